@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from core.values import dataclass
 
 Choice = Literal[
     "check thresholds",  # name -> the shelf's own threshold or weight

@@ -5,12 +5,13 @@ from __future__ import annotations
 import base64
 import zlib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from core.as_json import as_json, named, read
+from core.values import dataclass
 
 if TYPE_CHECKING:
     from core.album.course import Course

@@ -6,12 +6,13 @@ The JSON is the one that ``reelturn plan --json`` prints; the shelf keeps the sa
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime, tzinfo
 from typing import Any, Literal
 
 from core.clock import write_time
 from core.studio.setup import lined_up_told
+from core.values import dataclass
 from core.words import above_best
 
 Status = Literal["optimal", "feasible", "nothing to do"]

@@ -8,10 +8,11 @@ so that opening a shelf needs no unit library.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import Any, Literal
+
+from core.values import dataclass
 
 Kind = Literal["length", "speed", "flux", "temperature", "time", "frequency"]
 

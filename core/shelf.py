@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
 from core.chosen import Choice, Chosen
@@ -11,6 +11,7 @@ from core.errors import Refused
 from core.reels.reel import Reel, Segment
 from core.songs.song import SheetRow, Song
 from core.studio.studio import Studio
+from core.values import dataclass
 
 if TYPE_CHECKING:
     from datetime import datetime

@@ -6,7 +6,6 @@ deck that drifts. Where the edges of the code are rough, neighbours are smoothed
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -16,6 +15,7 @@ from core.album.course import CodeCourse, Course
 from core.album.paths import smoothed
 from core.album.place import Curve
 from core.album.thin import thinned
+from core.values import dataclass
 
 _FINE_SAMPLES = 0.1
 """Frames that scatter less than this are taken as they lie."""

@@ -10,7 +10,7 @@ import io
 import json
 import zipfile
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from typing import Any
 
@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.album.levels import Levels
+from core.values import dataclass
 
 _FORM = 1
 _MOST_BYTES = 1 << 30

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
+
+from core.values import dataclass
 
 EDGES_HZ = (60.0, 140.0, 280.0, 560.0, 950.0, 1420.0)
 """Edges of the low bands; the last band is all that lies above them."""

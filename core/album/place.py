@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 from math import ceil
 from statistics import median
 from typing import NamedTuple
 
 from core.as_json import named
+from core.values import dataclass
 
 BY = ("timecode", "sound", "said", "nothing")
 """How a place was got: by code that runs on, by sound with waveform proof, told by the owner, not at all."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from core.album.place import CaptureKey, Curve, KeptKey
 from core.as_json import as_json, read
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

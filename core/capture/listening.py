@@ -6,7 +6,6 @@ import csv
 import io
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import soundfile
@@ -15,6 +14,7 @@ from core.capture.files.progress import Asked, Cancelled
 from core.capture.pieces.pass_sound import PassSound
 from core.capture.to_hear import AROUND_SECONDS, Place, file_name, heard_at
 from core.findings import Check
+from core.values import dataclass
 
 MOST_SECONDS = 20.0
 LIST, PLAYLIST = "list.csv", "all.m3u8"

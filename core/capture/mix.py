@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +21,7 @@ from core.capture.measures.programme import Programme
 from core.capture.measures.two_sides import Sides, TwoSides
 from core.capture.measures.windows import Measurer
 from core.errors import Unusable
+from core.values import dataclass
 
 SOUND_DBFS = -60.0
 """What is above this is sound: where a silence ends and begins, as in the check of a pass."""

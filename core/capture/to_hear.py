@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 import soxr
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from core.capture.pieces.pass_sound import PassSound
 from core.findings import Check, Finding
+from core.values import dataclass
 
 AROUND_SECONDS = 2.0
 """Heard before and after a place, so that the ear knows what plays: common practice."""

@@ -1,12 +1,13 @@
 """What may be done with a tape: the decision table asked for one tape, with reasons and the cheapest test."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Literal
 
 from core.conditioning.known import Known
 from core.tape.tables import Row, table
 from core.tape.treatments import Programme, house_programme
+from core.values import dataclass
 from core.words import often
 
 Word = Literal[

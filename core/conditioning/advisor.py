@@ -7,7 +7,7 @@ of the work altogether, `heat_of(shelf, reel, at)` whether a chamber may take it
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 
 from core.clock import later
@@ -27,6 +27,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Studio
 from core.tape.stock import Stock
+from core.values import dataclass
 from core.words import counted
 
 KEPT = 10_000  # answers

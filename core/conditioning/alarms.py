@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from core.clock import NIGHT_ENDS, at_wall, evening_of
@@ -16,6 +15,7 @@ from core.conditioning.on_deck import on_deck
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
+from core.values import dataclass
 from core.words import ended, listed
 
 

@@ -6,13 +6,13 @@ Polyester by the box's word or by its stock's row, and polyester seen, are two t
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from core.clock import write_time
 from core.conditioning.advisor import advisor
 from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

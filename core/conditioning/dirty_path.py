@@ -8,7 +8,7 @@ of its capture tells that treble went as from dirty heads up to its end.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from core.clock import clock_text
@@ -21,6 +21,7 @@ from core.logbook.steps import DeckPath
 from core.logbook.typed import entries, with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.values import dataclass
 from core.words import ended, listed
 
 

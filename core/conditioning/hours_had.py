@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
@@ -14,6 +13,7 @@ from core.reels.needs import base_of, heated_hours, sticky, undated
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
+from core.values import dataclass
 from core.words import hours_text
 
 

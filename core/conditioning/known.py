@@ -1,10 +1,11 @@
 """What is known of a tape when one decides how to treat it."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from typing import Literal
 
 from core.tape.stock import BackCoat, Base, Stickiness
+from core.values import dataclass
 
 StockWord = Stickiness | Literal["unknown"]
 Storage = Literal["dry", "damp", "unknown"]

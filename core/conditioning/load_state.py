@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
@@ -30,6 +30,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.treatments import Programme, programme
 from core.tape.where import figure
+from core.values import dataclass
 
 State = Literal["runs", "broken off", "over", "empty run"]
 

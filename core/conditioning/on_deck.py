@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.conditioning.advice import Advice
@@ -12,6 +11,7 @@ from core.logbook.running import begun_unseen, running
 from core.reels.needs import inspect_first
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.values import dataclass
 from core.words import ended
 
 

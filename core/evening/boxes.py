@@ -10,13 +10,14 @@ box told it, and the two boxes told different ones, nobody knows it any more.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from core.errors import Refused
 from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.stock import Stock
+from core.values import dataclass
 
 NAMES = ("box_label", "contents", "role", "notes")
 ASSUMED = (

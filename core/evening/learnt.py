@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from statistics import median
@@ -17,6 +17,7 @@ from core.reels.minutes import passes, winds
 from core.reels.needs import sticky
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.values import dataclass
 
 ENOUGH = 5  # fewer evenings than this teach nothing
 

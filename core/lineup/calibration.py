@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from core.tape.exact import positive
@@ -10,6 +9,7 @@ from core.tape.physics.corrections import mismatch_db
 from core.tape.physics.equalisation import Equalisation, find_equalisation
 from core.tape.physics.levels import by_aes7, decibels
 from core.tape.where import figure
+from core.values import dataclass
 
 if TYPE_CHECKING:
     from core.reels.reel import Reel

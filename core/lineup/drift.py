@@ -1,11 +1,11 @@
 """What has moved since a deck was last lined up to the same set-up."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.lineup.record import LineupRecord, When
 from core.lineup.tolerance import Tolerances, tolerances
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,14 @@
 """The reel's own part of a line-up: what is recorded at its head outranks any calibration tape."""
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from core.lineup.line import Line
 from core.lineup.sheet import LineupSheet
 from core.lineup.tolerance import Tolerances, tolerances
 from core.reels.reel import Reel
 from core.tape.where import figure
+from core.values import dataclass
 
 _HZ = re.compile(r"(\d+(?:[.,]\d+)?)\s*(k?)\s*hz\b", re.IGNORECASE)
 _LEVEL = re.compile(r"([+\-−]?\s*\d+(?:[.,]\d+)?)\s*(?:db|vu)\b", re.IGNORECASE)

@@ -1,9 +1,8 @@
 """The response of a deck before and after, as points for a picture."""
 
-from dataclasses import dataclass
-
 from core.lineup.record import LineupRecord, When
 from core.lineup.sheet import LineupSheet
+from core.values import dataclass
 
 Points = tuple[tuple[float, float], ...]
 

@@ -6,11 +6,11 @@ By geometry alone: a narrower tape lies over a part of the tracks, a wider one d
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import floor
 
 from core.reels.reel import Reel
 from core.studio.setup import width_key
+from core.values import dataclass
 from core.words import listed
 
 

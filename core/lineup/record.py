@@ -1,12 +1,13 @@
 """What a line-up read: a dated record for each deck and set-up, kept on the shelf."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 from typing import Literal
 
 from core.as_json import as_json, read
 from core.lineup.sheet import CHOICES, Choice
+from core.values import dataclass
 
 When = Literal["before", "after"]
 

@@ -1,11 +1,10 @@
 """A line-up sheet as rows of words, for a screen or a printed sheet."""
 
-from dataclasses import dataclass
-
 from core.lineup.line import Line
 from core.lineup.record import LineupRecord, When
 from core.lineup.sheet import LineupSheet
 from core.lineup.verdict import Verdict, judge
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,5 @@
 """A line-up sheet: its lines in order, by a calibration tape or without one."""
 
-from dataclasses import dataclass
 from typing import Literal
 
 from core.lineup.calibration import CalibrationTape
@@ -10,6 +9,7 @@ from core.lineup.tolerance import Tolerances, tolerances
 from core.lineup.tone_lines import tone_lines
 from core.lineup.tones import Which
 from core.studio.setup import Setup
+from core.values import dataclass
 
 Choice = Literal["calibration tape", "by the reel's own tones", "as it stands"]
 CHOICES: tuple[Choice, ...] = ("calibration tape", "by the reel's own tones", "as it stands")

@@ -1,10 +1,10 @@
 """How far off a reading may be: the house's figures with their sources, the owner's own in their place."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from core.tape.exact import not_negative
 from core.tape.where import figure
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,12 @@
 """Which tones a line-up is made with, and in which order."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from core.tape.exact import Number, positive
 from core.tape.tables import table
 from core.tape.where import figure
+from core.values import dataclass
 
 Use = Literal["azimuth", "level", "treble", "bass", "response"]
 Which = Literal["three frequencies", "usual", "many frequencies"]

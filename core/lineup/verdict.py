@@ -1,13 +1,13 @@
 """Pass or fail for each track and line of a sheet, and what to turn first."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from core.lineup.line import Line
 from core.lineup.record import LineupRecord, When
 from core.lineup.sheet import BEFORE_A_TAPE, LineupSheet
 from core.lineup.tolerance import Tolerances, tolerances
+from core.values import dataclass
 
 Verdict = Literal["pass", "fail", "blank", "not judged"]
 

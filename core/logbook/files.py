@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 from pathlib import PurePath
 from typing import ClassVar, Literal
@@ -11,6 +11,7 @@ from typing import ClassVar, Literal
 from core.as_json import named
 from core.logbook.typed import Entries, entries
 from core.shelf import Shelf
+from core.values import dataclass
 
 FileIs = Literal["unchanged", "changed", "missing"]
 #: What a person says of a place on the listening list: listened, fine; or to be captured again.

@@ -5,7 +5,7 @@ Places on the tape are seconds of play time from its head.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime
 from fractions import Fraction
 from typing import ClassVar, Literal
@@ -14,6 +14,7 @@ from core.as_json import named
 from core.clock import later, minutes_between
 from core.logbook.typed import Entries, entries, with_entry
 from core.shelf import Shelf
+from core.values import dataclass
 
 PassState = Literal["running", "stopped", "done"]
 #: Which reel holds the tape after a pass: the take-up reel, its own, some on each; or both are off the deck.

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
 from core.logbook.typed import Entries, entries
 from core.shelf import Shelf
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

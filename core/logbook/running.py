@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
@@ -11,6 +10,7 @@ from core.clock import evening_of
 from core.logbook.passes import played
 from core.logbook.steps import taken
 from core.shelf import Shelf
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 from typing import ClassVar, Literal
 
 from core.as_json import named
 from core.logbook.typed import Entries, entries
 from core.shelf import Shelf
+from core.values import dataclass
 
 TakenState = Literal["running", "done", "skipped"]
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
 from core.logbook.passes import played_of
 from core.logbook.typed import Entries, entries
 from core.shelf import Shelf
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
 from core.as_json import as_json, names_of, read
 from core.errors import Refused
 from core.shelf import Shelf
+from core.values import dataclass
 
 
 class Logged(Protocol):

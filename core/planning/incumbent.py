@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 from fractions import Fraction
 from random import Random
@@ -22,6 +22,7 @@ from core.planning.time_left import Clock
 from core.planning.wishes.wished import read_plain, wished
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
+from core.values import dataclass
 
 SEED = 1
 ALL_MOVED = Fraction(1, 10)  # of the score: what it costs to move all of the kept plan

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 from math import inf, isfinite
@@ -22,6 +22,7 @@ from core.planning.solver.region import Region
 from core.planning.solver.solver import Answer, Budget, build, solve
 from core.planning.solver.songs import only_songs, songs_between
 from core.planning.solver.variables import Model
+from core.values import dataclass
 
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from core.clock import clock_text
@@ -12,6 +11,7 @@ from core.reels.minutes import passes, transfer_minutes, wind_speed, winds
 from core.reels.needs import NONE, OwnStocks
 from core.reels.reel import Reel
 from core.studio.studio import Deck, Studio
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import hypot
 
@@ -11,6 +10,7 @@ from core.reels.reel import Reel
 from core.studio.setup import speed_key
 from core.studio.studio import Studio
 from core.tape.where import figure
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

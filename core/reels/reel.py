@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
 from core.quantities import Quantity
 from core.studio.setup import Setup
+from core.values import dataclass
 
 STAGES = ("found", "identified", "conditioned", "aligned", "transferred", "verified")
 ROLES = ("multitrack", "mix", "calibration")

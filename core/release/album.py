@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
@@ -17,6 +17,7 @@ from core.release.waits import YOU, Missing, grouped, waits_words
 from core.shelf import Shelf
 from core.songs.parts import SongParts
 from core.songs.when import SongDate
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

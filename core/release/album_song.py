@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, time, tzinfo
 from fractions import Fraction
 from typing import Literal
@@ -17,6 +16,7 @@ from core.release.waits import Missing
 from core.shelf import Shelf
 from core.songs.song import Song
 from core.songs.when import SongDate, in_hundred
+from core.values import dataclass
 from core.words import day_text
 
 Day = date

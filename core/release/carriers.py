@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from core.clock import minutes_text
 from core.release.sides import in_order, shortest_longer
 from core.tape.tables import Row, table
+from core.values import dataclass
 from core.words import counted
 
 

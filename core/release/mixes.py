@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from core.as_json import as_json, read
 from core.errors import Refused
 from core.shelf import Shelf
+from core.values import dataclass
 
 MixAs = Literal["rough", "to-approve", "the-one"]
 AS: tuple[MixAs, ...] = ("rough", "to-approve", "the-one")

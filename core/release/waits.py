@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from core.values import dataclass
 
 TAPES, YOU, PLAYERS = "the tapes", "you", "the players"
 

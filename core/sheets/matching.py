@@ -8,9 +8,9 @@ chains between all sheets at once by Floyd and Warshall.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+
+from core.values import dataclass
 
 Matrix = np.ndarray
 _NO_WAY = 1e9

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from core.songs.song import SheetRow
 from core.songs.written.dates import Dated, read_date, several_dates
 from core.songs.written.part_names import is_timecode
+from core.values import dataclass
 
 _LENGTH = re.compile(r"(?<![\d:.])(\d{1,2}):([0-5]\d)(?![\d:.])")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from core.as_json import Record
 from core.errors import Unusable
@@ -17,6 +17,7 @@ from core.songs.song import SheetRow, Song
 from core.standing.of_songs.other_takes import OtherTake, other_takes
 from core.standing.of_songs.song_facts import pass_begins
 from core.standing.proof import check_key, checks_of
+from core.values import dataclass
 
 PLACES = "sheet place"
 """The kind of record that keeps what the owner decided of a sheet."""

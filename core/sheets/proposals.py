@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from core.as_json import Record
@@ -14,6 +13,7 @@ from core.sheets.stretch import Stretch
 from core.sheets.weights import USUAL, Weights
 from core.shelf import Shelf
 from core.songs.song import SheetRow
+from core.values import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

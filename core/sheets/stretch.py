@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from core.clock import clock_text
 from core.sheets.papers import Paper
 from core.songs.written.dates import Dated, read_date
+from core.values import dataclass
 
 _NO_TITLE = frozenset(
     ("no label", "no title", "unlabelled", "unlabeled", "untitled", "unmarked", "unknown", "blank", "nothing")

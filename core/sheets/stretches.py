@@ -7,8 +7,9 @@ song, and what is shorter than a song's least length is a count-in, a tone or a 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from core.values import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

@@ -6,7 +6,7 @@ was counted there) and are judged on others. What is unknown counts nothing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from core.as_json import Record
 from core.songs.song import SheetRow
 from core.songs.written.copies import Track, copied_tracks
 from core.songs.written.part_names import folded, folded_take, is_timecode
+from core.values import dataclass
 
 Heard = Literal["same", "not", "open", "unwritten"]
 """Sounds so; does not; cannot be told (too little sounds there); sounds the same though no sheet says so."""

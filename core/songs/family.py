@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from core.songs.parts import track_labels
 from core.songs.song import SheetRow
@@ -11,6 +11,7 @@ from core.songs.sources.recordings import Carrier
 from core.songs.sources.weighed import Facts
 from core.songs.sources.what_to_use import Choice, what_to_use
 from core.songs.written.copies import copied_tracks, of_unknown_source
+from core.values import dataclass
 
 _Group = tuple[str, tuple[str, ...], str, bool]
 """A tape, the tapes that it came from, for a bounce the tracks, and whether it is used: never both in one."""

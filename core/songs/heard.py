@@ -7,10 +7,10 @@ of the captured pass; a pass over a part of a tape begins where that part does.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from core.as_json import Record
 from core.songs.song import Need
+from core.values import dataclass
 
 Check = Record
 _WEIGHTS = {"note": "pass", "remark": "remarks", "fail": "fail"}

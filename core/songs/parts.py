@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from core.album.place import NOWHERE, Loop, Place, Zero
+from core.values import dataclass
 
 PartState = Literal["to hand", "open", "not captured", "only on paper", "only in a mix"]
 

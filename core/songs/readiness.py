@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from core.reels.reel import Reel
 from core.songs.song import Song
+from core.values import dataclass
 
 State = Literal["ready", "waiting", "barred", "no reels"]
 

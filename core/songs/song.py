@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from core.values import dataclass
 
 _NO = ("no", "n", "0", "false", "-", "?")
 _OVER = re.compile(r"(?<!not )(?<!never )(?<!heads )\b(?:wiped|erased|recorded over)\b")

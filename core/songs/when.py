@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from math import floor
 
 from core.clock import evening_of
 from core.songs.readiness import Readiness, State
+from core.values import dataclass
 from core.words import day_text
 
 

@@ -7,7 +7,7 @@ stopped, is told by the passes in the logbook; a shelf without any has everythin
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
@@ -20,6 +20,7 @@ from core.reels.reel import Reel, Segment
 from core.shelf import Shelf
 from core.studio.setup import speed_key
 from core.studio.studio import Studio
+from core.values import dataclass
 
 BACK_SECONDS = 10.0  # common practice: an overlap that a check can join by sound
 

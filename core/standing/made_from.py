@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import zlib
 from collections.abc import Iterable, Mapping
-from dataclasses import MISSING, dataclass, field, fields, is_dataclass, replace
+from dataclasses import MISSING, field, fields, is_dataclass, replace
 from datetime import date, datetime
 from fractions import Fraction
 from functools import lru_cache
@@ -22,6 +22,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.setup import Setup
 from core.studio.studio import Deck, Studio
+from core.values import dataclass
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance

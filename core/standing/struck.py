@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from core.plan import Item
 from core.reels.reel import Reel
+from core.values import dataclass
 
 #: The stage that a step brings its reel to; a step that is behind it has been done.
 REACHES = {

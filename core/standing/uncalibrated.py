@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.conditioning.advisor import barred
@@ -17,6 +16,7 @@ from core.shelf import Shelf
 from core.standing.calibration import fits, nearness
 from core.studio.setup import Setup
 from core.studio.studio import Deck
+from core.values import dataclass
 from core.words import counted, listed
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
@@ -15,6 +15,7 @@ from core.shelf import Event, Shelf
 from core.store.disk.changes.history import History
 from core.store.disk.shelf_file import Kept, read_shelf, real_path, stamp_of
 from core.store.disk.shelf_write import after_writing, refuse_if_read_only, write_change, write_first
+from core.values import dataclass
 
 if TYPE_CHECKING:
     from core.store.exchange.what_came import ImportReport, Reads

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
 from core.quantities import Quantity
 from core.tape.nominal import nominal_ips, nominal_width_in, one_equalisation
+from core.values import dataclass
 from core.words import listed
 
 SetupKey = tuple[Fraction | None, str, Fraction | None, str]

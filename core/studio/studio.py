@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, tzinfo
 from fractions import Fraction
 from typing import Literal
@@ -11,6 +11,7 @@ from core.clock import zone
 from core.errors import Unusable
 from core.quantities import Quantity
 from core.studio.setup import Setup, speed_key, width_key
+from core.values import dataclass
 
 Count = Literal["evenings", "hours"]
 

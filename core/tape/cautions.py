@@ -1,10 +1,10 @@
 """Cautions for each kind of step: what may hurt, and what is usually done about it."""
 
-from dataclasses import dataclass
 from typing import Literal
 
 from core.tape.sources import Source, Standing
 from core.tape.tables import table
+from core.values import dataclass
 
 Weight = Literal["person", "tape", "machine"]
 

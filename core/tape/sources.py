@@ -1,10 +1,10 @@
 """The published sources that the tables name, and how well each figure stands."""
 
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
 from core.tape.table_files import read_toml
+from core.values import dataclass
 
 Standing = Literal["verified", "reported", "derived", "from memory", "common practice", "the owner's own"]
 

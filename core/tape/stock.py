@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from core.tape.sources import Source, Standing, source
 from core.tape.stock_names import normal_name, written_names
+from core.values import dataclass
 
 Stickiness = Literal["yes", "test first", "no"]
 Base = Literal["polyester", "acetate", "pvc", "paper", "unknown"]

@@ -2,12 +2,12 @@
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any, cast
 
 from core.tape.sources import STANDINGS, Source, Standing, source
 from core.tape.table_files import FOLDER, read_toml
+from core.values import dataclass
 
 Values = Mapping[str, Any]
 """A row as its file tells it: plain TOML values by name."""

@@ -1,11 +1,11 @@
 """Programmes of warming: what is published, what common practice gives a width, and limits of temperature."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from core.tape.exact import Number, positive
 from core.tape.tables import Row, table
 from core.tape.where import figure
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

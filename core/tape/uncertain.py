@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

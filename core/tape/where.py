@@ -1,10 +1,11 @@
 """Where a figure comes from: every figure that the program uses, by its key, with its source."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from core.tape.tables import Row, Values, names, table
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

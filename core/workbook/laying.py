@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +14,7 @@ from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.clock import clock_text
 from core.errors import Refused, Unusable
 from core.logbook.passes import noted
+from core.values import dataclass
 from core.workbook.captures import program
 from core.workbook.songs import Songs, song_named
 

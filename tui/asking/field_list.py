@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from core.values import dataclass
 from tui.board.glyphs import glyphs
 from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from textwrap import wrap
 from typing import ClassVar
 
@@ -12,6 +11,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input
 
+from core.values import dataclass
 from tui.asking.asking import Question, Sheet, as_hint
 from tui.asking.field_list import FieldLine, FieldList
 from tui.frame.drawn.line_list import LineList

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from textual.message import Message
 
+from core.values import dataclass
 from tui.frame.drawn.line_list import LineList, Part
 from tui.keys.keys import bindings
 from tui.safe_text import fit

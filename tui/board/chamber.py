@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from core.logbook.running import running
 from core.logbook.steps import taken
 from core.shelf import Shelf
 from core.studio.studio import Chamber
+from core.values import dataclass
 
 if TYPE_CHECKING:
     from fractions import Fraction

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 
@@ -17,6 +16,7 @@ from core.shelf import Shelf
 from core.standing.left_to_play import transfer_named
 from core.studio.opening import opening
 from core.studio.studio import Studio
+from core.values import dataclass
 from core.words import day_text, listed
 from tui.board.words import clock
 

@@ -6,7 +6,7 @@ What a field may hold is told by the same columns that files are read with, so t
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -19,6 +19,7 @@ from core.store.rows.columns import Column, Reading
 from core.store.rows.figures import meant
 from core.store.rows.tables import REELS, SHEETS, SONGS
 from core.studio.studio import Studio
+from core.values import dataclass
 
 #: What can be shown in other units: the unit words to choose from; the first is "as typed".
 UNITS: dict[str, tuple[str, ...]] = {

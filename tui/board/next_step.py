@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from core.clock import later, minutes_between
@@ -30,6 +30,7 @@ from core.standing.back_to_tape import due_from
 from core.standing.gates import ready_to_play
 from core.standing.proof import changed
 from core.studio.studio import Deck
+from core.values import dataclass
 from core.words import hours_text
 from tui.board.chamber import touch_of
 from tui.board.words import moment_words

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -22,6 +21,7 @@ from core.songs.when import SongDate
 from core.standing.gates import deck_on_setup, stage_now
 from core.standing.still import left_of_plan
 from core.studio.studio import Deck
+from core.values import dataclass
 from tui.board.events import reel_events
 from tui.board.next_step import Step, next_step, playing
 

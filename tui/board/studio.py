@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from core.errors import Unusable
@@ -14,6 +13,7 @@ from core.store.studio.hours_words import row_words
 from core.store.studio.text import studio_tables
 from core.store.studio.words import typed, written
 from core.studio.studio import WEEKDAYS, HoursRow, Studio
+from core.values import dataclass
 
 TITLES = {
     "studio": "The studio, and what is assumed where nothing tells",

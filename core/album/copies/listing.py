@@ -5,10 +5,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from core.album.copies.plan import ALONG, AS_CAPTURED, RATIO, Copy
 from core.album.ties import capture_name
+from core.values import dataclass
 
 _TICKS = 960
 _TEMPO = 500_000

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from core.album.place import CaptureKey, Curve, Place
+from core.values import dataclass
 
 Way = Literal["zero", "stamped", "clock"]
 WAYS: tuple[Way, ...] = ("zero", "stamped", "clock")

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from core.album.copies.plan import ALONG, AS_CAPTURED, RATIO, Copy, Way
 from core.album.ties import capture_name
+from core.values import dataclass
 from core.words import counted
 
 _HOW = {AS_CAPTURED: "as captured", ALONG: "read along its curve", RATIO: "read at a constant ratio"}

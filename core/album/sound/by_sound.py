@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
@@ -23,6 +22,7 @@ from core.album.sound.needles import Haystack, Line, Needles, lines_of, rises, s
 from core.album.sound.probes import probed_lines
 from core.album.sound.sieve import likely_speeds
 from core.album.sound.spectra import WORK_HZ, Floats, Never, spectra
+from core.values import dataclass
 
 _ROUNDS = ((480, 4, 0.004, 1), (240, 1, 0.0008, 2))
 """Reach and grid in samples at 8 kHz, share of speed that is still open, how much finer it is read."""

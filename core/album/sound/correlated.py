@@ -6,12 +6,11 @@ so that equalisation counts little and a pitch does not swallow the rest.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from core.album.sound.spectra import SIZE, USE, Bins, Floats, Never, Spectra, in_blocks
+from core.values import dataclass
 
 _APART = 7
 """A second is also held against the one so many later, which shares nothing with it."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.album.levels import Levels, levels_of
 from core.album.sound.spectra import WORK_HZ, Floats
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, eq=False)

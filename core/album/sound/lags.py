@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +10,7 @@ from numpy.typing import NDArray
 from core.album.paths import between, likeliest_path
 from core.album.sound.correlated import Correlations
 from core.album.sound.spectra import WORK_HZ, Floats
+from core.values import dataclass
 
 _BEND = 0.75
 """What it costs to change speed by a sample in a second, squared."""

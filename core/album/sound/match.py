@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
+
+from core.values import dataclass
 
 AGREE_MS = 0.5
 """A second agrees whose own lag lies so near to the curve."""

@@ -6,13 +6,13 @@ capture and at every speed; single needles err, so what counts is that several l
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.album.levels import Levels
+from core.values import dataclass
 
 NEEDLE_SECONDS = 24.0
 NEEDLES = 5

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
+
+from core.values import dataclass
 
 WORK_HZ = 8000
 """Samples a second at which waveforms are compared."""

@@ -8,12 +8,11 @@ ones counts. Reverberation, distortion and hands on the faders leave a floor of 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from core.album.sound.spectra import WORK_HZ, Floats
+from core.values import dataclass
 
 LOW_HZ, HIGH_HZ = 150.0, 2000.0
 """Above, a curve that is good to a tenth of a millisecond does not hold a phase."""

@@ -7,12 +7,12 @@ up; what tells is that it changes and comes back.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
 from core.capture.measures.sliding import sums_along
+from core.values import dataclass
 
 BLOCK_SECONDS, BLOCKS = 2.5, 4
 """A stretch that is looked at is so many blocks long, and begins with every block."""

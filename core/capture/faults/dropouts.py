@@ -7,8 +7,6 @@ pass the gaps of a channel are held against one another, since what happens agai
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.faults.dips.dips import Dips
@@ -30,6 +28,7 @@ from core.capture.faults.gaps.continuity import LONGEST_SECONDS, Gap, examine
 from core.capture.faults.gaps.rests import goes_on, played
 from core.capture.measures.history import WINDOWS_A_GROUP, History
 from core.capture.measures.windows import PARTS, Windows
+from core.values import dataclass
 
 QUIETEST_DBFS = -60.0
 """Below this a sound is not looked at for dropouts."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+
+from core.values import dataclass
 
 FALL_DB = 12.0
 LIKE_DB = 6.0

@@ -6,12 +6,11 @@ tracks; so the cost grows with the number of moments and not with the length of 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.measures.history import History
 from core.capture.measures.windows import Windows
+from core.values import dataclass
 
 ALIKE = 0.99
 WITHIN_SECONDS = 0.001

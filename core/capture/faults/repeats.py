@@ -6,13 +6,12 @@ which a second copy is known; only where marks agree are the samples themselves 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.measures.history import History
 from core.capture.measures.marks import Agreeing
 from core.capture.measures.windows import Windows
+from core.values import dataclass
 
 FEWEST = 256
 """Equal samples in a row that make a repeat."""

@@ -8,11 +8,10 @@ bridge without cymbals is no spacing. What falls in all tracks, more and more, a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.measures.spectra import EDGES_HZ, NOTHING
+from core.values import dataclass
 
 LOSS_DB = 54.6
 SHORTEST_SECONDS = 90.0

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+
+from core.values import dataclass
 
 FEWEST, ENOUGH = 4, 5
 SHARE = 0.3

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.measures.history import History
 from core.capture.measures.windows import PARTS, Windows
+from core.values import dataclass
 
 SHORTEST_SECONDS = 0.002
 _PARTS = 2

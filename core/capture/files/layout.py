@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from core.capture.files.wave.header import Header
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.capture.files.wave.header import Header
+from core.values import dataclass
 
 Bytes = NDArray[np.uint8]
 Planar = NDArray[Any]

@@ -8,13 +8,13 @@ import shutil
 import stat
 import tempfile
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
 from core.capture.files.pass_files import one_line
 from core.capture.files.progress import Cancelled
 from core.capture.kept.fixity import NOBODY, Watch, sha256_of
+from core.values import dataclass
 
 _BYTES = 1 << 20
 NOTHING: Mapping[str, str] = MappingProxyType({})

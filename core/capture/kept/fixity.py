@@ -6,13 +6,13 @@ import hashlib
 import os
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from core.capture.files.pass_files import one_line, shown
 from core.capture.files.progress import Cancelled
 from core.findings import AudioFile
 from core.logbook.files import FileIs, FileState, state_of
+from core.values import dataclass
 
 _BYTES = 1 << 20
 

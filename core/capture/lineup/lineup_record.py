@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from statistics import median
@@ -26,6 +25,7 @@ from core.errors import Refused, Unusable
 from core.lineup.line import Line
 from core.lineup.record import LineupRecord, ToneReading, When
 from core.lineup.sheet import LineupSheet
+from core.values import dataclass
 
 SAME_TONE = 0.05
 """A tone belongs to a line whose frequency is no further off than this; tape speed is well within."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.tape.physics.azimuth import minutes_from_phase
+from core.values import dataclass
 
 PIECE_SECONDS = 0.25
 """Tones are looked at in pieces of this length."""

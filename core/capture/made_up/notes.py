@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.capture.made_up.wav import RATE, Sound
+from core.values import dataclass
 
 Since = NDArray[np.float32]
 TIED = 0.06

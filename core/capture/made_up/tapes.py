@@ -9,7 +9,6 @@ so it is the same sound as nothing. K-106 holds three short pieces, one after an
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +20,7 @@ from core.capture.made_up.wav import RATE, Sound, write_wav
 from core.capture.timecode.encode import RISE_SECONDS, edges_of, square, word_bits
 from core.capture.timecode.labels import RATES
 from core.capture.timecode.word import BITS
+from core.values import dataclass
 
 Seconds = NDArray[np.float64]
 SONG_SECONDS = 27.0

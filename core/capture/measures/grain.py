@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.measures.history import EXTREME_FRAMES, History
 from core.capture.measures.marks import marks
 from core.capture.measures.windows import Windows
+from core.values import dataclass
 
 CORNER = 0.002
 """Part of full scale by which a flat top stands out at once; a slow sound's round top does not."""

@@ -5,13 +5,12 @@ The second difference of the samples leaves the highest frequencies: a click is 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.measures.history import WINDOWS_A_GROUP, Fresh, History
 from core.capture.measures.sliding import highest_along
 from core.capture.measures.windows import Windows
+from core.values import dataclass
 
 _SIDE, _CLEAR = 4, 2
 """Windows of 2.7 ms on either side that one is held against, and how far they are away."""

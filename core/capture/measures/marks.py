@@ -7,7 +7,6 @@ again near by. Where that is so everywhere, as in soft noise of 16 bits, all of 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 from core.capture.files.samples import Planar
 from core.capture.measures.history import EXTREME_FRAMES, History
 from core.capture.measures.windows import Windows
+from core.values import dataclass
 
 Numbers = NDArray[np.intp]
 Pairs = tuple[Numbers, Numbers, Numbers]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -10,6 +9,7 @@ import numpy as np
 from core.capture.faults.spacing import loss_a_micrometre
 from core.capture.files.excerpt import Excerpts, Sound
 from core.capture.measures.spectra import EDGES_HZ
+from core.values import dataclass
 
 MOMENTS, MOMENT_SECONDS = 24, 0.2
 _FRAME_SECONDS = 0.02

@@ -6,7 +6,6 @@ gives the offset and by how much one pass ran slower than the other. Only those 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -16,6 +15,7 @@ from core.capture.files.layout import lay_out
 from core.capture.files.pass_files import headers_of
 from core.capture.pieces.junction import likeness_along
 from core.capture.weighing.facts import EarlierPass
+from core.values import dataclass
 
 MOMENTS = 12
 NEEDLE_SECONDS = 1.0

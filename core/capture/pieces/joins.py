@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from core.capture.files.excerpt import Excerpts
@@ -12,6 +11,7 @@ from core.capture.files.wave.header import Header
 from core.capture.pieces.junction import Overlap, find_overlap
 from core.capture.weighing.places import PassMaker
 from core.findings import Finding
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,10 @@ the supposed overlap must lie at the same distance, or it was only like sound.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.files.excerpt import Excerpts, Sound
+from core.values import dataclass
 
 REACH_SECONDS = 120.0
 """How far back from the end of a piece an overlap is looked for."""

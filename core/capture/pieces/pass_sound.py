@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +14,7 @@ from core.capture.files.samples import PAD, Planar, Scale, body, buffer_for
 from core.capture.files.wave.header import Header
 from core.capture.files.wave.library import decoder
 from core.capture.pieces.joins import join_pieces
+from core.values import dataclass
 
 _BLOCK = 1 << 16
 _HOLE_SECONDS = 0.005

@@ -7,9 +7,11 @@ a copy stands out as the one lag at which all phases agree.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
+
+from core.values import dataclass
 
 PLAIN_HZ = 9000
 """The least rate at which is looked."""

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from core.capture.prints.echo import PLAIN_HZ, WINDOW_SECONDS, Copy, copies
 from core.capture.prints.onsets import Onset
 from core.capture.prints.pack import lags_of, one_pack, steady
+from core.values import dataclass
 
 Read = Callable[[int, int, int, Sequence[int]], np.ndarray | None]
 """Of two frames of the pass: means of so many frames between them, on those channels; none across a join."""

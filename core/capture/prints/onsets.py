@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.album.levels import Levels
+from core.values import dataclass
 
 RISES_DB = 22.0
 _QUIET_SECONDS, _SOUND_SECONDS = 0.7, 0.5

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
+
+from core.values import dataclass
 
 SHORTEST_SECONDS = 5.0
 """The two-sigma statistic is taken over at least so long (AES6-2008)."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.capture.speed.flutter import Flutter, flutter_of
+from core.values import dataclass
 
 NO_STEADY_TONE = "no steady tone"
 

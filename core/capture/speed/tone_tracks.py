@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,6 +11,7 @@ from core.capture.measures.windows import Windows
 from core.capture.speed.flutter import WEIGHTED
 from core.capture.speed.tone import ToneMeter
 from core.capture.weighing.facts import ReelFacts
+from core.values import dataclass
 
 _TONE = re.compile(r"(?<![\d.,])(\d+(?:[.,]\d+)?)\s*(k?)\s*hz\b", re.IGNORECASE)
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+
+from core.values import dataclass
 
 STEP_SECONDS = 0.1
 _SLOW_STEPS = 31

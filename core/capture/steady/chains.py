@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from core.capture.steady.lines import COLUMNS
+from core.values import dataclass
 
 FEWEST_SECONDS = 30.0
 _SAME_PART, SAME_HZ = 0.008, 30.0

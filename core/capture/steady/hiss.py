@@ -7,11 +7,11 @@ track gives 3 dB (table of figures), and all tracks of a tape are as wide. So on
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 
 import numpy as np
 
 from core.capture.measures.spectra import EDGES_HZ, NOTHING
+from core.values import dataclass
 
 _HEARD, _MIDDLE, _TREBLE = slice(4, 11), slice(4, 6), slice(8, 11)
 """Bands of 1.44 to 16 kHz, 1.44 to 3.6 kHz, and 7 to 16 kHz: below, rooms and hum are louder than tape."""

@@ -8,12 +8,13 @@ parts in ten thousand comes from a crystal: a screen, a supply, the interface.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from core.capture.steady.chains import SAME_HZ, Chain, chains_of
 from core.capture.steady.lines import COLUMNS
+from core.values import dataclass
 
 LOWEST_HZ = 900.0
 """Below, tape hardly sings, and most notes lie."""

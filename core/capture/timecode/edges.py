@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
+
+from core.values import dataclass
 
 WINDOW_SECONDS = 0.085
 """Level and offset are taken anew this often; a few frames, so that mains hum averages out."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
+
+from core.values import dataclass
 
 DROP_FLAG, COLOUR_FLAG, ODD_ZEROS = 1, 2, 4
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from core.errors import Unusable
+from core.values import dataclass
 
 _LABEL = re.compile(r"([0-9]{2}):([0-9]{2}):([0-9]{2})[:;.]([0-9]{2})")
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from core.capture.timecode.labels import RATES, Rate, rate_named
+from core.values import dataclass
 
 NEAR = 0.0003
 """How close to 30000/1001 plain 30-frame code must pass to be called 29.97: a third of the way to 30."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 
 import numpy as np
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from core.capture.timecode.frames import Frames
 from core.capture.timecode.labels import Rate, label_of
+from core.values import dataclass
 
 Place = tuple[float, float, str]
 """Start and end in seconds of the pass, and a sentence."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from core.capture.timecode.word import BITS, SYNC
+from core.values import dataclass
 
 LIKENESS = 0.45
 """Correlation with a sync word from which a place is looked at; white noise stays below 0.4."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from core.capture.timecode.frames import Frames
+from core.values import dataclass
 
 OFF_PLACE = 0.25
 """Frames by which a neighbour's label may be off its place and still agree."""

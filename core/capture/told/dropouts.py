@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
 from math import exp, sqrt
 
 import numpy as np
@@ -14,6 +13,7 @@ from core.capture.faults.dropouts import Dropout
 from core.capture.scan import Scan
 from core.capture.weighing.places import PassMaker
 from core.findings import Finding
+from core.values import dataclass
 
 _EDGES_DB = 2.0
 """The level inside a short dropout is measured too high by so much, for its edges."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from core.capture.weighing.facts import ReelFacts
 from core.capture.weighing.verdict import Thresholds
 from core.findings import Finding
+from core.values import dataclass
 
 NOTE_REACH_SECONDS = 2.0
 """A note is dropped a moment after what it is about was heard."""

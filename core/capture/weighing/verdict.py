@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from importlib.resources import files
 
 import tomli
 
 from core.findings import WEIGHTS
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

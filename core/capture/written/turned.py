@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -19,6 +18,7 @@ from core.capture.files.progress import Asked, Cancelled
 from core.capture.files.wave.header import Header
 from core.capture.files.wave.opened import read_header
 from core.capture.written.wav_out import WavOut, sample_bytes, wav_head
+from core.values import dataclass
 
 SUFFIX = "turned round"
 BLOCK_FRAMES = 65_536

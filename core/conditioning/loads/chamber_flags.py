@@ -1,7 +1,6 @@
 """What a chamber's log shows to be wrong, and what to do next."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
@@ -13,6 +12,7 @@ from core.conditioning.loads.limits import Limits, limits
 from core.quantities import plain
 from core.tape.treatments import Programme
 from core.tape.where import figure
+from core.values import dataclass
 
 FlagKind = Literal["hard stop", "over", "under", "turn missed", "turn late"]
 

@@ -1,13 +1,14 @@
 """What happened to a chamber load: readings, turns, weights, take-outs, and how the tapes behaved after."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime, tzinfo
 from fractions import Fraction
 from typing import Literal
 
 from core.as_json import as_json, read
 from core.clock import later, minutes_between
+from core.values import dataclass
 
 Behaved = Literal["", "clean heads", "some shed", "stopped"]
 BEHAVED: tuple[Behaved, ...] = ("", "clean heads", "some shed", "stopped")

@@ -1,10 +1,9 @@
 """Heat in the unit that the owner reads: what a thermometer shows, typed and written."""
 
-from dataclasses import dataclass
-
 from core.quantities import read_quantity
 from core.shelf import Shelf
 from core.tape.treatments import celsius, fahrenheit
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,6 @@
 """What a chamber's log is held to: the house's figures with their sources, the owner's own in their place."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
@@ -9,6 +8,7 @@ from core.clock import minutes_between
 from core.shelf import Shelf
 from core.tape.exact import not_negative
 from core.tape.where import figure
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ Places count from the bottom, 1 being the lowest.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
@@ -18,6 +17,7 @@ from core.errors import Refused
 from core.plan import Item
 from core.reels.reel import Reel
 from core.studio.studio import Chamber
+from core.values import dataclass
 
 Side = Literal["A", "B"]
 

@@ -1,10 +1,10 @@
 """Which programme worked on which stock, as this shelf's own tapes behaved."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from core.conditioning.loads.chamber_log import ChamberLog
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
@@ -20,6 +20,7 @@ from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.shelf import Shelf
 from core.standing.left_to_play import BACK_SECONDS, Transfer
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Literal
 
@@ -16,6 +16,7 @@ from core.evening.tonight.steps import finish_step, skip_step, words
 from core.evening.tonight.transfer import gate
 from core.plan import Plan
 from core.shelf import Shelf
+from core.values import dataclass
 
 #: Done at its times; not done and still to be done; not done, and not to be planned again this evening.
 How = Literal["done", "moved", "left"]

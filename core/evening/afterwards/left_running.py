@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import evening_of
@@ -12,6 +11,7 @@ from core.evening.tonight.transfer import press
 from core.logbook.passes import pass_key, played
 from core.shelf import Shelf
 from core.studio.opening import opening
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

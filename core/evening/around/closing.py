@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from core.clock import evening_of
@@ -36,6 +35,7 @@ from core.plan import Move, Plan
 from core.shelf import Shelf
 from core.standing.proof import checks_of, files_to_turn, no_second_copy
 from core.standing.still import left_of_plan
+from core.values import dataclass
 from core.words import day_text, ended, listed
 
 _HANDS = ("identify", "repair", "audition", "transfer", "align")

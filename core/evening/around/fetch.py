@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.evening.around.where_it_lies import Lies, shelf_order, where_it_lies
 from core.evening.tonight.sheet import OVER, Step
 from core.plan import Plan
 from core.shelf import Shelf
+from core.values import dataclass
 from core.words import listed
 
 #: What each kind of step wants the reel itself for; a turn, a take-out and a verify want none from the shelf.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from core.clock import evening_of
@@ -11,6 +10,7 @@ from core.conditioning.loads.began import load_began
 from core.evening.playing.again import treatments_had
 from core.plan import Item, Plan
 from core.shelf import Shelf
+from core.values import dataclass
 from core.words import day_text, listed
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from core.clock import evening_of
@@ -14,6 +14,7 @@ from core.shelf import Shelf
 from core.standing.left_to_play import to_play
 from core.standing.uncalibrated import passed_over
 from core.studio.setup import Setup, blanks
+from core.values import dataclass
 from core.words import day_text, listed
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import later
@@ -18,6 +17,7 @@ from core.plan import Member, Plan
 from core.reels.needs import to_look_at
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.values import dataclass
 from core.words import day_text
 
 NOWHERE = "place not written down"

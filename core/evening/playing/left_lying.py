@@ -8,7 +8,7 @@ lies on its deck until it is lifted off, both reels together.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from core.clock import clock_text, evening_of
@@ -22,6 +22,7 @@ from core.logbook.typed import with_entry
 from core.plan import Item, Plan
 from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
+from core.values import dataclass
 from core.words import ended
 
 ONTO_ONE = "by hand, slowly, onto one reel before it is warmed; where it clings, warm both as they are"

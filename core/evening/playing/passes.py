@@ -8,7 +8,7 @@ one span of a tape, played for a reason of its own, is no transfer.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
@@ -32,6 +32,7 @@ from core.reels.length import play_seconds
 from core.shelf import Shelf
 from core.standing.gates import goes_on, ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, Transfer, transfers
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from core.clock import clock_text, minutes_between
 from core.errors import Refused
@@ -13,6 +13,7 @@ from core.reels.minutes import verify_minutes
 from core.shelf import Shelf
 from core.standing.made_from import taken_in
 from core.studio.setup import speed_key
+from core.values import dataclass
 
 #: A pass that differs by less from what was reckoned tells nothing new: the key was pressed by hand.
 LEAST_SECONDS, LEAST_SHARE = 15.0, 0.01

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from core.clock import clock_text
 from core.evening.playing.passes import notes_of
 from core.shelf import Shelf
 from core.songs.song import Need, Song
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

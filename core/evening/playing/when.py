@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, timedelta, tzinfo
 from fractions import Fraction
 
 from core.clock import NIGHT_ENDS, at_wall, clock_seconds, clock_text, evening_of, later, read_time
 from core.logbook.passes import PlayedPass
+from core.values import dataclass
 
 #: So much further than by the clock a tape may be, its speed and its start not being known to the second.
 AHEAD, AHEAD_SECONDS = 1.02, 20.0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
@@ -19,6 +18,7 @@ from core.reels.needs import needs_repair
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
+from core.values import dataclass
 from core.words import counted
 
 

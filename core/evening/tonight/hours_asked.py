@@ -5,7 +5,6 @@ Asked about, never refused.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
@@ -17,6 +16,7 @@ from core.shelf import Shelf
 from core.standing.gates import not_lined_up, unmet
 from core.studio.opening import Flag, opening
 from core.studio.setup import setup_told
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

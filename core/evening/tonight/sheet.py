@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from core.clock import Span, evening_of
 from core.plan import Item
+from core.values import dataclass
 
 #: States in which nothing is left to do on a step tonight.
 OVER = ("done", "skipped", "struck")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import evening_of
@@ -11,6 +10,7 @@ from core.conditioning.loads.began import load_began
 from core.plan import Item, Plan
 from core.reels.needs import playable_until, sticky, to_transfer
 from core.shelf import Shelf
+from core.values import dataclass
 from core.words import day_text
 
 SOON_DAYS, NEAR_DAYS = 7, 2

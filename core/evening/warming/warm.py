@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import later
 from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.plan import Item, Plan
 from core.shelf import Shelf
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime
 from math import ceil, floor
 
@@ -19,6 +19,7 @@ from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.standing.still import left_of_plan
 from core.studio.opening import opening
+from core.values import dataclass
 from core.words import day_text
 
 _LANE, _LABEL = 13.0, 90.0

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from core.clock import evening_of
@@ -13,6 +12,7 @@ from core.logbook.steps import taken
 from core.paper.look.evenings import evenings
 from core.plan import Plan
 from core.shelf import Shelf
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

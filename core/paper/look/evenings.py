@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, datetime
 
 from core.clock import Span, evening_of
@@ -18,6 +18,7 @@ from core.shelf import Shelf
 from core.standing.still import left_of_plan, struck_words
 from core.standing.struck import Struck
 from core.studio.opening import opening
+from core.values import dataclass
 from core.words import day_text
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from typing import Literal
@@ -23,6 +22,7 @@ from core.paper.look.text import SMALL, TINY, Text, Type, broken, draw_line
 from core.paper.look.words import day_and_clock
 from core.plan import Plan
 from core.shelf import Shelf
+from core.values import dataclass
 
 MARGIN = 14 * mm
 _LOUD = Type(8.5, bold=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
@@ -16,6 +16,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import transfer_named
 from core.studio.studio import Studio
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

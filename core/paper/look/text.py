@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from reportlab.pdfgen.canvas import Canvas
@@ -12,6 +12,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.paper.look.letters import cleaned, runs, unprintable, width_of
 from core.paper.look.line_order import in_line_order, joined_up, reads_from_right
+from core.values import dataclass
 
 Align = Literal["left", "centre", "right"]
 _EAST = r"\u2e80-\u9fff\uac00-\ud7af\uf900-\ufaff\uff00-\uffef"

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from core.plan import Plan
 from core.reels import minutes, needs
 from core.shelf import Shelf
+from core.values import dataclass
 
 #: Minutes that desk work is reckoned at: common practice, only to spread it over the evenings.
 FACTS, SHEET, SONG = 10, 20, 5

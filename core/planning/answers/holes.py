@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from core.clock import Span, clipped, joined
@@ -12,6 +11,7 @@ from core.planning.answers.desk_work import DeskWork, desk_work
 from core.planning.facts import said
 from core.shelf import Shelf
 from core.studio.opening import opening
+from core.values import dataclass
 
 LEAST = 15  # minutes from which a gap is worth telling
 KINDS = 3  # kinds of desk work named for one evening

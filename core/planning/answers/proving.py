@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from random import Random
@@ -19,6 +19,7 @@ from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 from core.studio.opening import Flag
 from core.studio.studio import Studio
+from core.values import dataclass
 
 EACH = 0.5  # effort of one trial
 ROUNDS = 120  # of reels entered anew, where only one rule less is asked about

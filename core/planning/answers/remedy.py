@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
 from core.planning.facts.problem import Problem
 from core.planning.wishes.wishes import Wishes
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ How often things go wrong is an assumption, common practice at best; the owner m
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from math import ceil
@@ -22,6 +22,7 @@ from core.planning.bench.follow import draft_of_plan, follow
 from core.planning.facts.problem import DeckFacts, Job, Part, Problem
 from core.planning.facts.reading import read_problem
 from core.shelf import Shelf
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

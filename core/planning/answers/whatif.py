@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 
@@ -14,6 +14,7 @@ from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 from core.studio.opening import Flag
 from core.studio.studio import WEEKDAYS, HoursRow, Studio
+from core.values import dataclass
 from core.words import day_text
 
 Change = Callable[[Studio], Studio]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 
 from core.plan import Item, Plan
@@ -11,6 +10,7 @@ from core.planning.answers.asking import Asking
 from core.planning.answers.that_day import comes_first, in_the_way, that_day
 from core.planning.wishes.wishes import Wish, Wishes, wished_on
 from core.shelf import Shelf
+from core.values import dataclass
 from core.words import day_text
 
 #: Whom to ask for reasons, made when first needed.

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import accumulate
 from math import floor
 
 from core.planning.facts.problem import Problem, Run
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

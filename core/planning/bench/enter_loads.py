@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from core.planning.bench.diary import Diary, Fit, LoadEntry
 from core.planning.facts.problem import ChamberFacts, Job
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

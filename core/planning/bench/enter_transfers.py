@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
 
 from core.planning.bench.diary import FOREVER, Diary
 from core.planning.bench.draft import Step
 from core.planning.bench.enter_loads import enter_load, load_options
 from core.planning.facts.problem import DeckFacts, Job
+from core.values import dataclass
 
 NONE_NEEDED = -1
 MISSING = -2

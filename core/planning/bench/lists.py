@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from core.planning.bench.diary import FOREVER, Diary, Fit
 from core.planning.bench.draft import Draft, Step
 from core.planning.bench.enter_loads import enter_load, load_options
 from core.planning.bench.enter_transfers import enter_transfer
 from core.planning.facts.problem import Job, Problem
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

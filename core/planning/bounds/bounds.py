@@ -11,13 +11,14 @@ Filling a knapsack by weight per minute, with fractions: G. B. Dantzig, Operatio
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import accumulate
 
 from core.planning.bounds.soonest import Soonest, soonest
 from core.planning.facts.least import least_minutes
 from core.planning.facts.problem import Problem, SongFacts
+from core.values import dataclass
 
 STEPS, MOMENTS = 24, 4000  # moments looked at in an evening, and in all
 

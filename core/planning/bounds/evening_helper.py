@@ -8,11 +8,11 @@ serve nothing: a plan without them costs no more, so that the rows may leave the
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from core.planning.bounds.evening_desk import Chain, Desk
 from core.planning.bounds.evening_rows import Programme, Terms
 from core.planning.facts.problem import Job, Stretch
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

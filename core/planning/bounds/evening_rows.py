@@ -8,12 +8,13 @@ S. P. Fekete and J. Schepers, Mathematical Programming 91 (2001) 11-31. Every pl
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import floor
 
 from core.planning.bounds.bounds import can_end
 from core.planning.bounds.soonest import Soonest
 from core.planning.facts.problem import Job, Problem, SongFacts
+from core.values import dataclass
 
 Terms = list[tuple[int, float]]  # columns and factors
 SHARES = (1, 2, 3)  # transfers over half of an evening, over a third, over a quarter

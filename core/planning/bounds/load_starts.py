@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from core.planning.bench.draft import Watched
 from core.planning.bench.enter_loads import offsets
 from core.planning.facts.problem import Problem
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

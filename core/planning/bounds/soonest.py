@@ -7,10 +7,9 @@ Relaxed: that one person does it all, what else lies in the chamber, the order o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from core.planning.facts.at_hand import FOREVER, at_hand, joined, known
 from core.planning.facts.problem import Job, Problem, Stretch
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
 from math import ceil, gcd, inf, isfinite, lcm
@@ -24,6 +23,7 @@ from core.planning.bounds.songs_bound import songs_programme
 from core.planning.bounds.soonest import soonest
 from core.planning.bounds.whole_evenings import whole_programme
 from core.planning.facts.problem import Problem
+from core.values import dataclass
 
 MARGIN = Fraction(
     1, 10_000_000

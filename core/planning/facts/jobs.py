@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime
 from fractions import Fraction
 from math import floor
@@ -19,6 +19,7 @@ from core.shelf import Shelf
 from core.standing.left_to_play import Transfer, to_play
 from core.studio.setup import Setup, SetupKey
 from core.studio.studio import Deck, Studio
+from core.values import dataclass
 from core.words import counted
 
 

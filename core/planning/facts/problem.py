@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
 from core.planning.facts.timescale import Timescale
 from core.reels.reel import Reel
 from core.studio.setup import Setup
 from core.studio.studio import Chamber, Deck, Studio
+from core.values import dataclass
 
 Stretch = tuple[int, int]
 Run = tuple[int | Fraction, int | Fraction]  # exact minutes, whole ones as ints

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from math import ceil, floor
 
 from core.clock import days_later, grid_ceiling, minutes_between
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

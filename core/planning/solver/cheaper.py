@@ -8,7 +8,7 @@ as few reels as can be, and of the latest evenings for which it still holds, it 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from math import ceil
 from typing import Any
@@ -21,6 +21,7 @@ from core.planning.solver.comfort import UNITS
 from core.planning.solver.region import Region
 from core.planning.solver.solver import SEED, Watcher, build, draft_from
 from core.planning.solver.variables import Expr, Model
+from core.values import dataclass
 
 By = tuple[int, int]  # a reel, and the evening by which it is verified
 WHOLE, PART = 0.5, 0.06  # deterministic time of the solver for all reels, and for some of them

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from core.planning.bench.draft import Draft, Load, Step
 from core.planning.bench.fill import home_of
 from core.planning.facts.problem import Job, Problem
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

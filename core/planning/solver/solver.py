@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import isfinite
 from threading import Event, Thread
@@ -23,6 +22,7 @@ from core.planning.solver.objective import add_moves, add_objective, score_from
 from core.planning.solver.region import Ground, Region
 from core.planning.solver.variables import Expr, Model
 from core.planning.solver.warmth import add_loads
+from core.values import dataclass
 
 WORKERS = 2
 SEED = 1

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from typing import Literal
 
 from core.as_json import read
 from core.plan import Plan
 from core.shelf import Shelf
+from core.values import dataclass
 
 #: ``on``, ``off``: a transfer on that date, or not on it. ``warm``: into a chamber on it. ``from``: not at
 #: hand before it. ``by``: a song ready by its end. The rest close a date, or keep a share of evenings free.

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from html import escape
 from urllib.parse import quote
+
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from core.release.people.asking import Asked, asked_of
 from core.shelf import Shelf
 from core.songs.parts import SongParts
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,10 @@ A *recording* is what was played once: song, part, take. One made on several tra
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from core.songs.song import SheetRow
+from core.values import dataclass
 
 
 class Recording(NamedTuple):

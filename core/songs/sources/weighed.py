@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
 from core.album.place import SongClock
@@ -13,6 +13,7 @@ from core.songs.heard import Heard, Hearing
 from core.songs.song import SheetRow, Song
 from core.songs.sources.recordings import Carrier, Recording
 from core.songs.written.part_names import Equals
+from core.values import dataclass
 
 Track = tuple[str, int]
 

@@ -6,7 +6,6 @@ Fewest copyings come first, then what is captured, then what passed its check on
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from core.reels.reel import Reel
 from core.songs.sources.choice import choose
@@ -14,6 +13,7 @@ from core.songs.sources.recordings import Atom, Recorded, Recording
 from core.songs.sources.told_by_sheets import recorded
 from core.songs.sources.weighed import Facts, Weighed
 from core.songs.sources.weighing import Weighing
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

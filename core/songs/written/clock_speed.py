@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from core.values import dataclass
 
 _WIDEST = 0.5
 """An octave down; what plays further off was laid on at another speed of the deck."""

@@ -10,8 +10,9 @@ from __future__ import annotations
 import re
 from calendar import monthrange
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from core.values import dataclass
 
 _MONTHS = (
     "january", "february", "march", "april", "may", "june",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 
 from core.album.place import KeptKey
@@ -12,6 +12,7 @@ from core.clock import clock_text
 from core.shelf import Shelf
 from core.songs.song import Song
 from core.standing.proof import checks_of, files_sum
+from core.values import dataclass
 
 KIND = "take"
 

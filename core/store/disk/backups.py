@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+
+from core.values import dataclass
 
 NEWEST = 10
 DAYS = 30

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,6 +21,7 @@ from core.store.rows.columns import Reading, ReadQuantity
 from core.store.rows.table import Rowed, Table, V_co, from_document
 from core.store.rows.tables import REELS, SEGMENTS, SHEETS, SONGS
 from core.store.studio.studio_toml import read_studio
+from core.values import dataclass
 
 if TYPE_CHECKING:
     pass

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from core.errors import Refused
@@ -16,6 +16,7 @@ from core.store.intake.header import known_name, nearest
 from core.store.rows.columns import Reading, WrongCell, shown
 from core.store.rows.table import Rowed, Table
 from core.store.rows.tables import REELS, SHEETS, SONGS
+from core.values import dataclass
 
 #: The table of every kind of thing that has a key.
 TABLES: dict[str, Table[Rowed]] = {"reel": REELS, "song": SONGS, "sheet": SHEETS}

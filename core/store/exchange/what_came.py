@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from core.errors import Unusable
@@ -14,6 +14,7 @@ from core.store.rows.csv_text import Sheet, read_sheet
 from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS
 from core.store.studio.studio_toml import read_studio_file
 from core.studio.studio import Studio
+from core.values import dataclass
 
 ORDER = (REELS, SONGS, SHEETS, SEGMENTS, HISTORY)
 

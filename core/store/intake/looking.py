@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, field
 from typing import TYPE_CHECKING
 
 from core.store.disk.changes.undo import ACT, TAKES_BACK
 from core.store.intake.header import nearest
+from core.values import dataclass
 from core.words import counted
 
 if TYPE_CHECKING:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from fractions import Fraction
 from typing import Any
@@ -15,6 +14,7 @@ from typing import Any
 from core.clock import YEARS_AHEAD, clock_seconds, clock_text, read_time, write_time
 from core.quantities import Kind, Quantity, two_readings
 from core.store.rows.trade_words import as_typed, plain_word, reads_as, written
+from core.values import dataclass
 
 ReadQuantity = Callable[[str, Kind], Quantity]
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
@@ -15,6 +14,7 @@ from core.store.intake.header import known_name, known_names, told_table
 from core.store.rows.columns import shown
 from core.store.rows.table import Rowed, Table
 from core.store.rows.tables import TABLES
+from core.values import dataclass
 
 #: Files of spreadsheets; all others are text.
 SUFFIXES = (".xlsx", ".ods")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Generic, Protocol, TypeVar
 
 from core.reels.reel import (
@@ -18,6 +17,7 @@ from core.store.rows.columns import (
     write_cells,
 )
 from core.studio.setup import Setup
+from core.values import dataclass
 
 SETUP = ("speed", "eq", "level", "noise_reduction")
 

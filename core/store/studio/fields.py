@@ -7,7 +7,6 @@ know of it. ``tell`` gives None where nothing is to be written.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -16,6 +15,7 @@ from core.store.studio import readers
 from core.store.studio.toml_part import MISSING, Part
 from core.studio.setup import Setup
 from core.studio.studio import Comfort, Minutes
+from core.values import dataclass
 
 Read = Callable[[Part], Any]
 Tell = Callable[[Any], object]

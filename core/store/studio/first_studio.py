@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from core.quantities import read_quantity
 from core.store.studio.first_answers import (
@@ -21,6 +21,7 @@ from core.store.studio.text import studio_tables
 from core.studio.studio import HoursRow, Studio
 from core.tape.tables import Values, table
 from core.tape.treatments import house_programme
+from core.values import dataclass
 
 Answers = Mapping[str, str]
 _BENCH = "mon-thu 19:00-22:30; sat 09:00-19:00"

@@ -1,12 +1,12 @@
 """Reproduce equalisations: the flux that a standard puts on tape, and playing one standard on another."""
 
 import math
-from dataclasses import dataclass
 from functools import cache
 
 from core.tape.exact import Number, positive
 from core.tape.sources import Source, Standing
 from core.tape.tables import table
+from core.values import dataclass
 
 _SKIPPED = str.maketrans("", "", " -._")
 

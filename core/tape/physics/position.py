@@ -1,11 +1,11 @@
 """Where on the tape: place, play time, pack diameter and turns of either reel, each from any other."""
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
 
 from core.tape.exact import PI, Number, not_negative, positive
 from core.tape.physics.length import MIL, pack_for_length
+from core.values import dataclass
 
 
 def play_seconds(length_in: Number, speed_ips: Number) -> Fraction:

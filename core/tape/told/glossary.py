@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
 
 from core.tape.tables import Row, table
+from core.values import dataclass
 
 TABLE = "glossary"
 

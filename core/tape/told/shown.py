@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from functools import cache
 
 from core.tape.where import source_of
+from core.values import dataclass
 
 PAGE = os.path.join(os.path.dirname(__file__), "shown.toml")
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from core.album.place import CaptureKey, Curve, SongClock
@@ -16,6 +15,7 @@ from core.songs.song import SheetRow
 from core.songs.written.copies import Track
 from core.standing.of_songs.song_facts import hearing_of, rows_of_song
 from core.standing.proof import files_sum
+from core.values import dataclass
 
 if TYPE_CHECKING:
     from core.album.sound.match import Match

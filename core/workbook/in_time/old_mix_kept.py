@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from core.album.place import CaptureKey
 from core.album.ties import capture_name
 from core.as_json import as_json, named, read
 from core.standing.proof import files_sum
+from core.values import dataclass
 
 if TYPE_CHECKING:
     from core.shelf import Shelf

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from core.album.ties import Tie, capture_name
 from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.errors import Refused
 from core.standing.proof import checks_of
+from core.values import dataclass
 from core.workbook.in_time.tie_tracks import claimed_pairs
 
 if TYPE_CHECKING:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from core.album.place import CaptureKey
@@ -15,6 +14,7 @@ from core.sheets.stretch import Stretch
 from core.standing.of_songs.other_takes import KIND, OtherTake
 from core.standing.of_songs.song_facts import hearing_of, pass_begins
 from core.standing.proof import checks_of, files_sum
+from core.values import dataclass
 
 if TYPE_CHECKING:
     from core.album.sound.anew.harmony import Floats

@@ -6,7 +6,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ from core.release.arrange import songs_of
 from core.release.mixes import mixes_of
 from core.release.parcel.finish import credit_rows
 from core.release.parcel.index_page import Heading, IndexPage, Line, index_html, index_text
+from core.values import dataclass
 from core.words import counted, listed, no_room
 from core.workbook.captures import program, watch_bytes
 from core.workbook.parcels.parcel_song import Packed, ParcelSong

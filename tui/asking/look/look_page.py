@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from textual import events
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from core.values import dataclass
 from tui.asking.field_list import FieldList
 from tui.asking.form import FormPage, Lines
 from tui.safe_text import plain

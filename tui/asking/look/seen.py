@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.errors import Refused
@@ -17,6 +16,7 @@ from core.standing.gates import unmet
 from core.store.exchange.edits import allowed
 from core.store.rows.tables import REELS
 from core.studio.studio import Studio
+from core.values import dataclass
 from tui.asking.form import Values
 from tui.board.fields import Field
 

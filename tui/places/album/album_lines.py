@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from core.clock import minutes_text
@@ -12,6 +11,7 @@ from core.release.album_song import AlbumSong
 from core.release.people.credits import Credit
 from core.release.waits import PLAYERS, grouped
 from core.songs.song import Song
+from core.values import dataclass
 from core.words import day_text
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from core.findings import Finding, Strip
+from core.values import dataclass
 
 _SIGNS = " ▁▂▃▄▅▆▇█"
 _PLAIN = " ..::--=="

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from textual.app import RenderResult
 from textual.widget import Widget
 
 from core.reels.reel import STAGES
+from core.values import dataclass
 from tui.board.glyphs import SIGNS, glyphs
 from tui.board.rows import LETTERS, Board, ChartRow
 from tui.board.words import day_short, format_words, moment_words

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
 from core.clock import later
 from core.reels.reel import Reel
+from core.values import dataclass
 from tui.board.rows import ChartRow
 from tui.board.words import width_words
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from core.shelf import Shelf
+from core.values import dataclass
 from tui.board.events import reel_events
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from core.album.place import CaptureKey, Place, SongClock
 from core.album.ties import capture_name
+from core.values import dataclass
 from core.words import counted
 from tui.text.songs.ties import clock_words
 

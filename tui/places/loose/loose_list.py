@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from core.sheets.papers import Paper
 from core.sheets.proposals import Papers, Proposal
 from core.sheets.stretch import Stretch
+from core.values import dataclass
 from tui.board.glyphs import glyphs
 from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from core.errors import Refused
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import SheetRow
+from core.values import dataclass
 
 NARROWEST = 18  # columns that a cell needs to be read
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 
 from core.clock import clock_text
@@ -11,6 +10,7 @@ from core.evening.around.song_dates import song_state
 from core.shelf import Shelf
 from core.songs.song import Song
 from core.songs.when import song_date
+from core.values import dataclass
 from core.words import counted
 from tui.board.rows import Board
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from core.clock import clock_text, minutes_between
@@ -21,6 +20,7 @@ from core.reels.assumed import with_setup
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.asks_first import asks_first
+from core.values import dataclass
 from core.words import counted
 from tui.board.words import clock
 from tui.text.evening import to_patch

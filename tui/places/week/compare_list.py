@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from core.plan import Item, Plan
+from core.values import dataclass
 from core.words import day_text
 from tui.board.evenings import same_item
 from tui.board.words import clock

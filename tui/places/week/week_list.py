@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from textwrap import wrap
 
@@ -13,6 +12,7 @@ from textual.widget import Widget
 
 from core.evening.tonight.provisional import SIGN, provisional_words
 from core.plan import Item, LeftOver
+from core.values import dataclass
 from core.words import day_text
 from tui.board.evenings import Day, Row, Week, minute_of
 from tui.board.glyphs import glyphs

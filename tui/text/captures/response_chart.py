@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from core.lineup.picture import ResponsePicture
+from core.values import dataclass
 
 #: dB at the top and at the bottom of a chart, and from one line of it to the next.
 TOP_DB, STEP_DB = 3.0, 0.5

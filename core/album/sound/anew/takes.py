@@ -8,12 +8,11 @@ comes of that is chance.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from core.album.sound.anew.harmony import CLASSES, ROWS_A_SECOND, Floats
+from core.values import dataclass
 
 _AT_ONCE = 4
 """Rows that are compared at once: a moment is known by the two seconds that begin there."""

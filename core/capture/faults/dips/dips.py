@@ -7,14 +7,13 @@ note that is struck, and comes again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.faults.dips.points import scorecard
 from core.capture.faults.dips.sound import UNTOLD, sound_features
 from core.capture.faults.dips.spectra import Edge, spectral_features
 from core.capture.measures.history import History
+from core.values import dataclass
 
 SHORTEST, LONGEST_APART_DB, SHALLOWEST_DB = 2, 14.0, 5.0
 """Windows and decibels from which a dip is worth describing."""

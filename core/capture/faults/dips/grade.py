@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from core.capture.faults.dips.dips import AS_LOW_DB, LOW_SECONDS, NEAR_SECONDS, Dip
 from core.capture.faults.dips.points import scorecard
 from core.capture.faults.falls import Fall
+from core.values import dataclass
 
 TWIN_DB, TWINS = 3.0, 4
 """Dips so alike over all bands, and so many of them, are how the channel is played."""

@@ -6,7 +6,6 @@ faults put in, and are reported on others.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 
@@ -15,6 +14,7 @@ import tomli
 
 from core.capture.faults.dips.sound import SOUND
 from core.capture.faults.dips.spectra import SPECTRAL
+from core.values import dataclass
 
 LEVELS = ("fall_db", "return_db", "apart_db", "overshoot_db", "rise_before_db", "restless_before_db",
           "restless_after_db", "clear_db", "swing_db", "slope_db", "log_windows")  # fmt: skip

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.measures.history import History
 from core.capture.measures.likeness import hann
 from core.capture.measures.sliding import means_of
+from core.values import dataclass
 
 SPECTRAL = ("fell_middle_db", "fell_least_db", "rose_middle_db", "rose_least_db", "steepest_fall_db",
             "steepest_return_db", "colour_apart_db", "uneven_db", "alike", "treble_struck_db",

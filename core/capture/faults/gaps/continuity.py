@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from core.capture.faults.gaps.edges import Edges, find_edges
 from core.capture.faults.gaps.partials import falls_by_itself, phase_across
 from core.capture.measures.history import History
 from core.capture.measures.likeness import equal_fall, is_tonal, means, spectra_alike
+from core.values import dataclass
 
 RATE = 24000
 """Sample rate at which a gap is looked at, about."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.capture.faults.falls import FALL_DB, LIKE_DB
 from core.capture.measures.sliding import quantile
+from core.values import dataclass
 
 FALL_SECONDS = 0.010
 NEAR_SECONDS = 0.04

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import struct
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from core.values import dataclass
 
 SMALLEST = 602
 """Bytes before the coding history."""

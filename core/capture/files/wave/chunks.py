@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import struct
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import BinaryIO
+
+from core.values import dataclass
 
 UNKNOWN = 0xFFFFFFFF
 """A 32-bit size that says: look in `ds64`, or: never filled in."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from core.values import dataclass
 
 MOST_CHANNELS = 256
 LOWEST_RATE, HIGHEST_RATE = 8000, 768_000

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from core.shelf import Event
 from core.store.disk.changes.difference import can_be_undone
 from core.store.disk.changes.history import History
 from core.store.disk.changes.rows_changed import Row
+from core.values import dataclass
 
 #: Further cells of an event: the act in a few words, and the change that this one takes back.
 ACT, TAKES_BACK = "act", "takes_back"

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from typing import cast
 
 from core.clock import clock_seconds
 from core.evening.afterwards.by_paper import PaperLog, PaperNote, PaperPiece, kind_and_words
 from core.logbook.passes import Holds
+from core.values import dataclass
 from tui.places.tonight.times import start_and_end
 
 BACKWARDS = "backwards"
