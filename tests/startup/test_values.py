@@ -53,7 +53,8 @@ def _made(kinds: Any) -> list[Any]:
     run, longer, by_hand, nothing = kinds
     return [
         run("D1"), run("D1", 5), run("D1", 5, "later"), run("D2", 5),
-        longer("D1", 5), longer("D1", 5, "", ("a",)), by_hand(3), by_hand(13), by_hand(4), nothing(), nothing(),
+        longer("D1", 5), longer("D1", 5, "", ("a",)), by_hand(3),
+        by_hand(13), by_hand(4), nothing(), nothing(),
     ]  # fmt: skip
 
 

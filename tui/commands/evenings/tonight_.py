@@ -114,7 +114,9 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         workbook.change(lambda s: stopped_before(s, key, when.moment, place), what=f"stop pass {key}")
     elif given.act == "go-on":
         _over_a_clean_path(workbook.shelf, tape.reel, given.because)
-        _say_before(workbook, tape.reel)
+        from tui.commands.evenings.tonight_said import say_before
+
+        say_before(workbook, tape.reel)
         workbook.change(lambda s: go_on(s, key, when.moment), what=f"go on with pass {key}", at=when.moment)
     else:
         from core.evening.afterwards.by_paper import kind_and_words
@@ -201,9 +203,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     from core.evening.tonight.steps import finish_step, too_soon, words
     from core.evening.tonight.transfer import next_act, press
     from core.evening.warming.told_of_load import told_of_load
-    from core.lineup.on_shelf import still_off
+    from tui.commands.evenings.tonight_said import say_at_the_end, say_before, told_at_the_start
     from tui.said import say
-    from tui.text.run_sheet import between_passes
 
     if given.act == "end" and step.touch and step.state == "done":
         say(f"{words(step)} was logged whole when it began: nothing is left to end")
@@ -222,10 +223,10 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
 
     tape_runs = step.item.calibration if step.kind == "align" and step.item is not None else step.subject
     if act in ("start", "start pass") and step.kind in ("transfer", "audition", "align") and tape_runs:
-        _say_before(workbook, tape_runs)
+        say_before(workbook, tape_runs)
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     begins = act in ("start", "start pass", "go on")
-    told = _told_at_the_start(workbook, step, when.moment) if begins else ()
+    told = told_at_the_start(workbook.shelf, sheet_of(workbook), step, when.moment) if begins else ()
     before = workbook.shelf
     place = when.place if when.told_by == "tape" else None
     workbook.change(
@@ -239,13 +240,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     for line in told:
         say(line)
     if given.act == "end":
-        left = next((one for one in sheet_of(workbook).steps if one.key == step.key), step)
-        off = still_off(workbook.shelf, step.subject, when.moment) if step.kind == "align" else ""
-        for line in (
-            *between_passes(workbook.shelf, left, when.moment),
-            *([f"its sheet: {off}"] if off else []),
-        ):
-            say(f"{words(step)}: {line}")
+        say_at_the_end(workbook.shelf, sheet_of(workbook), step, when.moment)
 
 
 def _refuse_out_of_turn(workbook: Workbook, given: argparse.Namespace, step: Step, act: str) -> None:
@@ -266,42 +261,6 @@ def _refuse_out_of_turn(workbook: Workbook, given: argparse.Namespace, step: Ste
             f"{words(step)} does not run backwards: only a whole tape does that lies tails out, undecoded, "
             "on a deck with reverse_play"
         )
-
-
-def _say_before(workbook: Workbook, key: str) -> None:
-    """What must be heard before that tape runs: to be tried by hand, warmth that it lacks."""
-    from core.conditioning.advisor import advice_of
-    from core.conditioning.hours_had import short_hours
-    from core.conditioning.shared_air import to_be_looked_at
-    from core.conditioning.tell import test_words
-    from core.evening.playing.again import alarm
-    from core.evening.tonight.before_pass import unmended
-    from tui.said import say
-
-    shelf = workbook.shelf
-    reel = shelf.reel(key)
-    test, short = test_words(advice_of(shelf, reel, workbook.now())), short_hours(shelf, reel)
-    if test:
-        say(f"{key}: {test}")
-    unmade = unmended(shelf, reel)
-    if unmade:
-        say(f"{key}: {unmade}")
-    if short is not None:
-        say(f"{key}: it {short.says}: look at the outermost turns before it runs")
-    air, loud = to_be_looked_at(shelf, reel), alarm(shelf, reel)
-    if air:
-        say(f"{key}: {air}")
-    if loud:
-        say(f"! {loud}")
-
-
-def _told_at_the_start(workbook: Workbook, step: Step, at: datetime) -> tuple[str, ...]:
-    """That the deck does not stand on what the tape wants; which other step was begun and not ended."""
-    from core.evening.tonight.hours_asked import lacks_line_up
-    from core.evening.tonight.steps import runs_still
-
-    why, still = lacks_line_up(workbook.shelf, step, at), runs_still(step, sheet_of(workbook).steps)
-    return (*([f"{step.subject}: {why}"] if why is not None else []), *([still] if still else []))
 
 
 def _change(

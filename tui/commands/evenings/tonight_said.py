@@ -1,0 +1,60 @@
+"""What is said at the command as a step of tonight begins, and as it ends."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from core.evening.tonight.sheet import RunSheet, Step
+    from core.shelf import Shelf
+    from core.workbook.workbook import Workbook
+
+
+def say_before(workbook: Workbook, key: str) -> None:
+    """What must be heard before that tape runs: to be tried by hand, warmth that it lacks."""
+    from core.conditioning.advisor import advice_of
+    from core.conditioning.hours_had import short_hours
+    from core.conditioning.shared_air import to_be_looked_at
+    from core.conditioning.tell import test_words
+    from core.evening.playing.again import alarm
+    from core.evening.tonight.before_pass import unmended
+    from tui.said import say
+
+    shelf = workbook.shelf
+    reel = shelf.reel(key)
+    test, short = test_words(advice_of(shelf, reel, workbook.now())), short_hours(shelf, reel)
+    if test:
+        say(f"{key}: {test}")
+    unmade = unmended(shelf, reel)
+    if unmade:
+        say(f"{key}: {unmade}")
+    if short is not None:
+        say(f"{key}: it {short.says}: look at the outermost turns before it runs")
+    air, loud = to_be_looked_at(shelf, reel), alarm(shelf, reel)
+    if air:
+        say(f"{key}: {air}")
+    if loud:
+        say(f"! {loud}")
+
+
+def told_at_the_start(shelf: Shelf, sheet: RunSheet, step: Step, at: datetime) -> tuple[str, ...]:
+    """That the deck does not stand on what the tape wants; which other step was begun and not ended."""
+    from core.evening.tonight.hours_asked import lacks_line_up
+    from core.evening.tonight.steps import runs_still
+
+    why, still = lacks_line_up(shelf, step, at), runs_still(step, sheet.steps)
+    return (*([f"{step.subject}: {why}"] if why is not None else []), *([still] if still else []))
+
+
+def say_at_the_end(shelf: Shelf, sheet: RunSheet, step: Step, at: datetime) -> None:
+    """What is to be done before the next pass; of a line-up what its sheet leaves."""
+    from core.evening.tonight.steps import words
+    from core.lineup.on_shelf import still_off
+    from tui.said import say
+    from tui.text.run_sheet import between_passes
+
+    left = next((one for one in sheet.steps if one.key == step.key), step)
+    off = still_off(shelf, step.subject, at) if step.kind == "align" else ""
+    for line in (*between_passes(shelf, left, at), *([f"its sheet: {off}"] if off else [])):
+        say(f"{words(step)}: {line}")
