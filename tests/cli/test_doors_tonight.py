@@ -177,3 +177,18 @@ def test_a_tape_whose_splices_are_not_remade_says_so_as_it_begins(evening: Any) 
     told = evening("transfer P-2", "P-2", fact, "--because", "to hear it")
     assert told.status == 0 and "P-2: its 2 splices are not remade" in told.err
     assert "not remade" not in evening("transfer P-1", "P-1", ("polyester", ("ok",), (), "Harbour 12")).err
+
+
+def test_a_tape_that_stands_on_two_reels_is_told_where_it_goes_into_the_heat(
+    evening: Any, run: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Stopped on its way and found sticky: half of it would stay cold."""
+    assert evening("transfer P-1", "P-1", ("polyester", ("ok",), (), "Harbour 12")).status == 0
+    monkeypatch.setattr("tui.commands.command.now", lambda: NOW.replace(minute=5))
+    assert run("tonight", "stop", "--because", "it sticks").status == 0
+    monkeypatch.setattr("tui.commands.command.now", lambda: NOW.replace(hour=9))
+    assert run("set", "P-1", "condition=sticky").status == 0
+    told = run("load", "C1", "P-1", "W-1")
+    assert told.status == 0
+    says = "P-1 stands at 5:00, on two reels: by hand, slowly, onto one reel before it is warmed"
+    assert says in told.err and "W-1 stands" not in told.err

@@ -23,7 +23,7 @@ def run(given: argparse.Namespace) -> int:
     at = moment(given.at, workbook.shelf) or workbook.now()
     before = workbook.shelf
     workbook.load(given.chamber, given.reels, at, because=given.because)
-    from core.evening.warming.told_of_load import told_of_load
+    from core.evening.around.told_of_load import told_of_load
     from tui.said import say
 
     for says in told_of_load(before, workbook.shelf, given.chamber, given.reels):

@@ -200,9 +200,9 @@ def _only_a_line_up(workbook: Workbook) -> bool:
 def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> None:
     from dataclasses import replace
 
+    from core.evening.around.told_of_load import told_of_load
     from core.evening.tonight.steps import finish_step, too_soon, words
     from core.evening.tonight.transfer import next_act, press
-    from core.evening.warming.told_of_load import told_of_load
     from tui.commands.evenings.tonight_said import say_at_the_end, say_before, told_at_the_start
     from tui.said import say
 

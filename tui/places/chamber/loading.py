@@ -16,6 +16,7 @@ from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.trial import trial_words
 from core.conditioning.shared_air import to_be_looked_at
 from core.errors import ReelturnError
+from core.evening.playing.left_lying import on_two_reels
 from core.evening.warming.load import cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
@@ -73,6 +74,7 @@ class AskLoad(Question[None]):
             asked = "base not seen  " if key in unseen else ""
             near = to_be_looked_at(shelf, shelf.reel(key)).partition(":")[0]
             asked += f"! {near}  " if near else ""
+            asked += "! on two reels  " if on_two_reels(shelf, key) else ""
             ticks.append(Tick(f"reel {key}", f"{key}  {asked}{label}", why_not=why))
         return ticks
 
