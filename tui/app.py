@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import locale
 import os
 from collections.abc import Callable
 from contextlib import ExitStack
@@ -19,6 +18,7 @@ from textual.screen import Screen
 from core.logbook.passes import played
 from tui.asking.asking import Question
 from tui.board.chamber import next_touches
+from tui.board.glyphs import draws_signs
 from tui.doors import DOORS, PLACE_SCREENS
 from tui.faults import shows_faults, tell
 from tui.frame.acts.plan_again import WAITS, waits_since
@@ -60,7 +60,7 @@ class ReelturnApp(Home):
     def __init__(self, workbook: Workbook, once_open: Callable[[], None] = lambda: None) -> None:
         self._once_open = once_open
         super().__init__(workbook)
-        self.plain_signs = not _draws_signs()
+        self.plain_signs = not draws_signs()
         # There are no toasts and no tooltips here; without their widgets every screen opens sooner.
         self._disable_tooltips = self._disable_notifications = True
         for theme in THEMES:
@@ -374,16 +374,6 @@ class ReelturnApp(Home):
         from tui.frame.acts.leaving import leave
 
         await leave(self)
-
-
-def _draws_signs() -> bool:
-    """True where the terminal's encoding has the signs that we draw with."""
-    encoding = locale.getpreferredencoding(False)
-    try:
-        "•━─›▌".encode(encoding)
-    except (UnicodeEncodeError, LookupError):
-        return False
-    return os.environ.get("TERM") not in ("linux", "dumb")
 
 
 def run(workbook: Workbook, made_up: MadeUp | None = None) -> int:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import locale
+import os
+
 from core.values import dataclass
 
 
@@ -44,3 +47,13 @@ WORDS = {
 def glyphs(*, plain: bool) -> Glyphs:
     """The signs, or their plain twins."""
     return PLAIN if plain else SIGNS
+
+
+def draws_signs() -> bool:
+    """True where the terminal's encoding has the signs that we draw with."""
+    encoding = locale.getpreferredencoding(False)
+    try:
+        "•━─›▌".encode(encoding)
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return os.environ.get("TERM") not in ("linux", "dumb")
