@@ -95,7 +95,7 @@ def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
     monkeypatch.setattr("textual.widgets._input.Input._toggle_cursor", lambda self: None)
-    monkeypatch.setattr("tui.app._draws_signs", lambda: True)
+    monkeypatch.setattr("tui.app.draws_signs", lambda: True)
     screenwait.wait_by_work(monkeypatch)
     screenwait.parse_each_style_once(monkeypatch)
     yield

@@ -122,7 +122,7 @@ def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     for name in ("NO_COLOR", "TEXTUAL_THEME", "REELTURN_SHELF"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
-    monkeypatch.setattr("tui.app._draws_signs", lambda: True)
+    monkeypatch.setattr("tui.app.draws_signs", lambda: True)
     screenwait.wait_by_work(monkeypatch)
     screenwait.parse_each_style_once(monkeypatch)
     yield
