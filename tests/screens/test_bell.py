@@ -156,6 +156,13 @@ async def test_a_touch_that_cannot_be_logged_says_why(book: Any, opened: Any, se
         book.change = refuse
         await pilot.press("space")
         await until(pilot, lambda: any("held by another program" in line for line in seen(pilot.app)))
+        book.moment += timedelta(seconds=15)
+        pilot.app.tick()
+        await pilot.pause()
+        assert any("held by another program" in line for line in seen(pilot.app)), "it can be read"
+        book.moment += timedelta(seconds=6)
+        pilot.app.tick()
+        await until(pilot, lambda: any("CHAMBER C1" in line for line in seen(pilot.app)))
 
 
 async def test_the_bell_is_silent_once_what_it_rang_for_is_put_right_elsewhere(

@@ -98,16 +98,20 @@ class BellScreen(ByItself, ModalScreen[None]):
         what = f"{touch.do} chamber {touch.chamber}" if touch.chamber else f"{touch.do} {touch.reels[0]}"
         self.dismiss()
         self.home.quiet_until, self.home.quiet_for = None, set()
-        self.home.do(
+        logged = self.home.do(
             lambda: self.home.book.change(lambda shelf: touch.done(shelf, now), what=what, at=now),
             f"{what}: logged at {now:%H:%M}. {self.home.takes_back}",
         )
+        if logged is None:  # why not is read at the foot before it rings again
+            self._put_off(now, AGAIN)
 
     def action_later(self) -> None:
         """Puts the bell off for this; the bar at the foot goes on counting, and what is new rings."""
-        now = self.home.now()
+        self._put_off(self.home.now(), LATER)
+        self.dismiss()
+
+    def _put_off(self, now: datetime, long: timedelta) -> None:
         if self.home.quiet_until is None or now >= self.home.quiet_until:
             self.home.quiet_for = set()
-        self.home.quiet_until = now + LATER
+        self.home.quiet_until = now + long
         self.home.quiet_for.add(self.touch.known_by)
-        self.dismiss()
