@@ -109,6 +109,11 @@ def listed(words: Sequence[str]) -> str:
     return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
+def speaks_of(text: str, key: str) -> bool:
+    """Whether a reel's key stands in that text as a word of its own: ``R-1`` is not told by ``R-10``."""
+    return bool(key) and re.search(rf"(?<![\w-]){re.escape(key)}(?![\w-])", text) is not None
+
+
 def ended(sentence: str) -> str:
     """A sentence with its full stop, where it has no mark of its own at its end."""
     return sentence if sentence.endswith((".", "?", "!")) else f"{sentence}."

@@ -230,6 +230,43 @@ def test_a_slip_strikes_nothing_that_was_done_and_calls_nothing_new_that_moved(
     assert [(day.day, len(rows)) for day, rows in waits.items()] == [(1, 2), (2, 1)]
 
 
+def test_a_slip_strikes_what_must_not_be_done_any_more_on_its_own_evening(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """R-001 has mould at 20:00: the order in one's hand still has its verify; R-005 is earlier by 5."""
+    from core.clock import later
+
+    bad = shelf.with_reel(replace(shelf.reel("R-001"), signs=("mould",)))
+    new = replace(
+        plan,
+        number=13,
+        start=later(made, minutes=68),
+        items=tuple(
+            replace(one, start=later(one.start, minutes=-5)) if one.reel == "R-005" else one
+            for one in plan.items
+            if one.reel not in ("R-001", "R-004")
+        ),
+        moved=("verify of R-001: was on Tue 1 Dec 20:15, not in this plan, mould", "the helper comes later"),
+    )
+    told = {day.day: rows for day, rows in changes(bad, plan, new).items()}
+    assert [(one.step.kind, one.step.subject) for one in told[1]] == [("verify", "R-001")]
+    text = plain(words(change_slip(bad, plan, new, made=made)))
+    tuesday, later_on = text.split("Change slip, Tue 8 Dec 2026")
+    assert "gone Verify R-001" in tuesday and "not planned any more" in tuesday
+    assert "verify of R-001: was on Tue 1 Dec 20:15" in tuesday
+    assert "verify of R-001" not in later_on, "its reason stands on its own evening"
+    assert "the helper comes later" in tuesday and "the helper comes later" in later_on
+
+
+def test_a_slip_calls_no_step_new_that_stands_where_it_stood(shelf: Shelf, plan: Plan) -> None:
+    """R-004 was looked at and its condition is not known: its look is still to come, at its old minute."""
+    seen = shelf.with_reel(replace(shelf.reel("R-004"), stage="identified"))
+    assert changes(seen, plan, replace(plan, number=13)) == {}
+    later_on = replace(plan.items[0], start=plan.items[1].start, end=plan.items[1].end)
+    moved = changes(seen, plan, replace(plan, number=13, items=(later_on, *plan.items[1:])))
+    assert [one.was is None for rows in moved.values() for one in rows] == [False]
+
+
 def test_no_change_is_said_on_the_slip(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:
     assert "Nothing changed" in words(change_slip(shelf, plan, replace(plan, number=13), made=made))
 

@@ -23,6 +23,7 @@ from core.paper.look.text import DECK, DECK_STRONG, Text, Type
 from core.paper.look.words import clock, day_and_clock, day_and_year, short_moment
 from core.plan import Plan
 from core.shelf import Shelf
+from core.words import speaks_of
 
 
 def change_slip(shelf: Shelf, old: Plan, new: Plan, *, size: str = "A4", made: datetime) -> bytes:
@@ -32,10 +33,12 @@ def change_slip(shelf: Shelf, old: Plan, new: Plan, *, size: str = "A4", made: d
     after = {evening.day: evening for evening in evenings(shelf, new)}
     before = {evening.day for evening in evenings(shelf, old)}
     story: list[Flowable] = []
+    known = {reel for rows in found.values() for reel in _reels(rows)}
     for number, (day, rows) in enumerate(found.items()):
         if number:
             story.append(FrameBreak())
-        story += [*_alarms(shelf), *_head(old, new, day, rows, had=day in before)]
+        story += [*_alarms(shelf), *_head(old, day, had=day in before)]
+        story += [Text(said(line), DECK) for line in _reasons(new, rows, known)]
         story += [_steps(after.get(day), day, rows, wide), figures_foot("change slip")]
     if not found:
         says = f"Nothing changed: the sheets of {named(old)} stand."
@@ -54,22 +57,27 @@ def named(plan: Plan) -> str:
     return f"{number}, made {day_and_clock(plan.made_at or plan.start)}"
 
 
-def _head(old: Plan, new: Plan, day: date, rows: tuple[Change, ...], *, had: bool) -> Iterator[Flowable]:
+def _head(old: Plan, day: date, *, had: bool) -> Iterator[Flowable]:
     yield Text(f"Change slip, {day_and_year(day)}", Type(15, bold=True))
     if had:
         sheet = f"the work order, {day_and_year(day)}, of {named(old)}"
         yield Text(f"Replaces the steps on {sheet}: strike them out there.", DECK_STRONG)
     else:
         yield Text(f"A new evening: {named(old)}, had no work order for it.", DECK_STRONG)
-    for line in _reasons(new, rows):
-        yield Text(said(line), DECK)
 
 
-def _reasons(new: Plan, rows: tuple[Change, ...]) -> list[str]:
-    """The plan's own sentences about what moved that speak of this evening's reels, else all of them."""
-    reels = {reel for change in rows for reel in change.step.reels}
-    mine = [line for line in new.moved if any(reel in line for reel in reels)]
-    return mine or list(new.moved)
+def _reels(rows: tuple[Change, ...]) -> set[str]:
+    return {reel for change in rows for reel in change.step.reels}
+
+
+def _reasons(new: Plan, rows: tuple[Change, ...], known: set[str]) -> list[str]:
+    """The plan's own sentences about what moved that speak of this evening's reels.
+
+    What speaks of no reel that is ``known`` to any of the slips is said on all of them.
+    """
+    mine = _reels(rows)
+    told = [(line, {reel for reel in known if speaks_of(line, reel)}) for line in new.moved]
+    return [line for line, of in told if not of or of & mine]
 
 
 def _steps(evening: Evening | None, day: date, rows: tuple[Change, ...], wide: float) -> Flowable:

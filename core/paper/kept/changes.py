@@ -39,6 +39,7 @@ def changes(shelf: Shelf, old: Plan, new: Plan) -> dict[date, tuple[Change, ...]
     """By evening from the new plan's first on, in order, what changed there.
 
     What was done meanwhile is no change; what waited since before the new plan moved to its time there.
+    What must not be done any more stands on the old sheets all the same: it is gone from them, or moved.
     """
     found = list(_changes(shelf, old, new))
     first = evening_of(new.start)
@@ -52,23 +53,30 @@ def _when(change: Change) -> tuple[object, ...]:
 
 
 def _changes(shelf: Shelf, old: Plan, new: Plan) -> Iterator[Change]:
-    before, after = _by_name(shelf, old), _by_name(shelf, new)
+    before, after = _by_name(shelf, old, printed=True), _by_name(shelf, new)
     handled = _handled(shelf, old)
     for name in dict.fromkeys([*before, *after]):
-        was = [step for step in before.get(name, [])[handled[name] :] if not _over(shelf, step)]
-        now = [step for step in after.get(name, []) if step.planned.start >= new.start]
-        left = [step for step in was if not any(_same(step, other) for other in now)]
+        was, now = before.get(name, []), after.get(name, [])
+        now = [step for step in now if step.planned.start >= new.start]
         came = [step for step in now if not any(_same(step, other) for other in was)]
+        left = [step for step in was[handled[name] :] if not any(_same(step, other) for other in now)]
         for at in range(max(len(left), len(came))):
             gone, here = left[at] if at < len(left) else None, came[at] if at < len(came) else None
-            if here is not None or (gone is not None and gone.planned.start >= new.start):
+            if here is not None or (gone is not None and _is_struck(shelf, gone, new)):
                 yield Change(gone, here)
 
 
-def _by_name(shelf: Shelf, plan: Plan) -> dict[tuple[str, ...], list[Step]]:
+def _is_struck(shelf: Shelf, gone: Step, new: Plan) -> bool:
+    """Whether a step that the new plan has nowhere was still to come: what is done is struck nowhere."""
+    return gone.planned.start >= new.start and not _over(shelf, gone)
+
+
+def _by_name(shelf: Shelf, plan: Plan, *, printed: bool = False) -> dict[tuple[str, ...], list[Step]]:
+    """The plan's steps; as they were ``printed``, those too that must not be done any more since."""
     found: dict[tuple[str, ...], list[Step]] = {}
     for evening in evenings(shelf, plan):
-        for step in evening.steps:
+        crossed = [step for step, _ in evening.crossed] if printed else []
+        for step in sorted([*evening.steps, *crossed], key=lambda step: step.planned.start):
             found.setdefault(_name(step), []).append(step)
     return found
 
