@@ -73,7 +73,9 @@ class BellScreen(ByItself, ModalScreen[None]):
         touch = self.touch
         if touch.urgent:
             return f"{', '.join(touch.reels)}\n"
-        standing = places_at(self.home.shelf, touch.chamber, touch.due)
+        standing = places_at(
+            self.home.shelf, touch.chamber, touch.due, touch.reels if touch.do == "take out" else ()
+        )
         if standing is None:
             return ", ".join(touch.reels)
         over = "\neach that stays is laid over; place 1 is the lowest" if standing.turns else ""

@@ -93,11 +93,14 @@ def _over(place: Place) -> Side:
     return "B" if place.side == "A" else "A"
 
 
-def standings(load: Item, chamber: Chamber, reels: Mapping[str, Reel]) -> tuple[Standing, ...]:
+def standings(
+    load: Item, chamber: Chamber, reels: Mapping[str, Reel], left: Mapping[str, datetime] = {}
+) -> tuple[Standing, ...]:
     """Every touch of a load with each reel's place before and after it, also those before the plan began.
 
     The members lie from the bottom up in the order in which they come out last, so that what comes out first
-    is at the top. A reel of which the chamber does not know the width takes one tray.
+    is at the top. A reel of which the chamber does not know the width takes one tray. ``left`` are reels that
+    came out before their time, each with that moment: they were laid like the rest, and lie nowhere since.
     """
     last_out = sorted(load.members, key=lambda member: (-member.out.timestamp(), member.reel))
     takes = {member.reel: _trays(chamber, reels.get(member.reel)) for member in last_out}
@@ -105,7 +108,11 @@ def standings(load: Item, chamber: Chamber, reels: Mapping[str, Reel]) -> tuple[
     places = first_places(trays, takes, motor=motor)
     done = [Standing("load", load.start, (), False, {}, dict(places))]
     for at, turns in _moments(load, chamber):
-        out = tuple(member.reel for member in load.members if member.out == at)
+        places = {reel: place for reel, place in places.items() if left.get(reel, at) >= at}
+        ends = ((one.reel, min(one.out, left.get(one.reel, one.out))) for one in load.members)
+        out = tuple(reel for reel, end in ends if end == at and reel in places)
+        if not places or not (out or turns):
+            continue
         stay = {reel: place for reel, place in places.items() if reel not in out}
         after = turned(trays, stay, motor=motor) if turns and stay else stay
         done.append(

@@ -2,25 +2,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import datetime
 
 from core.clock import later
+from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.conditioning.loads.places import Standing, standings
 from core.plan import Item, Member
 from core.shelf import Shelf
 
 
-def places_at(shelf: Shelf, chamber: str, due: datetime) -> Standing | None:
-    """The places before and after that touch of the load that runs; None where it has no such touch."""
+def places_at(shelf: Shelf, chamber: str, due: datetime, out: Collection[str] = ()) -> Standing | None:
+    """The places before and after that touch of the load that runs; None where it has no such touch.
+
+    ``out`` are the reels that come out with it, also those whose own time is later.
+    """
     key = running_load(shelf, chamber)
     log = loads_of(shelf).get(key) if key is not None else None
     if log is None:
         return None
-    outs = {member.reel: log.planned_out(member) for member in log.members}
-    found = _standings(shelf, chamber, log.as_if_from, {key: out for key, out in outs.items() if out})
+    outs = {one.reel: end for one in log.members if (end := log.planned_out(one)) is not None}
+    left = dict.fromkeys(out, due) | _left(log)
+    found = _standings(shelf, chamber, log.as_if_from, outs, left)
     return next((one for one in found if one.at == due), None)
+
+
+def places_of_item(shelf: Shelf, load: Item) -> tuple[Standing, ...]:
+    """Every touch of a load of a plan: by its log where it began then, with all that were laid in it."""
+    chamber = shelf.studio.chamber(load.chamber)
+    if chamber is None:
+        return ()
+    for log in loads_of(shelf).values():
+        if log.chamber == load.chamber and not log.trial and _minute(log.as_if_from) == load.start:
+            outs = {one.reel: _minute(end) for one in log.members if (end := log.planned_out(one))}
+            return _standings(shelf, load.chamber, load.start, outs, _left(log))
+    return standings(load, chamber, shelf.reels)
+
+
+def _left(log: ChamberLog) -> dict[str, datetime]:
+    return {one.reel: one.out for one in log.members if one.out is not None}
+
+
+def _minute(at: datetime) -> datetime:
+    return at.replace(second=0, microsecond=0)
 
 
 def places_of_load(shelf: Shelf, chamber: str, reels: tuple[str, ...], start: datetime) -> Standing | None:
@@ -47,11 +72,15 @@ def place_words(standing: Standing) -> str:
 
 
 def _standings(
-    shelf: Shelf, chamber: str, start: datetime, outs: Mapping[str, datetime]
+    shelf: Shelf,
+    chamber: str,
+    start: datetime,
+    outs: Mapping[str, datetime],
+    left: Mapping[str, datetime] = {},
 ) -> tuple[Standing, ...]:
     one = shelf.studio.chamber(chamber)
     if one is None or not outs:
         return ()
     members = tuple(Member(reel, out, out, out) for reel, out in outs.items())
     item = Item("condition", start, max(outs.values()), chamber=chamber, members=members)
-    return standings(item, one, shelf.reels)
+    return standings(item, one, shelf.reels, left)

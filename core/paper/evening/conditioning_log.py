@@ -9,7 +9,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.loads.kept_loads import real_start
-from core.conditioning.loads.places import standings
+from core.conditioning.loads.places_now import places_of_item
 from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
@@ -100,16 +100,14 @@ def limits(load: Item) -> str:
 
 
 def _touches(shelf: Shelf, load: Item) -> Iterator[list[Cell]]:
-    chamber = shelf.studio.chamber(load.chamber)
-    if chamber is not None:
-        for one in standings(load, chamber, shelf.reels):
-            do = one.do
-            if one.out:
-                do += " " + listed([said(key) for key in one.out]) + ("; turn the rest" if one.turns else "")
-            ordered = sorted(one.after.items(), key=lambda pair: pair[1].lowest)
-            places = ", ".join(f"{said(key)} {place}{place.side}" for key, place in ordered) or "empty"
-            when = clock(one.at, load.start.date(), load.start)
-            yield [Text(when, CLOCK), Tick(), Text(do, DECK, 3), "", "", "", "", Text(places, DECK, 3)]
+    for one in places_of_item(shelf, load):
+        do = one.do
+        if one.out:
+            do += " " + listed([said(key) for key in one.out]) + ("; turn the rest" if one.turns else "")
+        ordered = sorted(one.after.items(), key=lambda pair: pair[1].lowest)
+        places = ", ".join(f"{said(key)} {place}{place.side}" for key, place in ordered) or "empty"
+        when = clock(one.at, load.start.date(), load.start)
+        yield [Text(when, CLOCK), Tick(), Text(do, DECK, 3), "", "", "", "", Text(places, DECK, 3)]
     for _ in range(_SPARE_ROWS):
         yield ["", "", "reading", "", "", "", "", ""]
 

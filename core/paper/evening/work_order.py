@@ -292,9 +292,9 @@ def _lowest(shelf: Shelf, load: Item) -> str:
     chamber = shelf.studio.chamber(load.chamber)
     if chamber is None or chamber.motor_below is False:
         return ""
-    from core.conditioning.loads.places import standings
+    from core.conditioning.loads.places_now import places_of_item
 
-    used = [place.lowest for one in standings(load, chamber, shelf.reels) for place in one.after.values()]
+    used = [place.lowest for one in places_of_item(shelf, load) for place in one.after.values()]
     if not used or min(used) == 1:
         return "; full to the lowest place"
     if chamber.motor_below:

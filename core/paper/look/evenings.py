@@ -7,7 +7,8 @@ from dataclasses import field
 from datetime import date, datetime
 
 from core.clock import Span, evening_of
-from core.conditioning.loads.places import Standing, standings
+from core.conditioning.loads.places import Standing
+from core.conditioning.loads.places_now import places_of_item
 from core.evening.tonight.line_ups import stood_before
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
@@ -146,9 +147,6 @@ def _standings(shelf: Shelf, plan: Plan, steps: list[Step]) -> dict[tuple[str, d
     touched = {id(step.item): step.item for step in steps if step.touch and step.item is not None}
     found: dict[tuple[str, datetime], Standing] = {}
     for load in touched.values():
-        chamber = shelf.studio.chamber(load.chamber)
-        if chamber is None:
-            continue
-        for one in standings(load, chamber, shelf.reels):
+        for one in places_of_item(shelf, load):
             found[load.chamber, one.at] = one
     return found

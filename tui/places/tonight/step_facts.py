@@ -106,7 +106,8 @@ def _touch_facts(view: Face, step: Step) -> list[str]:
             if one is not None
         )
     else:
-        standing, warm = places_at(shelf, step.subject, step.planned.start), {}
+        out = step.reels if step.kind == "take out" else ()
+        standing, warm = places_at(shelf, step.subject, step.planned.start, out), {}
     over = ["each that stays is laid over"] if standing is not None and standing.turns else []
     places = [f"{place_words(standing)}; place 1 is the lowest"] if standing is not None else []
     load = step.item if step.kind == "load" else None
