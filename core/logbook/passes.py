@@ -17,8 +17,9 @@ from core.shelf import Shelf
 from core.values import dataclass
 
 PassState = Literal["running", "stopped", "done"]
-#: Which reel holds the tape after a pass: the take-up reel, its own, some on each; or both are off the deck.
-Holds = Literal["take-up", "own", "both", "off"]
+#: Which reel holds the tape after a pass: the take-up reel, its own, some on each; or both are off the deck,
+#: or it ran out with nobody there and lies on its deck still.
+Holds = Literal["take-up", "own", "both", "off", "deck"]
 
 
 @dataclass(frozen=True, slots=True)

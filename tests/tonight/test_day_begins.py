@@ -8,9 +8,11 @@ from typing import Any
 
 import pytest
 
+from core.errors import Refused
 from core.evening.afterwards.catch_up import unmarked
 from core.evening.around.begins import still_to_fetch
 from core.evening.around.fetch import by_place
+from core.evening.around.put_back import put_back
 from core.evening.around.stop_early import stops_at
 from core.evening.mark import mark
 from core.evening.playing.passes import notes_of
@@ -150,6 +152,42 @@ async def test_a_tape_that_was_left_running_is_asked_about_on_the_next_evening(
         (kept,) = seat.passes()
         assert (kept["state"], kept["pieces"][-1]["to"]) == (state, place)
         assert seat.shelf.reel("R-001").past("transferred") == (state == "done")
+
+
+async def test_a_tape_that_ran_out_unattended_is_lifted_off_and_put_back(
+    book: Any, at_machine: Any, reopened: Any, clock: Any
+) -> None:
+    """R-001 plays 32:00 from 19:00, nobody is there any more: on the next evening D1 still holds it."""
+    from core.evening.around.closing import closing
+    from core.evening.playing.left_lying import cleared, left_on
+    from core.evening.tonight.steps import deck_awaits
+
+    book.mark("R-001", "aligned")
+    book.change(lambda shelf: stops_at(shelf, book.now() + timedelta(minutes=20), home=True), what="early")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "enter")
+        while not seat.passes():
+            await seat.press("enter")
+    clock.on(hours=24)
+    ran_out = "R-001 ran out on D1 Tue 19:32: lift it off, tails out"
+    async with at_machine(reopened()) as seat:
+        await seat.press("1")
+        assert ran_out in seat.text
+        now, shelf, plan = book.now().astimezone(book.shelf.studio.zone), seat.shelf, book.plans.kept_plan()
+        await seat.press("h")
+        assert "R-001 tails out" in seat.text
+    (step,) = [one for one in run_sheet(shelf, plan, now - timedelta(days=1)).steps if one.kind == "align"]
+    with pytest.raises(Refused, match=r"line up D1 .* does not begin: R-001 ran out on D1"):
+        deck_awaits(shelf, step, now, "")
+    lies = left_on(shelf, "D1", "CAL-1", now)
+    assert lies is not None and lies.told_by.startswith("`reelturn tonight lifted R-001`")
+    free = cleared(shelf, lies)
+    deck_awaits(free, step, now, "")
+    backs = [[(one.reel, one.tape) for one in closing(one, plan, (), now).back] for one in (shelf, free)]
+    assert backs == [[("R-001", "tails out")], [("R-001", "tails out")]]
+    assert not closing(put_back(free, ["R-001"], now), plan, (), now).back
+    assert left_on(put_back(shelf, ["R-001"], now), "D1", "CAL-1", now) is None
 
 
 async def test_a_load_that_was_begun_on_an_earlier_evening_is_marked(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 from core.clock import evening_of
@@ -9,6 +10,7 @@ from core.errors import Refused
 from core.evening.tonight.runsheet import evening_span, run_sheet
 from core.evening.tonight.transfer import press
 from core.logbook.passes import pass_key, played
+from core.logbook.typed import with_entry
 from core.shelf import Shelf
 from core.studio.opening import opening
 from core.values import dataclass
@@ -52,10 +54,14 @@ def _closed(shelf: Shelf, began: datetime, ends: datetime | None) -> datetime | 
 
 
 def ran_out(shelf: Shelf, left: LeftRunning) -> Shelf:
-    """The shelf with that tape run to its end when it was reckoned to, and its step done then."""
+    """The shelf with that tape run to its end when it was reckoned to, and its step done then.
+
+    Nobody took it off its deck: it is asked for there, and put back at the closing look.
+    """
     if left.ends is None:
         raise Refused(f"how long {left.reel} plays is not known: tell when it stopped")
     for step in run_sheet(shelf, None, left.began).steps:
         if (step.kind, step.subject, step.state) == ("transfer", left.reel, "running"):
-            return press(shelf, step, left.ends)
+            done = press(shelf, step, left.ends)
+            return with_entry(done, left.key, replace(played(done)[left.key], holds="deck"))
     raise Refused(f"no transfer of {left.reel} was begun then: tell when it stopped")

@@ -21,7 +21,7 @@ from core.evening.around.where_it_lies import (
     where_it_lies,
 )
 from core.evening.playing.from_the_tail import lies_after
-from core.evening.playing.left_lying import left_lying
+from core.evening.playing.left_lying import left_lying, ran_out_before
 from core.evening.playing.passes import where_tape_is
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.runsheet import evening_span, planned_steps
@@ -176,12 +176,13 @@ def _put_back(
 
 
 def _left_lying(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack]:
-    """What lies on both reels of a deck: its pass was laid aside, or stopped on an earlier evening."""
-    for one in left_lying(shelf, at):
+    """What lies on a deck: its pass was laid aside, stopped on an earlier evening, or ran out unattended."""
+    both = (one for one in left_lying(shelf, at) if not one.out)
+    for one in (*both, *ran_out_before(shelf, at)):
         reel = shelf.reel(one.reel)
         if one.reel not in known:
             home = put_apart(shelf, reel) or place_told(shelf, reel.location) or NOWHERE
-            yield PutBack(one.reel, home, f"({where_tape_is(shelf, one.reel)})")
+            yield PutBack(one.reel, home, one.out or f"({where_tape_is(shelf, one.reel)})")
 
 
 def _ran_besides(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack]:

@@ -1,8 +1,8 @@
-"""Tapes that lie on both reels of a deck.
+"""Tapes that lie on a deck: on both its reels, or run out with nobody there.
 
 A pass is laid aside when its tape is heard at another speed than its box said, or is to be played once more:
 it lies so until it is wound back. One that was stopped on an earlier evening goes on from where it stands: it
-lies on its deck until it is lifted off, both reels together.
+lies on its deck until it is lifted off, both reels together. So does one that ran out with nobody there.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from core.conditioning.advisor import barred
 from core.conditioning.dirty_path import path_lines
 from core.conditioning.lies_apart import lies_apart
 from core.errors import Refused
-from core.logbook.passes import Holds, PlayedPass, played
+from core.logbook.passes import Holds, PlayedPass, pass_key, played
 from core.logbook.places import put_away
 from core.logbook.typed import with_entry
 from core.plan import Item, Plan
@@ -31,11 +31,11 @@ ONTO_ONE = "by hand, slowly, onto one reel before it is warmed; where it clings,
 
 @dataclass(frozen=True, slots=True)
 class LeftLying:
-    """A tape that lies on both reels: since when, at which second of it, and why.
+    """A tape that lies on both reels, or ran out: since when, at which second of it, and why.
 
     ``deck`` is empty where that is not kept; ``goes_on`` is true of one that is played on from there.
     ``barred`` is why it must not run any more, neither on nor back, and ``apart`` where it is laid then;
-    ``warm`` is true of one that does not run before it was warmed.
+    ``warm`` is true of one that does not run before it was warmed; ``out`` is how one lies that ran out.
     """
 
     reel: str
@@ -47,10 +47,15 @@ class LeftLying:
     barred: str = ""
     apart: str = ""
     warm: bool = False
+    out: str = ""
 
     @property
     def says(self) -> str:
         """What is so and what to do, in one line."""
+        if self.out:
+            lay = f", and lay it {self.apart}" if self.apart else ""
+            ran = f"{self.reel} ran out on {self.deck or 'its deck'} {self.since:%a %H:%M}"
+            return f"{ran}: lift it off, {self.out}{lay}"
         on = f"both reels of {self.deck}" if self.deck else "both reels"
         stands = f"{self.reel} lies on {on} at {clock_text(int(self.seconds))}"
         if self.barred:
@@ -70,7 +75,7 @@ class LeftLying:
     @property
     def lifted(self) -> bool:
         """Whether both its reels are lifted off as they are: it goes on later, or must not run."""
-        return self.goes_on or self.warm or bool(self.barred)
+        return self.goes_on or self.warm or bool(self.barred or self.out)
 
     @property
     def told_by(self) -> str:
@@ -84,10 +89,35 @@ def left_lying(shelf: Shelf, at: datetime) -> Iterator[LeftLying]:
 
     One that was stopped in that very evening is in one's hands still, and is not told.
     """
+    yield from (one for one, off in _ran_out(shelf, at) if not off and not _ran_since(shelf, one))
     for lies in _lying(shelf):
         stood = lies.since.astimezone(shelf.studio.zone)
         if not lies.goes_on or evening_of(stood) < evening_of(at.astimezone(shelf.studio.zone)):
             yield lies
+
+
+def ran_out_before(shelf: Shelf, at: datetime) -> Iterator[LeftLying]:
+    """What ran out unattended on an earlier evening and is not put back, be it lifted off tonight or not."""
+    evening = evening_of(at.astimezone(shelf.studio.zone))
+    for lies, _ in _ran_out(shelf, at):
+        began = (moment for _, deck, moment in _began(shelf) if deck == lies.deck and moment > lies.since)
+        if not any(evening_of(moment.astimezone(shelf.studio.zone)) < evening for moment in began):
+            yield lies
+
+
+def _ran_out(shelf: Shelf, at: datetime) -> Iterator[tuple[LeftLying, bool]]:
+    """What ran out unattended on an earlier evening and is not in its place, and if it is off its deck."""
+    for reel, one in _newest_pass(shelf).items():
+        tape, stood = shelf.reels[reel], one.last.stopped
+        if one.state != "done" or one.holds not in ("deck", "off") or stood is None or tape.chamber:
+            continue
+        stood, back = stood.astimezone(shelf.studio.zone), put_away(shelf).get(reel)
+        warmed = tape.conditioned_at is not None and tape.conditioned_at > stood
+        told = evening_of(stood) < evening_of(at.astimezone(shelf.studio.zone))
+        if told and not warmed and not (back and back.at >= stood):
+            lies = LeftLying(reel, _deck(shelf, reel, stood), stood, one.last.to or 0.0, "it ran out")
+            out = "heads out" if one.backwards else "tails out"
+            yield replace(lies, apart=lies_apart(tape), out=out), one.holds == "off"
 
 
 def _lying(shelf: Shelf) -> Iterator[LeftLying]:
@@ -147,7 +177,7 @@ def _uses(item: Item, lies: LeftLying) -> bool:
 def left_on(shelf: Shelf, deck: str, reel: str, at: datetime) -> LeftLying | None:
     """The tape that still lies on that deck, or ``reel`` itself wherever it lies, when something begins."""
     lies = list(left_lying(shelf, at)) if deck else []
-    mine = (one for one in lies if one.reel == reel and not one.goes_on)
+    mine = (one for one in lies if one.reel == reel and not (one.goes_on or one.out))
     there = (one for one in lies if one.deck == deck and one.reel != reel and not _ran_since(shelf, one))
     return next(mine, None) or next(there, None)
 
@@ -167,6 +197,9 @@ def wound_back(shelf: Shelf, reel: str) -> Shelf:
 
 def lifted_off(shelf: Shelf, reel: str) -> Shelf:
     """The shelf with both reels of that tape off their deck; Refused where it does not lie so."""
+    done = _newest_pass(shelf).get(reel)
+    if done is not None and (done.state, done.holds) == ("done", "deck"):
+        return with_entry(shelf, pass_key(reel, done.number), replace(done, holds="off"))
     one, lies = _newest(shelf).get(reel), next((one for one in _lying(shelf) if one.reel == reel), None)
     if one is None or lies is None:
         raise Refused(f"{reel} lies on no deck with both reels: there is nothing to lift off")
@@ -191,10 +224,15 @@ def _held(shelf: Shelf, newest: PlayedPass, holds: Holds) -> Shelf:
 
 def _newest(shelf: Shelf) -> dict[str, PlayedPass]:
     """By reel that is not transferred, its newest pass, whether it counts or not."""
+    return {key: one for key, one in _newest_pass(shelf).items() if not shelf.reels[key].past("transferred")}
+
+
+def _newest_pass(shelf: Shelf) -> dict[str, PlayedPass]:
+    """By reel, its newest pass of those that may lie on a deck; looked at raw, since most are long over."""
     found: dict[str, PlayedPass] = {}
     for key, record in shelf.of_kind("pass").items():
         reel = shelf.reels.get(str(record.get("reel", "")))
-        if reel is None or reel.past("transferred"):
+        if reel is None or (reel.past("transferred") and record.get("holds") not in ("deck", "off")):
             continue
         one = played(shelf)[key]
         if reel.key not in found or one.last.started >= found[reel.key].last.started:

@@ -159,7 +159,7 @@ def end_pass(shelf: Shelf, key: str, at: datetime, place: float | None = None) -
     if reel is not None:
         wind = reel.wind if begun.span else "heads" if begun.backwards else "tails"
         shelf = shelf.with_reel(replace(reel, heard=reel.heard or begun.pieces[0].started, wind=wind))
-    done = replace(halted, state="done")
+    done = replace(halted, state="done", holds="take-up" if halted.holds == "off" else halted.holds)
     return with_entry(notes_turned(shelf, done) if done.backwards else shelf, key, done)
 
 
