@@ -18,6 +18,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.stock import Stock
 from core.values import dataclass
+from core.words import listed, speaks_of
 
 NAMES = ("box_label", "contents", "role", "notes")
 ASSUMED = (
@@ -35,11 +36,24 @@ ASSUMED = (
 
 @dataclass(frozen=True, slots=True)
 class NewLabel:
-    """A box label to print: the tape that goes into the box, what the box said before, and says now."""
+    """A box label to print: the tape that goes into the box, what the box said before, and says now.
+
+    ``names`` are reels of the exchange that its note speaks of: nobody but the reader knows whether the box
+    was meant or the tape, so the note is not altered.
+    """
 
     reel: str
     before: str
     now: str
+    names: tuple[str, ...] = ()
+
+    @property
+    def note_says(self) -> str:
+        """``R-005: the note that comes to it names R-005 itself``; empty where it names none."""
+        if not self.names:
+            return ""
+        named = listed([f"{one} itself" if one == self.reel else one for one in self.names])
+        return f"{self.reel}: the note that comes to it names {named}; see whether that is still so"
 
 
 def closed(found: Mapping[str, str]) -> dict[str, str]:
@@ -98,7 +112,12 @@ def exchange(shelf: Shelf, found: Mapping[str, str]) -> tuple[Shelf, tuple[NewLa
         segments=tuple(replace(one, reel=goes_to.get(one.reel, one.reel)) for one in shelf.segments),
     )
     labels = tuple(
-        NewLabel(tape, shelf.reel(tape).box_label, shelf.reel(names).box_label)
+        NewLabel(
+            tape,
+            shelf.reel(tape).box_label,
+            shelf.reel(names).box_label,
+            tuple(one for one in sorted(whole) if speaks_of(shelf.reel(names).notes, one)),
+        )
         for tape, names in sorted(whole.items())
     )
     return moved.with_reel(*reels).with_song(*songs), labels

@@ -44,6 +44,18 @@ def test_names_sheets_and_songs_move_but_heat_stays(shelf_of, make_reel, moment)
     assert [label.reel for label in labels] == ["A", "B"]
 
 
+def test_a_note_that_names_a_reel_of_the_exchange_is_pointed_at_and_left(shelf_of, make_reel):
+    shelf = shelf_of(
+        make_reel("R-1", notes="edited; see R-10"),
+        make_reel("R-2", notes="slave of R-1: tracks 1-4 are copied"),
+        make_reel("R-10"),
+    )
+    moved, labels = exchange(shelf, {"R-1": "R-2"})
+    assert moved.reel("R-1").notes == "slave of R-1: tracks 1-4 are copied"
+    said = "R-1: the note that comes to it names R-1 itself; see whether that is still so"
+    assert [label.note_says for label in labels] == [said, ""]  # R-10 is no reel of this exchange
+
+
 def test_what_was_heard_on_a_tape_stays_with_it(shelf_of, make_reel, moment):
     shelf = shelf_of(make_reel("A", eq="NAB", heard=moment("2026-11-01T20:00")), make_reel("B", eq="IEC1"))
     assert exchange(shelf, {"A": "B"})[0].reel("A").eq == "NAB"

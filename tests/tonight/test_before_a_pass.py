@@ -6,6 +6,8 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
+from tui.places.tonight.acts.mishaps import PROBLEMS
+
 
 def untried(book: Any) -> None:
     book.change(lambda s: s.with_reel(replace(s.reel("R-008"), tried="")), what="nobody tried it")
@@ -187,3 +189,19 @@ async def test_a_tape_whose_repair_was_left_out_is_asked_about_before_it_runs(
         seat.app.took_over()
         await seat.press("space")
         assert [one["reel"] for one in seat.passes()] == ["R-001"]
+
+
+async def test_new_box_labels_point_at_a_note_that_names_its_own_reel_now(book: Any, at_machine: Any) -> None:
+    book.change(
+        lambda shelf: shelf.with_reel(replace(shelf.reel("R-004"), notes="slave of R-008: tracks 1-4")),
+        what="a note",
+    )
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("p")
+        await seat.choose(list(PROBLEMS).index("box"))
+        await seat.types("R-004")
+        told = " ".join(seat.text.split())
+        assert "New box labels" in told and "R-008: the note that comes to it names R-008 itself" in told
+        await seat.press("enter")
+        assert seat.shelf.reel("R-008").notes == "slave of R-008: tracks 1-4"

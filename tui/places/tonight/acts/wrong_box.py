@@ -50,7 +50,7 @@ def _show_labels(home: Home, key: str, found: dict[str, str], happened: Happened
 
     _, labels = exchange(home.shelf, found)
     shown = [f"{one.reel}: {one.before or '(nothing)'}  ->  {one.now or '(nothing)'}" for one in labels]
-    lines = "\n".join(shown[:12])
+    lines = "\n".join([*shown[:12], *(one.note_says for one in labels if one.note_says)])
     told = (
         f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and notes stay with the tape. A "
         "base that only the boxes told, each another one, is not known any more."
