@@ -32,7 +32,10 @@ async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any
         assert "Catching up: 7 steps until now" in seat.text
         assert "line up D1" in seat.text and "19:00-19:15" in seat.text and "load C1" in seat.text
         await seat.press("pagedown", "enter")
-        assert "not met: all the same?" in seat.text  # two tapes were not checked, one box not looked at
+        assert "What is R-004" in seat.text, "one box was not looked at: what was seen is asked"
+        await seat.press("1", "pagedown", "enter")
+        assert "not met: all the same?" in seat.text  # two tapes were not checked
+        assert seat.shelf.reel("R-004").condition
         assert "verify R-001 and R-008: The gate is not met" in seat.text, "alike gates are told once"
         await seat.types("by the paper")
         states = {(one["kind"], one["subject"]): one for one in seat.shelf.of_kind("actual").values()}
@@ -42,11 +45,12 @@ async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any
         assert f"{seat.shelf.reel('R-002').loaded_at:%H:%M}" == "20:10"
         assert seat.passes()[0]["pieces"][0]["started"][11:16] == "19:15"
         why = {(event.new, event.because) for event in seat.shelf.history if event.field == "stage"}
-        told = "by the paper (for verify R-001, identify R-004 and verify R-008)"  # what asked for a reason
+        told = "by the paper (for verify R-001 and verify R-008)"  # what asked for a reason
         assert ("verified", told) in why and ("transferred", "by the paper") not in why
         assert len(asked) <= 1  # one plan at the end
         await seat.press("u")
-        assert not seat.shelf.of_kind("actual") and not seat.shelf.reel("R-002").chamber  # one change
+        kinds = {one["kind"] for one in seat.shelf.of_kind("actual").values()}
+        assert kinds == {"identify"} and not seat.shelf.reel("R-002").chamber  # one change, the look its own
 
 
 async def test_what_was_typed_is_there_again_where_it_was_refused_or_left(
@@ -59,9 +63,11 @@ async def test_what_was_typed_is_there_again_where_it_was_refused_or_left(
         await seat.press("m")
         await seat.types("19:02-19:17")  # the line-up, in place of its planned times
         await seat.press("pagedown", "enter")
+        await seat.press("pagedown", "enter")  # nothing is told of the box
         assert "not met: all the same?" in seat.text
         await seat.press("escape", "m")
         assert "19:02-19:17" in seat.text, "the reason was not given, and the times stand"
+        await seat.press("pagedown", "enter")
         await seat.press("pagedown", "enter")
         other = type(book).open(book.path, book.now)
         other.change(
@@ -73,6 +79,27 @@ async def test_what_was_typed_is_there_again_where_it_was_refused_or_left(
         assert "19:02-19:17" in drafts.values() and drafts["because catching up"] == "by the paper"
         await seat.press("m")
         assert "19:02-19:17" in seat.text
+
+
+async def test_a_look_that_told_no_condition_is_left_and_says_so(
+    book: Any, at_machine: Any, monkeypatch: Any
+) -> None:
+    """Marked as done it came back with every plan, "it was not done then"."""
+    said: list[str] = []
+    monkeypatch.setattr(
+        "tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened, **how: said.append(happened)
+    )
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=135)
+        await seat.press("m", "pagedown", "enter")
+        assert "What is R-004, 1 of 1?" in seat.text
+        await seat.press("pagedown", "enter")  # nothing typed
+        assert "identify R-004" not in seat.text, "no reason makes a look of it"
+        await seat.types("by the paper")
+        (look,) = (one for one in seat.shelf.of_kind("actual").values() if one["kind"] == "identify")
+        assert (look["state"], look["because"]) == ("skipped", "not done: nobody told its condition")
+        assert seat.shelf.reel("R-004").stage == "found"
+        assert said == ["catch up: 6 done, 1 not done (the look at R-004: nobody told its condition)"]
 
 
 async def test_what_rests_on_a_step_that_was_not_done_follows_it_and_is_never_taken_as_done(

@@ -15,12 +15,15 @@ from core.evening.tonight.sheet import RunSheet, Step
 from core.evening.tonight.steps import finish_step, skip_step, words
 from core.evening.tonight.transfer import gate
 from core.plan import Plan
+from core.reels.needs import inspect_first
 from core.shelf import Shelf
 from core.values import dataclass
 
 #: Done at its times; not done and still to be done; not done, and not to be planned again this evening.
 How = Literal["done", "moved", "left"]
 _OPEN = ("waiting", "running")
+#: Why a look that is told as done is left: the next plan would take it up again for the same reason.
+UNSEEN = "not done: nobody told its condition"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,7 @@ def caught_up(
     """The shelf with all of that marked at ``now``, in the order in which it happened, as one change.
 
     A step whose gate is not met takes ``because``; ``asked`` is told of each. Refused with the step named.
+    A look after which nobody knows the tape's condition is left, whatever is told of it.
     """
     for one in sorted(told, key=_when):
         try:
@@ -92,6 +96,12 @@ def caught_up(
     return shelf
 
 
+def unseen(shelf: Shelf, told: Sequence[Caught]) -> tuple[str, ...]:
+    """The tapes of the looks told as done of which nobody knows the condition: a look is what tells it."""
+    looks = (one.step.subject for one in told if one.how == "done" and one.step.kind == "identify")
+    return tuple(key for key in looks if key in shelf.reels and inspect_first(shelf.reel(key)))
+
+
 def reasons_wanted(shelf: Shelf, told: Sequence[Caught]) -> tuple[str, ...]:
     """The gates that are not met on the way, each with its step; Refused for what no reason passes."""
     found: list[str] = []
@@ -101,6 +111,8 @@ def reasons_wanted(shelf: Shelf, told: Sequence[Caught]) -> tuple[str, ...]:
 
 def _done(shelf: Shelf, one: Caught, because: str, asked: Callable[[Step, str], None]) -> Shelf:
     finished = one.finished or one.step.planned.end
+    if unseen(shelf, [one]):
+        return skip_step(shelf, one.step, finished, UNSEEN)
     began = one.started or (finished if one.step.touch else None)
     why = gate(shelf, one.step, began if one.step.kind == "load" and began else finished)
     if why is not None:

@@ -28,14 +28,19 @@ HINTS = {
 }
 
 
-def look_along(home: Home, keys: Sequence[str]) -> None:
-    """Asks what is seen of reel after reel; Escape ends; a form taken as it stands may pass one over."""
+def look_along(home: Home, keys: Sequence[str], then: Callable[[], object] | None = None) -> None:
+    """Asks what is seen of reel after reel; Escape ends; a form taken as it stands may pass one over.
+
+    ``then`` is done behind the last.
+    """
     total = len(keys)
 
     def at(number: int) -> None:
         if number < total:
             place = f", {number + 1} of {total}"
             ask_look(home, keys[number], onward=lambda: at(number + 1), place=place)
+        elif then is not None:
+            then()
 
     at(0)
 

@@ -51,10 +51,15 @@ def say_at_the_end(shelf: Shelf, sheet: RunSheet, step: Step, at: datetime) -> N
     """What is to be done before the next pass; of a line-up what its sheet leaves."""
     from core.evening.tonight.steps import words
     from core.lineup.on_shelf import still_off
+    from core.reels.needs import inspect_first
     from tui.said import say
     from tui.text.run_sheet import between_passes
 
     left = next((one for one in sheet.steps if one.key == step.key), step)
     off = still_off(shelf, step.subject, at) if step.kind == "align" else ""
+    tape = shelf.reels.get(step.subject) if step.kind == "identify" else None
+    if tape is not None and inspect_first(tape):
+        tells = f"reelturn set {tape.key} condition=..."
+        say(f"{words(step)}: its condition is not told, so the look is planned again: {tells} tells it")
     for line in (*between_passes(shelf, left, at), *([f"its sheet: {off}"] if off else [])):
         say(f"{words(step)}: {line}")

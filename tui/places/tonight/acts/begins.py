@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from core.evening.afterwards.catch_up import Caught, behind, caught_up, reasons_wanted
+from core.evening.afterwards.catch_up import Caught, behind, caught_up, reasons_wanted, unseen
 from core.evening.around.begins import in_short, still_to_fetch, switched_on, who_comes
 from core.evening.around.fetch import by_place
 from core.evening.tonight.sheet import Step
@@ -71,6 +71,8 @@ class BeginActs(ReplanActs):
 
     def action_catch_up(self) -> None:
         """What was not marked on earlier evenings comes first, then tonight's steps until now."""
+        from tui.asking.look.looking import look_along
+
         now = self.home.now()
         earlier = self.home.unmarked()
         steps = earlier or behind(self.sheet, now)
@@ -81,7 +83,8 @@ class BeginActs(ReplanActs):
         def answered(values: dict[str, str] | None) -> None:
             if values is not None:
                 told = told_by(values, steps, self.home.shelf.studio.zone, now)
-                self._caught(told, now)
+                looks = unseen(self.home.shelf, told)
+                look_along(self.home, looks, then=lambda: self._caught(told, now))
 
         self.app.push_screen(catch_form(self.home.shelf, steps, now, earlier=bool(earlier)), answered)
 
@@ -97,14 +100,9 @@ class BeginActs(ReplanActs):
             return
         alike = gates_alike(wanted)
         lines = "\n".join(alike[:6]) + (f"\nand {len(alike) - 6} more" if len(alike) > 6 else "")
-        unseen = any(one.startswith("identify ") for one in wanted)
-        looks = (
-            "Esc, then {any.chart}, {chart.boxes}, 2 asks what was seen, for all of them.\n" if unseen else ""
-        )
-        looks = self.home.keyed(looks)
         question = AskText(
             f"{counted(len(wanted), 'gate')} not met: all the same?",
-            f"{lines}\n{looks}Say why; it is kept with each.",
+            f"{lines}\nSay why; it is kept with each.",
             draft="because catching up",
             hint="because ...",
         )
@@ -113,9 +111,11 @@ class BeginActs(ReplanActs):
     def _catch(self, told: Sequence[Caught], now: datetime, why: str, wanted: Sequence[str] = ()) -> None:
         """All of it as one change; its history says which steps the reason was asked for."""
         because = f"{why} (for {listed([one.partition(': ')[0] for one in wanted])})" if wanted else why
-        done = sum(one.how == "done" for one in told)
+        left = unseen(self.home.shelf, told)
+        done = sum(one.how == "done" for one in told) - len(left)
         other = len(told) - done
         what = f"catch up: {done} done" + (f", {other} not done" if other else "")
+        what += f" (the look at {listed(left)}: nobody told its condition)" if left else ""
         if not self.alter(
             lambda shelf: caught_up(shelf, told, why, now=now), what, what, at=now, because=because
         ):
