@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
 
-from core.conditioning.advisor import barred, heat_of
+from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import not_to_be_in, out_now, rests_until
 from core.conditioning.hours_had import too_early
 from core.plan import Item, Plan
@@ -134,6 +134,15 @@ def _only_comes_out(item: Item, key: str) -> bool:
     return any(one.reel == key and one.out == first.start for one in item.members)
 
 
+def _needs_none(shelf: Shelf, reel: Reel, item: Item) -> str | None:
+    """Why that reel is not warmed without a reason of the owner's, which no plan has; None for one inside."""
+    if reel.chamber or reel.past("conditioned"):  # what was warmed since is told apart
+        return None
+    if advice_of(shelf, reel, item.start).word not in ("play", "test first"):
+        return None
+    return heat_of(shelf, reel, item.start).asks
+
+
 def _called_out(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> str | None:
     """Why it must come out of the heat now; one that had its hours in too hot a chamber was treated."""
     wrong = not_to_be_in(shelf).get(reel.key)
@@ -168,3 +177,6 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
         why = barred(shelf, as_known(reel, shelf.studio, shelf.own_stocks()), at)  # as the planner asks
         if why is not None:
             yield why
+    needless = _needs_none(shelf, reel, item) if item.kind == "condition" and never is None else None
+    if needless is not None:
+        yield needless

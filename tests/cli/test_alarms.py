@@ -467,19 +467,28 @@ def test_touches_speak_of_the_reels_that_are_inside_and_once(there: Any) -> None
         assert plays.lstrip().startswith("x ") and "this plan does not warm it" in plays
 
 
-def test_a_planned_load_says_which_reel_needs_no_warmth_any_more(there: Any) -> None:
-    sound = ("condition=ok", "stock=Harbour 12")
-    assert there("set", "W-1", *sound).status == 0
-    says = "W-1 goes in for a reason of yours only: it needs no warmth"
-    assert says in there("tonight").out
+NEEDS_NONE = {
+    "sound": (("condition=ok", "stock=Harbour 12"), "it needs no warmth"),
+    "sound, to be tested": (("condition=ok", "stock=", "year="), "it is to be tested first"),
+    "no back coat": (("stock=",), "sticky without a back coat is seldom binder"),
+}
+
+
+@pytest.mark.parametrize("what", NEEDS_NONE)
+def test_a_planned_load_goes_without_the_reel_that_needs_no_warmth_any_more(there: Any, what: str) -> None:
+    told, why = NEEDS_NONE[what]
+    assert there("set", "W-1", *told).status == 0
     (load,) = [line for line in there("plan", "--show").out.splitlines() if " load chamber C1" in line]
-    assert says in load and "struck" not in load
-    assert says in printed(there, "orders")
+    assert "C1: W-2, W-3 at" in load and f"without W-1: {why}" in load
+    assert "load chamber C1: W-2, W-3" in there("tonight").out
+    assert f"without W-1: {why}" in printed(there, "orders")
     events = Calendar.from_ical(there("calendar").out).walk("VEVENT")
-    assert any(says in str(one["description"]) for one in events)
-    assert there("tonight", "begin", "load chamber C1").status == 1
-    assert there("tonight", "begin", "load chamber C1", "--because", "to dry it").status == 0
-    assert says not in there("tonight").out
+    (loads,) = [str(one["summary"]) for one in events if "Load chamber C1" in str(one["summary"])]
+    assert "W-1" not in loads and "W-2 and W-3" in loads
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 1
+    assert there("load", "C1", "W-1", "W-2", "W-3", "--because", "to dry it").status == 0
+    shown = there("plan", "--show").out
+    assert "without W-1" not in shown, "a reason was kept with it"
 
 
 def test_a_line_up_says_what_is_left_as_the_deck_stands(there: Any) -> None:

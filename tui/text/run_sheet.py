@@ -11,7 +11,6 @@ from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import open_pass, transfer_of
 from core.evening.warming.overdue import overdue_lines
 from core.shelf import Shelf
-from core.standing.asks_first import asks_first
 from core.words import day_text
 from tui.text.evening import how_late, to_patch, touch_late
 
@@ -51,10 +50,8 @@ def between_passes(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
 
 
 def _first(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
-    """What is asked before a load, and done before the next pass."""
-    asks = asks_first(shelf, step.item) if step.kind == "load" and step.item is not None else ""
-    waits = step.state == "waiting" and asks
-    return (asks,) if waits else between_passes(shelf, step, now)[1:]
+    """What is done before the next pass."""
+    return between_passes(shelf, step, now)[1:]
 
 
 def _state_told(shelf: Shelf, step: Step, now: datetime) -> str:

@@ -13,7 +13,6 @@ from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
-from core.standing.asks_first import asks_first
 from core.standing.still import left_of, struck, struck_words
 from core.standing.struck import Struck
 from core.words import above_best, day_text, hours_text
@@ -84,8 +83,6 @@ def _steps(
         out = gone.get(id(item), [])
         left = left_of(item, {one.reel: one.why for one in out})
         lines = list(_of_item(shelf, plan, item if left is None else left, day))
-        asks = asks_first(shelf, left) if left is not None else ""
-        lines[:1] = [(at, rank, f"{line}; {asks}" if asks else line) for at, rank, line in lines[:1]]
         told = enumerate(notes.get(id(item), ()), 2)
         lines += [(lines[0][0], rank, f"  {note}") for rank, note in told if lines]
         if not out:

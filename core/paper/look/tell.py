@@ -30,7 +30,6 @@ from core.reels.pass_tracks import ranges
 from core.reels.reel import Reel
 from core.reels.winding import no_fast_wind, slow_minutes, slow_wind
 from core.shelf import Shelf
-from core.standing.asks_first import asks_first
 from core.words import counted, listed
 
 
@@ -71,10 +70,7 @@ def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
 def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
     item = step.item
     if item is None or step.touch:
-        if item is None or step.kind != "load":
-            return ()
-        asks = asks_first(shelf, item)
-        return (f"at {warmth(item.temperature)}", *([said(asks)] if asks else []))
+        return (f"at {warmth(item.temperature)}",) if item is not None and step.kind == "load" else ()
     if step.kind == "align":
         return _of_align(shelf, plan, item)
     reel = shelf.reels.get(step.subject)

@@ -19,7 +19,6 @@ from core.plan import Plan
 from core.reels.assumed import with_setup
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.asks_first import asks_first
 from core.values import dataclass
 from core.words import counted
 from tui.board.words import clock
@@ -111,10 +110,9 @@ def _touch_facts(view: Face, step: Step) -> list[str]:
     over = ["each that stays is laid over"] if standing is not None and standing.turns else []
     places = [f"{place_words(standing)}; place 1 is the lowest"] if standing is not None else []
     load = step.item if step.kind == "load" else None
-    asks = asks_first(shelf, load) if load is not None else ""
     rests = provisional_words(load) if load is not None else ""
     said = view.advice if load is not None else ()
-    return [*([asks] if asks else []), *warm, *over, *places, *([rests] if rests else []), *said]
+    return [*warm, *over, *places, *([rests] if rests else []), *said]
 
 
 def _ends(view: Face, step: Step, end: datetime) -> str:
