@@ -124,6 +124,23 @@ async def test_a_stock_on_the_box_stands_in_the_look_and_is_asked_about_where_it
         assert unseen.shelf.reels["B-02"].stock == ""
 
 
+async def test_typing_over_a_line_that_was_gone_on_from_replaces_it(
+    unseen: Any, opened: Any, until: Any
+) -> None:
+    """Whoever put the text there; an arrow first, and it is changed."""
+    async with opened(unseen) as pilot:
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        page = pilot.app.screen
+        at = [line.name for line in page.lines(page.values)].index("tracks")
+        await pilot.press("pageup", *["down"] * at)
+        assert page.here.name == "tracks"
+        await pilot.press("8", "enter", "up", "1", "6")
+        assert page.values["tracks"] == "16"
+        await pilot.press("enter", "up", "end", "backspace")
+        assert page.values["tracks"] == "1"
+
+
 async def test_several_troubles_are_ticked_by_digits(unseen: Any, opened: Any, until: Any) -> None:
     async with opened(unseen) as pilot:
         hands = Hands(pilot, until)

@@ -59,6 +59,7 @@ class FormPage(Question[dict[str, str]]):
         self.lines, self.draft, self.wrong = lines, draft, wrong
         self._shown: Sequence[FormLine] = ()
         self._at = ""  # the line whose text stands in the one to type in
+        self._left: set[str] = set()  # lines that were gone on from: what stands there is finished
 
     def answers(self) -> Iterable[Widget]:
         """The lines, and the one to type in."""
@@ -113,13 +114,15 @@ class FormPage(Question[dict[str, str]]):
 
     def _put(self) -> None:
         """The typing line holds the text of the line under the cursor."""
+        if self._at != self.here.name:
+            self._left.add(self._at)
         field, self._at = self.query_one(Input), self.here.name
         field.placeholder = as_hint(self.here.hint)
         text = self.values[self.here.name]
         with field.prevent(Input.Changed):
             field.value = text
         field.cursor_position = len(text)
-        if text and text == self.here.text:
+        if text and (text == self.here.text or self._at in self._left):
             field.select_all()  # typing stands in its place; an arrow first, and it is changed
         self.trouble((self.here.wrong(text) if text.strip() else None) or "")
 
