@@ -149,7 +149,7 @@ _reel = st.fixed_dictionaries(
         "length": _choice(["2500 ft", "762 m"]),
         "splices": st.integers(0, 99).map(str),
         "condition": _choice(["sticky", "ok", "splices;edge", "Vinegar; mould"]),
-        "heard": st.datetimes(datetime(1990, 1, 1), datetime(2035, 1, 1)).map(
+        "heard": st.datetimes(datetime(1990, 1, 1), datetime(2030, 12, 31)).map(
             lambda t: t.strftime("%Y-%m-%dT%H:%M+02:00")
         ),
         "varispeed": _choice(["-1.5", "2 %"]),

@@ -64,7 +64,7 @@ def test_leaving_the_made_up_shelf_says_where_the_papers_lie_and_how_to_begin(
     terminal.sees("no plan was kept, so nothing was printed")
     terminal.sees("All of it was made up")
     terminal.sees("`reelturn new` asks a few questions")
-    terminal.sees("goes on with it")
+    terminal.sees("goes on with")
     terminal.until(lambda: terminal.status == 0, "the end of the program")
     assert json.loads((folder / "shelf.json").read_text())
 
@@ -97,7 +97,7 @@ def test_a_made_up_shelf_is_come_back_to_as_it_was_left(terminal, tmp_path: Path
     terminal.press("Escape")
     terminal.sees("box says")
     terminal.press("q")
-    terminal.sees("goes on with it")
+    terminal.sees("goes on with")
     assert json.loads(shelf.read_text())["records"] == plan, "the kept plan stays the one that was kept"
 
 

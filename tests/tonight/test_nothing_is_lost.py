@@ -123,7 +123,7 @@ async def test_the_night_on_which_the_clock_goes_back(lay_evening: Any, at_machi
     async with at_machine(book) as seat:
         await seat.wait(minutes=80)  # 00:50 summer time
         await seat.go_to("identify R-004")
-        await seat.press("space", "escape")
+        await seat.press("space")  # the chamber's touch is past: no calendar is offered
         await seat.wait(minutes=30)  # 01:20 summer time
         await seat.press("n")
         assert "no tape is running" in seat.text
