@@ -78,7 +78,7 @@ def clean():
 
 
 def found_in(path):
-    """All findings but notes that are right: a gate that shuts at once does click, a track of noise hisses."""
+    """All findings but notes that are right: a gate that shuts does click, a track of noise hisses."""
     findings = check_capture(ReelFacts("R"), StudioFacts(), [path]).findings
     noise = list(TRACKS).index("noise") + 1
     return [one for one in findings if one.kind != "click" and (one.kind, one.track) != ("hiss", noise)]

@@ -10,6 +10,7 @@ from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.conditioning.lies_apart import lies_apart
 from core.conditioning.loads.places import Standing
+from core.conditioning.loads.trial import trial_words
 from core.conditioning.shared_air import to_be_looked_at
 from core.conditioning.tell import test_words
 from core.evening.around.unset import line_up_notes
@@ -67,10 +68,18 @@ def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
     return (*_details(shelf, step, plan), *([said(rests)] if rests else []))
 
 
+def _of_load(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
+    """The set point; before a chamber's first load the empty run, of which more stands with its places."""
+    loads = [one.start for one in plan.items if one.kind == "condition" and one.chamber == item.chamber]
+    first = trial_words(shelf, item.chamber) and item.start == min(loads, default=item.start)
+    empty = f"! not before {item.chamber}'s empty run, on another day or earlier: see its places"
+    return (f"at {warmth(item.temperature)}", *([empty] if first else []))
+
+
 def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
     item = step.item
     if item is None or step.touch:
-        return (f"at {warmth(item.temperature)}",) if item is not None and step.kind == "load" else ()
+        return _of_load(shelf, plan, item) if item is not None and step.kind == "load" else ()
     if step.kind == "align":
         return _of_align(shelf, plan, item)
     reel = shelf.reels.get(step.subject)
