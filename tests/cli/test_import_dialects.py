@@ -204,9 +204,11 @@ def test_a_reel_that_comes_to_have_too_few_tracks_is_the_later_row(
 def test_columns_cut_short_or_in_other_words_are_told_their_names(
     run: Run, shelf: Path, tmp_path: Path
 ) -> None:
-    (tmp_path / "own.csv").write_text("reel;Cond.;Shelf place;Remark;Mood\nA;ok;B2;;\n", encoding="utf-8")
+    (tmp_path / "own.csv").write_text(
+        "reel;Cond.;Shelf place;Remark;Mood;box says\nA;ok;B2;;;Harbour\n", encoding="utf-8"
+    )
     told = " ".join(run("import", "--look", "own.csv").out.split())
-    means = {"Cond.": "condition", "Shelf place": "location", "Remark": "notes"}
+    means = {"Cond.": "condition", "Shelf place": "location", "Remark": "notes", "box says": "box_label"}
     assert f"{', '.join(f'{own} (did you mean {ours}?)' for own, ours in means.items())}, Mood" in told
 
 

@@ -17,6 +17,7 @@ from core.store.rows.tables import TABLES
 ALSO_HEADED = {
     "title": ("box_label", "title"),
     "label": ("box_label",),
+    "says": ("box_label",),  # "box says", as the chart heads it
     "name": ("box_label", "title"),
     "place": ("location",),
     "shelf": ("location",),
