@@ -205,7 +205,7 @@ def test_columns_cut_short_or_in_other_words_are_told_their_names(
     run: Run, shelf: Path, tmp_path: Path
 ) -> None:
     (tmp_path / "own.csv").write_text(
-        "reel;Cond.;Shelf place;Remark;Mood;box says\nA;ok;B2;;;Harbour\n", encoding="utf-8"
+        "reel;Cond.;Shelf place;Remark;box says;Mood\nA;ok;B2;;Harbour;\n", encoding="utf-8"
     )
     told = " ".join(run("import", "--look", "own.csv").out.split())
     means = {"Cond.": "condition", "Shelf place": "location", "Remark": "notes", "box says": "box_label"}
