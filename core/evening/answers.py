@@ -25,6 +25,15 @@ def stock_asked(shelf: Shelf, key: str) -> Stock | None:
     return written_like(shelf.reel(key).stock, shelf.own_stocks())
 
 
+def written_alike(shelf: Shelf, key: str) -> tuple[str, ...]:
+    """The other reels whose boxes have the very same word, of which the same is asked."""
+    word = shelf.reel(key).stock.split()
+    return tuple(
+        other for other, reel in shelf.reels.items()
+        if other != key and reel.stock.split() == word and stock_asked(shelf, other) is not None
+    )  # fmt: skip
+
+
 def is_that_stock(shelf: Shelf, key: str) -> Shelf:
     """The shelf with that reel of the stock that its box resembles; what the box says stays in its notes."""
     reel, stock = shelf.reel(key), _asked(shelf, key)

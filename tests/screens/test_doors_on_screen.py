@@ -168,6 +168,26 @@ async def test_the_one_key_asks_which_stock_until_it_is_answered(
         assert doors.reload() and doors.shelf.reel("R-000").stock.startswith("Ampex 456")
 
 
+async def test_one_answer_serves_all_boxes_with_the_same_words(
+    doors: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    for key, word in (("R-000", "Agfa 468"), ("R-001", "Agfa  468"), ("R-002", "Agfa 469")):
+        command("set", key, f"stock={word}", "base=polyester", "signs=", "condition=sticky")
+    assert doors.reload()
+    async with opened(doors) as pilot:
+        await pilot.press("home", "space")
+        await until(pilot, lambda: any("4 yes, and so are R-001, " in x for x in seen(pilot.app)))
+        await pilot.press("4")
+        await until(pilot, lambda: doors.shelf.reel("R-001").stock == "Agfa PEM 468")
+        assert (
+            doors.shelf.reel("R-000").stock == "Agfa PEM 468"
+            and doors.shelf.reel("R-002").stock == "Agfa 469"
+        )
+        await pilot.press("u")
+        await until(pilot, lambda: doors.shelf.reel("R-001").stock == "Agfa  468")
+        assert doors.shelf.reel("R-000").stock == "Agfa 468"
+
+
 async def test_the_load_dialog_asks_for_the_reason_that_the_command_asks_for(
     doors: Any, opened: Any, seen: Any, typed: Any, until: Any
 ) -> None:

@@ -6,13 +6,22 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, cast
 
 from core.conditioning.shared_air import looked_after
-from core.evening.answers import base_was_seen, is_another_stock, is_stock, is_that_stock, stock_asked, tried
+from core.evening.answers import (
+    base_was_seen,
+    is_another_stock,
+    is_stock,
+    is_that_stock,
+    stock_asked,
+    tried,
+    written_alike,
+)
 from core.words import listed
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 
 if TYPE_CHECKING:
     from core.evening.answers import Tried
+    from core.shelf import Shelf
     from tui.home import Home
 
 
@@ -29,6 +38,9 @@ def ask_stock(home: Home, key: str) -> None:
             _does(
                 home, key, lambda: home.book.change(lambda s: is_that_stock(s, key), what=f"{key} is {name}")
             )
+        elif chosen == "all":
+            all_of_them = f"{listed([key, *alike])} are {name}"
+            _does(home, key, lambda: home.book.change(every, what=all_of_them))
         elif chosen == "not":
             what = f"{said!r} is not {name}"
             _does(home, key, lambda: home.book.change(lambda s: is_another_stock(s, key), what=what))
@@ -36,15 +48,27 @@ def ask_stock(home: Home, key: str) -> None:
             question = AskText(f"Which stock is {key}?", draft=f"stock {key}", text=said)
             home.app.push_screen(question, named)
 
+    def every(shelf: Shelf) -> Shelf:
+        for one in (key, *alike):
+            shelf = is_that_stock(shelf, one)
+        return shelf
+
     def named(text: str | None) -> None:
         if text:
             what = f"{key} is {text}"
             _does(home, key, lambda: home.book.change(lambda s: is_stock(s, key, text), what=what))
 
+    alike = written_alike(home.shelf, key)
+    more = listed([*alike[:3], *([f"{len(alike) - 3} more"] if len(alike) > 3 else [])])
     choices = (
         ("it", f"yes, it is {name}"),
         ("not", "no, it is another tape: test it first"),
         ("other", "it is a stock that I name"),
+        *(
+            (("all", f"yes, and so {'is' if len(alike) == 1 else 'are'} {more}, written so too"),)
+            if alike
+            else ()
+        ),
     )
     words = "Read the number on box, flange or leader. Until then it goes neither on a deck nor into heat."
     home.app.push_screen(
