@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     from core.store.intake.looking import Look
     from tui.home import Home
 
+#: Length and last change of every file that was looked at.
+Seen = tuple[tuple[int, int], ...]
 DRAFT = "files in"
 ALL_PROPOSED = "\0all"  # no column is called so
 LIKELY = ("box_label", "location", "contents", "title", "notes")  # what a column of one's own mostly is
@@ -158,6 +161,7 @@ def _start(home: Home, files: tuple[Path, ...], reads: Reads) -> None:
 
 def _look(home: Home, files: tuple[Path, ...], reads: Reads) -> None:
     """Looks at them in a thread: a large file takes seconds."""
+    seen = _as_they_are(files)
     try:
         look = home.book.look_at_files(list(files), update=True, reads=reads)
     except UntoldKind as error:
@@ -167,7 +171,7 @@ def _look(home: Home, files: tuple[Path, ...], reads: Reads) -> None:
     except Exception as error:
         home.call_from_thread(home.say, fault_words(error, home.book.path, home.now()), bad=True)
     else:
-        home.call_from_thread(partial(_tell, home, files, look, reads))
+        home.call_from_thread(partial(_tell, home, files, look, reads, seen))
 
 
 def _ask_kind(home: Home, files: tuple[Path, ...], file: UntoldKind, reads: Reads) -> None:
@@ -196,17 +200,17 @@ def _ask_kind(home: Home, files: tuple[Path, ...], file: UntoldKind, reads: Read
     home.push_screen(AskChoice(f"What does {file.file} list?", kinds), listed)
 
 
-def _tell(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -> None:
+def _tell(home: Home, files: tuple[Path, ...], look: Look, reads: Reads, seen: Seen) -> None:
     def answered(what: str | None) -> None:
         if what == "bare":
             _start(home, files, replace(reads, bare=True))
         elif what == "notes":
             _start(home, files, replace(reads, to_notes=True))
         elif what == "column":
-            _ask_column(home, files, look, reads)
+            _ask_column(home, files, look, reads, seen)
         elif what:
             home.say(f"taking {counts_told(look)} in ...")
-            home.call_after_refresh(_take, home, files, look, reads)  # said first: a large file takes seconds
+            home.call_after_refresh(_take, home, files, look, reads, seen)  # said first: it takes seconds
         else:
             home.say("nothing was taken")
 
@@ -214,7 +218,18 @@ def _tell(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -> None
     home.push_screen(LookedAt(look), answered)
 
 
-def _take(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -> None:
+def _as_they_are(files: tuple[Path, ...]) -> Seen:
+    """Length and last change of every file; nothing of one that cannot be asked."""
+    with suppress(OSError):
+        return tuple((one.stat().st_size, one.stat().st_mtime_ns) for one in files)
+    return ()
+
+
+def _take(home: Home, files: tuple[Path, ...], look: Look, reads: Reads, seen: Seen) -> None:
+    """Takes what was looked at, and nothing that was written into the files since."""
+    if _as_they_are(files) != seen:
+        home.say("the file changed since it was looked at: look again; nothing was taken", bad=True)
+        return
     home.drafts.pop(DRAFT, None)
     home.do(
         lambda: home.book.import_files(list(files), update=True, reads=reads),
@@ -222,13 +237,13 @@ def _take(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -> None
     )
 
 
-def _ask_column(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -> None:
+def _ask_column(home: Home, files: tuple[Path, ...], look: Look, reads: Reads, seen: Seen) -> None:
     """Asks which column of one's own, then which of ours it is; the look follows anew."""
     from core.store.rows.tables import TABLES
 
     def named(own: str | None) -> None:
         if own is None:
-            _tell(home, files, look, reads)
+            _tell(home, files, look, reads, seen)
             return
         if own == ALL_PROPOSED:
             _start(home, files, replace(reads, columns={**reads.columns, **proposed}))
@@ -240,7 +255,7 @@ def _ask_column(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -
 
         def chosen(ours: str | None) -> None:
             if ours is None:
-                _tell(home, files, look, reads)
+                _tell(home, files, look, reads, seen)
             else:
                 _start(home, files, replace(reads, columns={**reads.columns, own: ours}))
 
