@@ -158,6 +158,31 @@ async def test_files_are_looked_at_and_then_taken_as_one_change(
         await until(pilot, lambda: not bare.shelf.reels)
 
 
+async def test_a_file_that_grew_since_it_was_looked_at_is_not_taken(
+    bare: Any, opened: Any, typed: Any, seen: Any, until: Any, tmp_path: Any
+) -> None:
+    """What Enter takes is what was looked at; a second look takes what is there by then."""
+    file = tmp_path / "grows.csv"
+    file.write_text("reel,width\nB-1,1/4 in\n")
+    async with opened(bare) as pilot:
+        for told in ("new: 1 reel", "new: 2 reels"):
+            await pilot.press("p", "4")
+            await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+            if told == "new: 1 reel":  # what was typed is kept until it was taken
+                await typed(pilot, str(file))
+            await pilot.press("enter")
+            await until(pilot, lambda told=told: any(told in line for line in seen(pilot.app)))
+            if told == "new: 1 reel":
+                file.write_text(f"{file.read_text()}B-2,1/2 in\n")
+            await pilot.press("enter")
+            if told == "new: 1 reel":
+                await until(
+                    pilot, lambda: any("changed since it was looked at" in x for x in seen(pilot.app))
+                )
+                assert not bare.shelf.reels
+        await until(pilot, lambda: list(bare.shelf.reels) == ["B-1", "B-2"])
+
+
 async def test_a_file_with_words_of_ones_own_is_taken_without_leaving(
     bare: Any, opened: Any, typed: Any, seen: Any, until: Any, tmp_path: Any
 ) -> None:

@@ -15,6 +15,15 @@ from tui.commands.demo_ import lay_out
 from tui.commands.demo_again import CLOCK, TEMPORARY, keep_clock, left_before
 
 
+def _notes_on_the_chart(terminal, shelf: Path) -> None:
+    terminal.sees("box says")
+    terminal.press("n")
+    terminal.sees("Note on R-001")
+    terminal.press("-l", "oxide on the guides")
+    terminal.press("Enter")
+    terminal.until(lambda: "oxide on the guides" in shelf.read_text(), "the note on the shelf")
+
+
 def test_the_made_up_shelf_opens_at_once_is_planned_in_sight_and_printed(terminal, tmp_path: Path) -> None:
     shelf = tmp_path / "demo" / "shelf.json"
     terminal.start("demo", "--dir", str(shelf.parent))
@@ -33,12 +42,7 @@ def test_the_made_up_shelf_opens_at_once_is_planned_in_sight_and_printed(termina
     terminal.press("t")
     terminal.sees("Tonight")
     terminal.press("c")
-    terminal.sees("box says")
-    terminal.press("n")
-    terminal.sees("Note on R-001")
-    terminal.press("-l", "oxide on the guides")
-    terminal.press("Enter")
-    terminal.until(lambda: "oxide on the guides" in shelf.read_text(), "the note on the shelf")
+    _notes_on_the_chart(terminal, shelf)
 
     terminal.press("o")
     terminal.sees("work orders of the kept plan")
@@ -81,12 +85,7 @@ def test_a_made_up_shelf_is_come_back_to_as_it_was_left(terminal, tmp_path: Path
     terminal.press("e")
     terminal.sees("papers lie in")
     terminal.press("c")
-    terminal.sees("box says")
-    terminal.press("n")
-    terminal.sees("Note on R-001")
-    terminal.press("-l", "oxide on the guides")
-    terminal.press("Enter")
-    terminal.until(lambda: "oxide on the guides" in shelf.read_text(), "the note on the shelf")
+    _notes_on_the_chart(terminal, shelf)
     plan = json.loads(shelf.read_text())["records"]
     terminal.end()  # not left in order: the clock was kept with the last change
     terminal.start("demo", "--dir", str(tmp_path), then="sleep 300")

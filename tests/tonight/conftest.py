@@ -116,6 +116,16 @@ def reopened(book: Any, clock: MovedClock) -> Callable[[], Any]:
     return lambda: Workbook.open(book.path, clock)
 
 
+@pytest.fixture
+def begun(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Searches that were begun; none of them is run."""
+    from tui.places.tonight.acts import replan
+
+    found: list[str] = []
+    monkeypatch.setattr(replan.Search, "run", lambda self: found.append("planned"))
+    return found
+
+
 @pytest.fixture(autouse=True)
 def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """No blinking, no look from the machine that runs the tests, and searches that end soon."""
@@ -170,6 +180,12 @@ class Seat:
     async def choose(self, line: int) -> None:
         """Chooses that line of a list, counted from nought."""
         await self.press("home", *["down"] * line, "enter")
+
+    async def plays(self, minutes: float) -> None:
+        """R-001 begins, without the calendar, and has run for so long."""
+        await self.go_to("transfer R-001")
+        await self.press("space", "escape")
+        await self.wait(minutes=minutes)
 
     async def wait(self, **elapsed: float) -> None:
         """Lets time pass."""

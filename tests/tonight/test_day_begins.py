@@ -157,11 +157,8 @@ async def test_what_was_not_marked_yesterday_comes_first(
         assert "M marks" in seat.text
 
 
-@pytest.mark.parametrize(("answer", "state", "place"), [("1", "done", 32 * 60), ("2", "stopped", 20 * 60)])
-async def test_a_tape_that_was_left_running_is_asked_about_on_the_next_evening(
-    book: Any, at_machine: Any, reopened: Any, clock: Any, answer: str, state: str, place: int
-) -> None:
-    """R-001 plays 32:00 from 19:00; the evening ends at 19:20, and the program is left in order."""
+async def _left_running(book: Any, at_machine: Any) -> None:
+    """R-001 begins at 19:00, plays 32:00, and the evening ends at 19:20: the program is left in order."""
     book.mark("R-001", "aligned")
     book.change(lambda shelf: stops_at(shelf, book.now() + timedelta(minutes=20), home=True), what="early")
     async with at_machine(book) as seat:
@@ -170,6 +167,14 @@ async def test_a_tape_that_was_left_running_is_asked_about_on_the_next_evening(
         while not seat.passes():
             await seat.press("enter")
         assert "stop it at 19:20, when the evening" in seat.text
+
+
+@pytest.mark.parametrize(("answer", "state", "place"), [("1", "done", 32 * 60), ("2", "stopped", 20 * 60)])
+async def test_a_tape_that_was_left_running_is_asked_about_on_the_next_evening(
+    book: Any, at_machine: Any, reopened: Any, clock: Any, answer: str, state: str, place: int
+) -> None:
+    """R-001 plays 32:00 from 19:00; the evening ends at 19:20, and the program is left in order."""
+    await _left_running(book, at_machine)
     clock.on(hours=24)
     async with at_machine(reopened()) as seat:
         assert "R-001 runs since Tue 19:00 by the log: what became of it?" in seat.text
@@ -189,13 +194,7 @@ async def test_a_tape_that_ran_out_unattended_is_lifted_off_and_put_back(
     from core.evening.playing.left_lying import cleared, left_on
     from core.evening.tonight.steps import deck_awaits
 
-    book.mark("R-001", "aligned")
-    book.change(lambda shelf: stops_at(shelf, book.now() + timedelta(minutes=20), home=True), what="early")
-    async with at_machine(book) as seat:
-        await seat.go_to("transfer R-001")
-        await seat.press("space", "enter")
-        while not seat.passes():
-            await seat.press("enter")
+    await _left_running(book, at_machine)
     clock.on(hours=24)
     ran_out = "R-001 ran out on D1 Tue 19:32: lift it off, tails out"
     async with at_machine(reopened()) as seat:

@@ -32,17 +32,11 @@ async def test_a_digit_on_another_tape_or_much_later_is_a_note_of_its_own(book: 
 
 
 async def test_stopping_after_the_tape_is_over_says_so_and_planning_waits_for_its_end(
-    book: Any, at_machine: Any, monkeypatch: Any
+    book: Any, at_machine: Any, begun: list[str]
 ) -> None:
-    from tui.places.tonight.acts import replan
-
-    begun: list[str] = []
-    monkeypatch.setattr(replan.Search, "run", lambda self: begun.append("planned"))
     book.mark("R-001", "aligned")
     async with at_machine(book) as seat:
-        await seat.go_to("transfer R-001")
-        await seat.press("space", "escape")
-        await seat.wait(minutes=5)
+        await seat.plays(minutes=5)
         await seat.press("p", "1")
         await seat.types("2000")
         told = " ".join(seat.text.replace("│", "").split())
@@ -61,17 +55,11 @@ async def test_stopping_after_the_tape_is_over_says_so_and_planning_waits_for_it
 
 
 async def test_planning_that_waits_outlives_the_program(
-    book: Any, at_machine: Any, reopened: Any, monkeypatch: Any
+    book: Any, at_machine: Any, reopened: Any, begun: list[str]
 ) -> None:
-    from tui.places.tonight.acts import replan
-
-    begun: list[str] = []
-    monkeypatch.setattr(replan.Search, "run", lambda self: begun.append("planned"))
     book.mark("R-001", "aligned")
     async with at_machine(book) as seat:
-        await seat.go_to("transfer R-001")
-        await seat.press("space", "escape")
-        await seat.wait(minutes=5)
+        await seat.plays(minutes=5)
         await seat.press("r")
         assert "planned again when R-001 is over" in seat.text
         await seat.press("q")
@@ -90,12 +78,9 @@ async def test_planning_that_waits_outlives_the_program(
         assert "so it was left" not in seat.text and len(begun) == 2, "another hand planned meanwhile"
 
 
-async def test_planning_waits_for_the_end_of_a_line_up(book: Any, at_machine: Any, monkeypatch: Any) -> None:
+async def test_planning_waits_for_the_end_of_a_line_up(book: Any, at_machine: Any, begun: list[str]) -> None:
     from core.errors import Refused
-    from tui.places.tonight.acts import replan
 
-    begun: list[str] = []
-    monkeypatch.setattr(replan.Search, "run", lambda self: begun.append("planned"))
     async with at_machine(book) as seat:
         await seat.go_to("line up D1 to 15 ips NAB 250 nWb/m")
         await seat.press("space", "escape")

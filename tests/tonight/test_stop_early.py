@@ -168,17 +168,11 @@ def test_a_line_up_that_was_left_out_leaves_out_its_reels(book: Any) -> None:
 
 
 async def test_a_tape_stopped_past_the_end_of_the_evening_lets_what_waited_be_planned(
-    book: Any, at_machine: Any, monkeypatch: Any
+    book: Any, at_machine: Any, begun: list[str]
 ) -> None:
-    from tui.places.tonight.acts import replan
-
-    begun: list[str] = []
-    monkeypatch.setattr(replan.Search, "run", lambda self: begun.append("planned"))
     book.mark("R-001", "aligned")
     async with at_machine(book) as seat:
-        await seat.go_to("transfer R-001")
-        await seat.press("space", "escape")
-        await seat.wait(minutes=5)
+        await seat.plays(minutes=5)
         await seat.press("e", "1")
         assert not begun, "nothing waits yet, and it goes on after the heads are clean"
         await seat.press("g", "p", "1", "a", "1")  # stop now, and stay at home
