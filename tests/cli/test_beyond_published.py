@@ -90,10 +90,14 @@ def test_the_empty_run_before_a_first_load_is_said_by_plan_and_order_until_it_wa
 
     plan, paper = told()
     assert f"before the load of Tue 1 Dec 18:55: {said}" in plan and paper.count(said) == 1
+    short = "C1 had no empty run yet: run it empty first, and read two places"
+    assert paper.count(short) == 1 and paper.index(short) < paper.index(said), (
+        "at the step, before its places"
+    )
     assert run("chamber", "C1", "--empty-run", "--at", "2026-12-01T08:00").status == 0
     for place in ("top", "bottom"):
         assert run("chamber", "C1", "--read", f"54 {place}", "--at", "2026-12-01T12:00").status == 0
-    assert all(said not in one for one in told())
+    assert all(said not in one and short not in one for one in told())
 
 
 def test_a_full_chamber_of_which_nobody_told_where_its_motor_is_says_if(run: Any, tmp_path: Path) -> None:

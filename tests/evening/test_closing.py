@@ -175,3 +175,20 @@ def test_what_was_verified_by_word_alone_still_lies_in_one_place_for_all_we_know
     assert not any("not checked" in line for line in closing(checked, plan, [], days_after).files)
     typed = shelf.with_reel(replace(shelf.reel("R-001"), stage="verified"))
     assert closing(typed, plan, [], days_after).files == ()
+
+
+def test_the_empty_run_is_told_before_the_first_load_and_before_no_later_one(shelf, plan, now):
+    """Nobody ran C1 empty. Its load is the first of the plan; one two days later is not."""
+    before = later(now, minutes=-24 * 60)
+    (coming,) = [line for line in closing(shelf, plan, [], before).coming if "load chamber C1" in line]
+    assert coming.endswith("before it the chamber's empty run")
+    again = replace(
+        plan.items[0],
+        start=later(now, minutes=2 * 24 * 60),
+        touches=(Touch("load", later(now, minutes=2 * 24 * 60), later(now, minutes=2 * 24 * 60 + 10)),),
+    )
+    both = replace(
+        plan, items=(replace(plan.items[0], touches=plan.items[0].touches[:1]), *plan.items[1:], again)
+    )
+    (coming,) = [line for line in as_planned(shelf, both, now).coming if "load chamber C1" in line]
+    assert "empty run" not in coming

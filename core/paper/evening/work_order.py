@@ -14,7 +14,7 @@ from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import Place, Standing
-from core.conditioning.loads.trial import trial_words
+from core.conditioning.loads.trial import is_first, trial_words
 from core.evening.around.closing import Closing, closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
@@ -95,7 +95,7 @@ def _story(
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
     story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
     for load in evening.loads:
-        chamber = _chamber(shelf, evening, load, wide)
+        chamber = _chamber(shelf, plan, evening, load, wide)
         story += [KeepTogether(chamber[1:])] if whole else chamber  # whole, it needs no break of its own
     blocks = list(_reel_blocks(shelf, plan, evening))
     if blocks:
@@ -215,7 +215,7 @@ def _worked(shelf: Shelf, plan: Plan, evening: Evening) -> list[Step]:
     return [*done, *evening.steps]
 
 
-def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Flowable]:
+def _chamber(shelf: Shelf, plan: Plan, evening: Evening, load: Item, wide: float) -> list[Flowable]:
     touches = [
         step for step in evening.steps if step.touch and step.subject == load.chamber and step.item == load
     ]
@@ -236,8 +236,7 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
     first = load is next((one for one in evening.loads if looks_asked(shelf, one.reels)), load)
     looks = list(_looks(shelf, load, first=first)) if begins else []
     loud = [*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels)]
-    again = any(one.chamber == load.chamber for one in evening.loads[: evening.loads.index(load)])
-    trial = "" if again else trial_words(shelf, load.chamber)  # once it was run empty before the first
+    trial = trial_words(shelf, load.chamber) if is_first(plan, load) else ""
     loud = [trial, *loud] if begins and trial else loud
     apart = {key: on_two_reels(shelf, key) for key in load.reels} if begins else {}
     loud += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]

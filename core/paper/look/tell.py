@@ -10,7 +10,7 @@ from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.conditioning.lies_apart import lies_apart
 from core.conditioning.loads.places import Standing
-from core.conditioning.loads.trial import trial_words
+from core.conditioning.loads.trial import is_first, trial_short
 from core.conditioning.shared_air import to_be_looked_at
 from core.conditioning.tell import test_words
 from core.evening.around.unset import line_up_notes
@@ -70,10 +70,8 @@ def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
 
 def _of_load(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     """The set point; before a chamber's first load the empty run, of which more stands with its places."""
-    loads = [one.start for one in plan.items if one.kind == "condition" and one.chamber == item.chamber]
-    first = trial_words(shelf, item.chamber) and item.start == min(loads, default=item.start)
-    empty = f"! not before {item.chamber}'s empty run, on another day or earlier: see its places"
-    return (f"at {warmth(item.temperature)}", *([empty] if first else []))
+    empty = trial_short(shelf, item.chamber) if is_first(plan, item) else ""
+    return (f"at {warmth(item.temperature)}", *([empty] if empty else []))
 
 
 def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:

@@ -9,8 +9,7 @@ from pathlib import Path
 
 from core.clock import minutes_between
 from core.conditioning.base_look import looks_asked
-from core.conditioning.loads.chamber_flags import trial_needed
-from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.trial import trial_short
 from core.evening.around.tight_end import risk_words
 from core.evening.playing.left_lying import ONTO_ONE, on_two_reels
 from core.evening.playing.passes import TapePass
@@ -75,9 +74,7 @@ def beside(
 
 def _before_heat(shelf: Shelf, step: Step) -> tuple[str, ...]:
     """What comes before these tapes are warmed: an empty run, one reel for each, a look at their bases."""
-    says = []
-    if trial_needed(loads_of(shelf).values(), step.subject):
-        says.append(f"{step.subject} had no empty run yet: run it empty first, and read two places")
+    says = [missing] if (missing := trial_short(shelf, step.subject)) else []
     apart = {key: on_two_reels(shelf, key) for key in step.reels}
     says += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]
     unseen = looks_asked(shelf, step.reels)
