@@ -21,10 +21,8 @@ if TYPE_CHECKING:
 CAPTURE = "R-022 tag of Eel Weir.wav"
 DAYS = 21
 EFFORT = 6.0
-ALL_MADE_UP = (
-    "All of it was made up: tapes, songs, evenings and the clock. With captures and mixes: "
-    "`reelturn demo --captured`."
-)
+#: What is said on leaving fits on a terminal's 80 columns with a fresh folder's name.
+ALL_MADE_UP = "All was made up. With captures and mixes: `reelturn demo --captured`."
 BEGIN_YOURS = "Begin a shelf of your own: `reelturn new` asks a few questions."
 
 
@@ -55,7 +53,7 @@ def run(given: argparse.Namespace) -> int:
             return _go_on(folder, since)
     say(f"the made-up shelf goes into {folder}")
     if before is not None:
-        say(f"the one that was left before lies in {before}: {_goes_on(before)}")
+        say(f"left before: {_again(before)}")
     workbook, made = _with_captured(folder) if given.captured else (lay_out(folder, demo_clock()), [])
     if on_terminal():
         return _on_screen(workbook, folder)
@@ -75,8 +73,8 @@ def run(given: argparse.Namespace) -> int:
     return 0
 
 
-def _goes_on(folder: Path) -> str:
-    return f"`reelturn demo --dir {quote(str(folder))}` goes on with it"
+def _again(folder: Path) -> str:
+    return f"`reelturn demo --dir {quote(str(folder))}`"
 
 
 def _go_on(folder: Path, since: datetime) -> int:
@@ -105,11 +103,10 @@ def _on_screen(workbook: Workbook, folder: Path) -> int:
     status = open_screen(workbook, made_up)
     made_up.keep_clock()
     if made_up.printed is None:
-        lies = f"The made-up shelf lies in {folder}; no plan was kept, so nothing was printed."
+        lies = f"It lies in {folder}; no plan was kept, nothing printed."
     else:
-        lies = f"The work orders lie in {folder / 'orders'}, the calendar is {folder / 'evenings.ics'}."
-    stands = f"Its clock stands at {workbook.now():%a %d %b %H:%M}: {_goes_on(folder)}."
-    for line in (lies, stands, ALL_MADE_UP, BEGIN_YOURS):
+        lies = f"The papers lie in {folder}: orders, evenings.ics."
+    for line in (lies, f"{_again(folder)} goes on with it.", ALL_MADE_UP, BEGIN_YOURS):
         say(line)
     return status
 
