@@ -94,6 +94,8 @@ def test_a_figure_of_two_readings_or_of_nothing_is_refused(
 
 NEVER_WERE = {
     "tracks": ("1000", "a number of tracks that a tape has: at most 48"),
+    "splices": ("9999", "a number of splices that a tape has: a whole number, at most 1000"),
+    "timecode_track": ("49", "a track that a tape has: a whole number from 1 to 48"),
     "treatment_hours": ("1000000 h", "a time for which tape is warmed, such as 8 h: at most 168 h"),
     "varispeed": ("+900 %", "a percentage from -50 to 100"),
     "length": ("99999 ft", "a length that a reel holds, such as 2500 ft: at most 20000 ft"),
@@ -101,8 +103,8 @@ NEVER_WERE = {
     "level": ("9999999 nWb/m", "a level that tape takes, such as 250 nWb/m"),
     "year": ("2040", "a year from which a tape can be: 2026 at the latest"),  # it is December 2026 there
 }
-CAN_BE = "reel,tracks,varispeed,length,pack_diameter,level,year,treatment_hours\n" + (
-    "R-91,48,-50 %,20000 ft,14 in,1040 nWb/m,c. 1972 or 3,72 h\nR-92,1,1.5,0.5 in,3 in,20 nWb/m,1928,1 h\n"
+CAN_BE = "reel,tracks,splices,varispeed,length,pack_diameter,level,year,treatment_hours\n" + (
+    "R-91,48,1000,-50 %,20000 ft,14 in,1040 nWb/m,c. 1972 or 3,72 h\nR-92,1,0,1.5,0.5 in,3 in,20 nWb/m,1928,1 h\n"
 )
 
 
@@ -128,6 +130,20 @@ def test_figures_beyond_any_tape_are_refused_by_file_by_command_and_kept_where_a
         assert run("set", "R-91", "tracks=1000").status == 0
     assert run("set", "R-91", "contents=still here").status == 0
     assert run("set", "R-91", "tracks=1000").status == 1
+
+
+def test_a_track_that_no_tape_has_is_refused_on_a_sheet_of_any_tape(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    """48 of numbers on half an inch is the most that was sold (common practice of the trade)."""
+    (tmp_path / "bad.csv").write_text(
+        "sheet,reel,track,part,copied_from\nT-91,,49,voice,\nT-91,,48,voice,R-999:49\nT-91,,47,drum,R-999:48\n",
+        encoding="utf-8",
+    )
+    told = run("import", "bad.csv").err.splitlines()
+    assert len(told) == 2
+    assert "row 2 (T-91), column track: '49' is not a track that a tape has" in told[0]
+    assert "row 3 (T-91), column copied_from: 'R-999:49' is not a track that a tape has" in told[1]
 
 
 def test_an_equalisation_that_no_standard_is_called_is_taken_and_told(

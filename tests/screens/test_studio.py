@@ -100,6 +100,12 @@ async def test_what_cannot_be_is_told_while_it_is_typed_and_never_taken(
         await until(pilot, lambda: any("wants a number of trays" in line for line in seen(pilot.app)))
         assert book.shelf.studio.chambers[0].trays < 60
         await pilot.press("escape")
+        await at(pilot, until, "chamber 0 trays_taken")
+        await pilot.press("enter", "ctrl+u")
+        await typed(pilot, "1 in: 400")
+        await until(pilot, lambda: any("trays that one reel takes" in line for line in seen(pilot.app)))
+        await pilot.press("enter", "escape")
+        assert all(taken < 60 for _, taken in book.shelf.studio.chambers[0].trays_taken)
         await at(pilot, until, "treatment 0 temperature")
         await until(pilot, lambda: any("~ 90 degC" in line for line in seen(pilot.app)))
 

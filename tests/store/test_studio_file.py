@@ -80,6 +80,12 @@ DECK = (
     ("table", "was", "slip", "told"),
     [
         (CHAMBER, "trays = 6", "trays = 1000", "chamber[1].trays: 1000 is not a number of trays"),
+        (
+            CHAMBER,
+            '"1/4 in" = 1',
+            '"1/4 in" = 400',
+            "trays_taken.1/4 in: 400 is not trays that one reel takes",
+        ),
         (CHAMBER, "touch_minutes = 10", "touch_minutes = 500", "touch_minutes: 500 is not whole minutes"),
         (CHAMBER, '"2 h"', '"200 h"', "turn_every: '200 h' is not a time after which tape is turned"),
         (DECK, '"180 ips"', '"0.18 ips"', "wind_speed: '0.18 ips' is not a speed at which a deck winds"),

@@ -31,11 +31,15 @@ _BETWEEN: Mapping[str, tuple[float, float, str]] = {
         48,
         "a number of tracks that a tape has: at most 48, a whole number from 1",
     ),  # 24 on 2 in; 48 of numbers on 1/2 in
+    "track": (1, 48, "a track that a tape has: a whole number from 1 to 48"),
+    "timecode_track": (1, 48, "a track that a tape has: a whole number from 1 to 48"),
+    "splices": (0, 1000, "a number of splices that a tape has: a whole number, at most 1000"),
     "varispeed": (-50, 100, "a percentage from -50 to 100: beyond lies another speed, which the deck has"),
     "year": (1928, 2100, "a year from which a tape can be"),  # the first tape with a coat of oxide is of 1928
     "wind_speed": (1, 1000, "a speed at which a deck winds, such as 180 ips: from 1 ips to 1000 ips"),
     # Of the studio: times in hours or minutes, as the key says.
     "trays": (0, 60, "a number of trays that a chamber has: a whole number, at most 60"),
+    "trays_taken": (1, 60, "trays that one reel takes: a whole number from 1 to 60"),
     "touch_minutes": (0, 120, "whole minutes that a load, a turn or a take-out needs: at most 120"),
     "turn_every": (0, 24, "a time after which tape is turned, such as 2 h: at most 24 h"),
     "cool": (0, 168, "a time for which tape cools, such as 8 h: at most 168 h"),

@@ -6,11 +6,13 @@ import re
 
 from core.clock import clock_text
 from core.songs.song import Need
+from core.songs.written.copies import copied_tracks
 from core.store.rows.columns import (
     Reading,
     read_key,
     read_play_length,
 )
+from core.store.rows.never_was import beyond
 
 
 def read_needs(text: str, _: Reading) -> tuple[Need, ...]:
@@ -43,9 +45,13 @@ def needs_text(needs: tuple[Need, ...]) -> str:
     return "; ".join(one(need) for need in needs)
 
 
-def read_copied_from(text: str, _: Reading) -> str:
+def read_copied_from(text: str, reading: Reading) -> str:
     """Reels and tracks, joined by ``;``, each once; ``?`` is not known. ValueError says what is right."""
-    return "; ".join(dict.fromkeys(_one_source(part.strip()) for part in text.split(";")))
+    found = "; ".join(dict.fromkeys(_one_source(part.strip()) for part in text.split(";")))
+    last = 0 if reading.kept else max((track for _, track in copied_tracks(found)), default=0)
+    if wrong := beyond("track", last) if last else "":
+        raise ValueError(f"{wrong}, such as R-001:3")
+    return found
 
 
 def _one_source(text: str) -> str:

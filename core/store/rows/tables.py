@@ -46,11 +46,11 @@ REELS = Table("reels", ("reel",), _by_name(
     curve("eq"), quantity("level", "flux"), word("noise_reduction"), word("stock"), one_of("base", BASES),
     quantity("thickness", "length"), quantity("reel_size", "length"), quantity("length", "length"),
     quantity("pack_diameter", "length"), quantity("hub_diameter", "length"),
-    one_of("wind", ("tails", "heads")), whole("splices", 0, 10_000),
+    one_of("wind", ("tails", "heads")), such_as_were(whole("splices", 0, 10_000)),
     some_of("condition", CONDITIONS, ("signs", SIGNS)),
     one_of("stage", STAGES), moment("conditioned_at"), moment("playable_until"), word("chamber"),
     moment("loaded_at"), quantity("treatment_hours", "time"), moment("heard"), words("tones"),
-    words("decoded"), such_as_were(percent("varispeed")), whole("timecode_track", 1, 1000),
+    words("decoded"), such_as_were(percent("varispeed")), such_as_were(whole("timecode_track", 1, 1000)),
     one_of("timecode_rate", TIMECODE_RATES), words("location"), words("notes"), words("set_aside"),
     some_of("signs", SIGNS, ("condition", CONDITIONS)),
     one_of("back_coat", BACK_COATS), such_as_were(word("year")), words("storage"),
@@ -67,7 +67,7 @@ SONGS = Table("songs", ("song",), _by_name(
 ), Song, ("song",))  # fmt: skip
 
 SHEETS = Table("sheets", ("sheet",), _by_name(
-    key("sheet", "sheet"), reference("reel"), reference("song"), words("date"), whole("track", 1, 1000),
+    key("sheet", "sheet"), reference("reel"), reference("song"), words("date"), such_as_were(whole("track", 1, 1000)),
     words("part"), words("player"), words("take"),
     Column("copied_from", "copied_from", read_copied_from, str), words("notes"),
     words("found_in"), words("wiped"),

@@ -89,7 +89,10 @@ def trays_taken(part: Part) -> tuple[tuple[Quantity, int], ...]:
         part.say("trays_taken", MISSING, 'trays a reel of each width takes, such as { "1 in" = 2 }')
         return ()
     read = [
-        (taken.read_as(width, width, "length", column="width"), taken.whole(width, 1, 1000))
+        (
+            taken.read_as(width, width, "length", column="width"),
+            taken.whole(width, 1, 1000, column="trays_taken"),
+        )
         for width in taken.values
     ]
     return tuple((width or NOTHING, trays) for width, trays in read)

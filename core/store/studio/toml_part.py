@@ -75,16 +75,18 @@ class Part:
         """true or false."""
         return bool(self.checked(key, "true or false", default, lambda v: isinstance(v, bool)))
 
-    def whole(self, key: str, lowest: int, highest: int, default: object = MISSING) -> int:
-        """A whole number in a range."""
-        right = right_figure(key) or f"a whole number from {lowest} to {highest}"
+    def whole(
+        self, key: str, lowest: int, highest: int, default: object = MISSING, *, column: str = ""
+    ) -> int:
+        """A whole number in a range, such as there were; ``column``: where the list has another name for it."""
+        right = right_figure(column or key) or f"a whole number from {lowest} to {highest}"
         found = self.checked(
             key,
             right,
             default,
             lambda v: isinstance(v, int) and not isinstance(v, bool) and lowest <= v <= highest,
         )
-        self._never(key, found)
+        self._never(key, found, column)
         return lowest if found is None else int(found)
 
     def number(self, key: str, right: str, default: object = MISSING, highest: int = 100_000) -> Fraction:
@@ -95,9 +97,9 @@ class Part:
         self._never(key, number)
         return Fraction(1) if number is None else number
 
-    def _never(self, key: str, found: Fraction | int | None) -> None:
+    def _never(self, key: str, found: Fraction | int | None, column: str = "") -> None:
         """Notes a figure that cannot be; what a shelf has kept is taken."""
-        never = "" if found is None or self.kept else beyond(key, found)
+        never = "" if found is None or self.kept else beyond(column or key, found)
         if never:
             self.say(key, self.values.get(key), never)
 
