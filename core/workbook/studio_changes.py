@@ -1,6 +1,6 @@
 """The joint for the studio on the shelf: decks, chambers, treatments, minutes and hours, without its file.
 
-Tapes that are in the heat keep the hours with which their load began.
+Tapes that are in the heat keep the hours, turns and set point with which their load began.
 """
 
 from __future__ import annotations

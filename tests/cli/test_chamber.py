@@ -174,6 +174,62 @@ def test_tapes_past_their_hours_stand_above_tonight_and_a_new_plan(
     assert "take R-014" not in run("tonight").out
 
 
+def test_a_load_that_runs_keeps_its_turns_and_its_set_point_on_every_face(
+    run: Any, loaded: str, tmp_path: Path
+) -> None:
+    """Changed by a file while tape is in the heat: what stood there when it went in goes on to its end."""
+    assert run("export", str(tmp_path / "out")).status == 0
+    studio = tmp_path / "out" / "studio.toml"
+    assert studio.read_text().count('turn_every = "2 h"') == 1
+    other = studio.read_text().replace('turn_every = "2 h"', 'turn_every = "3 h"')
+    studio.write_text(other.replace('temperature = "54 degC"', 'temperature = "50 degC"'))
+    brought = run("import", str(studio), str(tmp_path / "out" / "reels.csv"), "--update")
+    assert brought.status == 0
+    assert "the load in C1 now goes on being turned every 2 h: 3 h counts from the next load" in brought.err
+    assert "the load in C1 now keeps its 54 degC: 50 degC counts from the next load" in brought.err
+    told = run("chamber").out
+    assert "At the reels 52 °C to 56 °C" in told and "every 2 h" in told
+    planned = run("plan", "--seconds", "0", "--days", "6", "--json")
+    assert planned.status == 0, planned.err
+    loads = [one for one in planned.json["items"] if one["kind"] == "condition"]
+    (now,) = (one for one in loads if one["start"].startswith("2026-12-01T16:30"))
+    assert now["temperature"] == "54 degC" and {one["temperature"] for one in loads if one is not now} == {
+        "50 degC"
+    }
+    assert [touch["start"][11:16] for touch in now["touches"]] == ["20:30", "22:30", "00:30"]
+    (later, *_) = (one for one in loads if one is not now and len(one["touches"]) > 2)
+    first = [datetime.fromisoformat(one["start"]) for one in later["touches"][:2]]
+    assert (first[1] - first[0]).total_seconds() == 3 * 3600
+    assert run("orders", "--out", str(tmp_path / "paper")).status == 0
+    order = "".join(
+        page.extract_text() for page in PdfReader(next((tmp_path / "paper").glob("order-2026-12-01*"))).pages
+    )
+    assert "Chamber C1 at 54" in order and "22:30" in order
+    assert "T223000" in run("calendar").out
+    assert "22:30" in run("tonight").out
+
+
+def test_after_a_power_cut_order_and_log_take_their_times_and_places_from_the_chamber_s_log(
+    run: Any, loaded: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The plan was made before the power went; all behind it is 20 min later, the reels where they lie."""
+    assert run("plan", "--seconds", "0", "--days", "6").status == 0
+    monkeypatch.setattr("tui.commands.command.now", lambda: datetime.fromisoformat("2026-12-01T20:00+00:00"))
+    assert run("chamber", "--turned", "--at", "2026-12-01T18:30").status == 0
+    assert run("chamber", "--broken-off", "power", "--at", "2026-12-01T19:00").status == 0
+    assert run("chamber", "--go-on", "--at", "2026-12-01T19:20").status == 0, run("chamber").err
+    for again in (False, True):
+        if again:
+            assert run("plan", "--seconds", "0", "--days", "6").status == 0
+        assert run("orders", "--out", str(tmp_path / "paper")).status == 0
+        order = "".join(
+            page.extract_text()
+            for page in PdfReader(next((tmp_path / "paper").glob("order-2026-12-01*"))).pages
+        )
+        rows = order[order.index("Chamber C1 at 54") :].split("fetch")[0]
+        assert "20:50" in rows and "22:50" in rows, rows
+
+
 def test_tape_in_the_heat_keeps_the_hours_with_which_its_load_began(
     run: Any, loaded: str, tmp_path: Path
 ) -> None:

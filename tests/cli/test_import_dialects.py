@@ -104,7 +104,8 @@ NEVER_WERE = {
     "year": ("2040", "a year from which a tape can be: 2026 at the latest"),  # it is December 2026 there
 }
 CAN_BE = "reel,tracks,splices,varispeed,length,pack_diameter,level,year,treatment_hours\n" + (
-    "R-91,48,1000,-50 %,20000 ft,14 in,1040 nWb/m,c. 1972 or 3,72 h\nR-92,1,0,1.5,0.5 in,3 in,20 nWb/m,1928,1 h\n"
+    "R-91,48,1000,-50 %,20000 ft,14 in,1040 nWb/m,c. 1972 or 3,72 h\n"
+    "R-92,1,0,1.5,0.5 in,3 in,20 nWb/m,1928,1 h\n"
 )
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
+from core.conditioning.loads.kept_loads import loads_of
 from core.quantities import read_quantity
 from core.store.studio.fields import TABLES
 from core.store.studio.hours_words import row_words
@@ -63,8 +64,16 @@ async def test_what_a_change_does_to_tape_that_is_in_the_heat_is_said(
     async with opened(book) as pilot:
         for name, text, says in (
             ("treatment 0 hours", "10 h", "R-002, in C1 now, keeps its 8 h: 10 h counts from the next load"),
-            ("treatment 0 temperature", "52 degC", "the load in C1 now is to be at 52 °C from here on: set"),
-            ("chamber 0 turn_every", "3 h", "the load in C1 now is turned every 3 h from here on"),
+            (
+                "treatment 0 temperature",
+                "52 degC",
+                "the load in C1 now keeps its 54 degC: 52 degC counts from the next",
+            ),
+            (
+                "chamber 0 turn_every",
+                "3 h",
+                "the load in C1 now goes on being turned every 2 h: 3 h counts from",
+            ),
         ):
             await at(pilot, until, name)
             await pilot.press("enter", "ctrl+u")
@@ -73,6 +82,15 @@ async def test_what_a_change_does_to_tape_that_is_in_the_heat_is_said(
             await until(pilot, lambda says=says: says in " ".join(" ".join(seen(pilot.app)).split()))
         assert book.shelf.reel("R-002").treatment_hours.text == "8 h"
         assert book.shelf.studio.chambers[0].turn_every.number == 3
+        (load,) = (log for log in loads_of(book.shelf).values() if log.member("R-002"))
+        assert (load.celsius, load.turn_hours) == (54, 2)
+        for name, says in (
+            ("treatment 0 hours", "R-002, in C1 now, keeps its 8 h"),
+            ("treatment 0 temperature", "! the load in C1 now keeps its 54 degC: 52 degC counts"),
+            ("chamber 0 turn_every", "! the load in C1 now goes on being turned every 2 h: 3 h counts"),
+        ):
+            await at(pilot, until, name)  # for as long as it runs it stands beside the line
+            await until(pilot, lambda says=says: says in " ".join(" ".join(seen(pilot.app)).split()))
         # What no source gives is taken, and stands above all lines while it is so.
         assert not any("of cooling after" in line for line in seen(pilot.app))
         await at(pilot, until, "treatment 0 cool")

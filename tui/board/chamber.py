@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from core.clock import Span, later, minutes_between
+from core.conditioning.loads.began_with import turned_as_begun
 from core.logbook.running import running
 from core.logbook.steps import taken
 from core.shelf import Shelf
@@ -186,7 +187,7 @@ def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str, at: datet
     for later_one in due[1:]:
         outs[due[0]] += outs.pop(later_one)
     reels = [one.reel for one in inside]
-    every, number = chamber.turn_every.number, 1
+    every, number = turned_as_begun(chamber, log).turn_every.number, 1
     logged = log.as_counted(_last_logged(shelf, chamber.id, log, key), every)
     while reels:
         while every > 0 and log.after(every * number) <= logged:

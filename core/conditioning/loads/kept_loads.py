@@ -54,18 +54,24 @@ def running_load(shelf: Shelf, chamber: str) -> str | None:
     return load_of(shelf, first) if first is not None else None
 
 
-def real_start(shelf: Shelf, chamber: str, reels: Iterable[str], planned: datetime) -> datetime:
-    """When a load really began that a plan has at ``planned``: by its log, where one of its reels is in.
-
-    A log keeps the true moment; what a reel says of its load counts times without warmth in.
-    """
+def log_now(shelf: Shelf, chamber: str, reels: Iterable[str]) -> ChamberLog | None:
+    """The log of the load that runs in that chamber with one of those reels; None where none does."""
     for key in reels:
         reel = shelf.reels.get(key)
         load = load_of(shelf, reel) if reel is not None and reel.chamber == chamber else None
         log = loads_of(shelf).get(load) if load is not None else None
         if log is not None:
-            return log.at
-    return planned
+            return log
+    return None
+
+
+def real_start(shelf: Shelf, chamber: str, reels: Iterable[str], planned: datetime) -> datetime:
+    """When a load really began that a plan has at ``planned``: by its log, where one of its reels is in.
+
+    A log keeps the true moment; what a reel says of its load counts times without warmth in.
+    """
+    log = log_now(shelf, chamber, reels)
+    return log.at if log is not None else planned
 
 
 def changed_load(shelf: Shelf, load: str, change: Callable[[ChamberLog], ChamberLog]) -> Shelf:
@@ -85,7 +91,8 @@ def _as_asked(shelf: Shelf, load: str, log: ChamberLog) -> ChamberLog:
         return log
     hours = {one.reel: one.hours for one in asked.members if one.reel in over}
     members = tuple(replace(one, hours=one.hours or hours.get(one.reel)) for one in log.members)
-    return replace(log, members=members, celsius=asked.celsius if log.celsius is None else log.celsius)
+    celsius = asked.celsius if log.celsius is None else log.celsius
+    return replace(log, members=members, celsius=celsius)
 
 
 def changed_member(shelf: Shelf, load: str, reel: str, change: Callable[[Member], Member]) -> Shelf:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 from datetime import datetime
+from fractions import Fraction
 
-from core.clock import later
+from core.clock import later, minutes_between
+from core.conditioning.loads.began_with import log_from, turned_as_begun
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.conditioning.loads.places import Standing, standings
@@ -24,20 +27,31 @@ def places_at(shelf: Shelf, chamber: str, due: datetime, out: Collection[str] = 
         return None
     outs = {one.reel: end for one in log.members if (end := log.planned_out(one)) is not None}
     left = dict.fromkeys(out, due) | _left(log)
-    found = _standings(shelf, chamber, log.as_if_from, outs, left)
+    found = _standings(shelf, chamber, log.as_if_from, outs, left, log)
     return next((one for one in found if one.at == due), None)
 
 
 def places_of_item(shelf: Shelf, load: Item) -> tuple[Standing, ...]:
-    """Every touch of a load of a plan: by its log where it began then, with all that were laid in it."""
+    """Every touch of a load of a plan: by its log where it began then, with all that were laid in it.
+
+    Where the warmth was off on the way the log tells when each touch was, or is.
+    """
     chamber = shelf.studio.chamber(load.chamber)
     if chamber is None:
         return ()
-    for log in loads_of(shelf).values():
-        if log.chamber == load.chamber and not log.trial and _minute(log.as_if_from) == load.start:
-            outs = {one.reel: _minute(end) for one in log.members if (end := log.planned_out(one))}
-            return _standings(shelf, load.chamber, load.start, outs, _left(log))
-    return standings(load, chamber, shelf.reels)
+    log = log_from(loads_of(shelf).values(), load.chamber, load.start)
+    if log is None:
+        return standings(load, chamber, shelf.reels)
+    start = _minute(log.as_if_from)
+    outs = {one.reel: _minute(end) for one in log.members if (end := log.planned_out(one))}
+    left = {reel: _as_if(log, out) for reel, out in _left(log).items()}
+    found = _standings(shelf, load.chamber, start, outs, left, log)
+    return tuple(replace(one, at=_minute(log.after(minutes_between(start, one.at) / 60))) for one in found)
+
+
+def _as_if(log: ChamberLog, moment: datetime) -> datetime:
+    """That moment as it would be if the load had never been off."""
+    return later(moment, minutes=sum((gap.minutes for gap in log.gaps if gap.off >= moment), Fraction(0)))
 
 
 def _left(log: ChamberLog) -> dict[str, datetime]:
@@ -77,10 +91,12 @@ def _standings(
     start: datetime,
     outs: Mapping[str, datetime],
     left: Mapping[str, datetime] = {},
+    log: ChamberLog | None = None,
 ) -> tuple[Standing, ...]:
     one = shelf.studio.chamber(chamber)
     if one is None or not outs:
         return ()
+    one = turned_as_begun(one, log)
     members = tuple(Member(reel, out, out, out) for reel, out in outs.items())
     item = Item("condition", start, max(outs.values()), chamber=chamber, members=members)
     return standings(item, one, shelf.reels, left)

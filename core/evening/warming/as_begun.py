@@ -1,12 +1,15 @@
-"""The plan as its loads really run: one that went in later or earlier has all its moments so much later."""
+"""The plan as its loads really run: one that went in later or earlier has all its moments so much later.
+
+So have those behind a time without warmth.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import later, minutes_between
-from core.conditioning.loads.kept_loads import real_start
+from core.clock import minutes_between
+from core.conditioning.loads.kept_loads import log_now
 from core.plan import Item, Plan
 from core.shelf import Shelf
 
@@ -21,17 +24,16 @@ def as_begun(shelf: Shelf, plan: Plan) -> Plan:
 
 
 def _begun(shelf: Shelf, load: Item) -> Item:
-    began = real_start(shelf, load.chamber, load.reels, load.start)
-    off = minutes_between(load.start, began)
-    if not off:
+    log = log_now(shelf, load.chamber, load.reels)
+    if log is None or (log.at == load.start and not log.gaps):
         return load
 
     def moved(moment: datetime) -> datetime:
-        return later(moment, minutes=off)
+        return log.after(minutes_between(load.start, moment) / 60)
 
     return replace(
         load,
-        start=began,
+        start=moved(load.start),
         end=moved(load.end),
         members=tuple(
             replace(

@@ -1,7 +1,6 @@
-"""What another studio does to loads that run: a load keeps the hours with which it began.
+"""What another studio does to loads that run: nothing. A load keeps its hours, its turns and its set point.
 
-Its turns and its set point are the chamber's and the width's: those go on as the studio says now, and that is
-said at once, since tape is in the heat by then.
+What it keeps is said at once, and in the studio's place for as long as it runs.
 """
 
 from __future__ import annotations
@@ -9,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from core.conditioning.loads.began_with import set_point_as_begun, turned_as_begun
 from core.conditioning.loads.kept_loads import changed_load, loads_of, running_load
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -20,15 +20,17 @@ KEPT = "began_with"
 
 
 def with_studio(shelf: Shelf, studio: Studio) -> Shelf:
-    """The shelf with that studio; reels that are in the heat keep the hours that they were to have."""
+    """The shelf with that studio; loads that run keep their hours, their turns and their set point."""
     return hours_kept(shelf, replace(shelf, studio=studio))
 
 
 def hours_kept(before: Shelf, after: Shelf) -> Shelf:
     """The shelf after, on which tape that was in the heat before has the hours that it was to have.
 
-    They stand in the reel's own ``treatment_hours`` while it is inside, so that every face counts by them.
+    They stand in the reel's own ``treatment_hours`` while it is inside, so that every face counts by them;
+    the load's turns and set point stand in its log.
     """
+    after = _log_kept(before, after)
     for reel in _inside(before):
         was, now = before.studio.treatment(reel.width), after.studio.treatment(reel.width)
         there = after.reels.get(reel.key)
@@ -49,18 +51,66 @@ def without_kept(shelf: Shelf, reel: Reel) -> Reel:
 
 
 def retimed(before: Shelf, after: Shelf) -> Iterator[str]:
-    """A sentence for the hours that tapes in the heat keep, for other turns, and for another set point."""
+    """A sentence for the hours, turns and set point that loads keep since the studio says others now."""
     for chamber in before.studio.chambers:
-        key, now = running_load(before, chamber.id), after.studio.chamber(chamber.id)
-        if key is None or now is None:
+        key = running_load(before, chamber.id)
+        if key is None:
             continue
         inside = [reel for reel in _inside(before) if reel.chamber == chamber.id]
         yield from _keep_told(before, after, inside)
-        was, log = loads_of(before)[key], loads_of(after).get(key)
-        if log is not None and log.celsius != was.celsius and log.celsius is not None:
-            yield f"the load in {chamber.id} now is to be at {log.celsius:g} °C from here on: set the chamber"
-        if now.turn_every.number != chamber.turn_every.number:
-            yield f"the load in {chamber.id} now is turned every {now.turn_every} from here on"
+        was = {words for _, words in _keeps(before, chamber.id)}
+        told = [words for key, words in _keeps(after, chamber.id) if key != "hours"]
+        yield from (words for words in told if words not in was)
+
+
+def kept_told(shelf: Shelf, table: str, owner: str, key: str) -> str:
+    """What loads that run keep in place of that key of a chamber or a treatment; empty where nothing.
+
+    ``owner`` is the chamber's id, or the treatment's width.
+    """
+    told = []
+    for chamber in shelf.studio.chambers:
+        inside = [reel for reel in _inside(shelf) if reel.chamber == chamber.id]
+        of_width = table == "treatment" and any(str(reel.width) == owner for reel in inside)
+        if of_width or (table == "chamber" and chamber.id == owner):
+            told += [words for name, words in _keeps(shelf, chamber.id) if name == key]
+    return "; ".join(told)
+
+
+def _keeps(shelf: Shelf, chamber_id: str) -> Iterator[tuple[str, str]]:
+    """The key of the studio that the load in that chamber does not follow, and what it keeps, in words."""
+    running, chamber = running_load(shelf, chamber_id), shelf.studio.chamber(chamber_id)
+    if running is None or chamber is None:
+        return
+    log = loads_of(shelf)[running]
+    turned = turned_as_begun(chamber, log).turn_every
+    if turned != chamber.turn_every:
+        words = f"the load in {chamber_id} now goes on being turned every {turned}"
+        yield "turn_every", f"{words}: {chamber.turn_every} counts from the next load"
+    for reel, hours in shelf.of_kind("load").get(running, {}).get(KEPT, {}).items():
+        yield "hours", f"{reel}, in {chamber_id} now, keeps its {hours}"
+    usual = next(
+        (one.temperature for r in _inside(shelf) if (one := shelf.studio.treatment(r.width)) is not None
+         and r.chamber == chamber_id), None
+    )  # fmt: skip
+    if usual is not None and (kept := set_point_as_begun(log, usual)) != str(usual):
+        words = f"the load in {chamber_id} now keeps its {kept}"
+        yield "temperature", f"{words}: {usual} counts from the next load"
+
+
+def _log_kept(before: Shelf, after: Shelf) -> Shelf:
+    """The shelf after, on which each load that ran before has the turns and the set point that it had."""
+    for chamber in before.studio.chambers:
+        load, now = running_load(before, chamber.id), after.studio.chamber(chamber.id)
+        if load is None or now is None or load not in loads_of(after):
+            continue
+        was, log = loads_of(before)[load], loads_of(after)[load]
+        turns = turned_as_begun(chamber, was).turn_every.number
+        if turns != turned_as_begun(now, log).turn_every.number:
+            after = changed_load(after, load, lambda one, turns=turns: replace(one, turn_hours=turns))
+        if was.celsius != log.celsius:
+            after = changed_load(after, load, lambda one, was=was: replace(one, celsius=was.celsius))
+    return after
 
 
 def _inside(shelf: Shelf) -> list[Reel]:

@@ -8,7 +8,9 @@ from fractions import Fraction
 from math import ceil, floor
 
 from core.clock import at_wall, minutes_between
+from core.conditioning.advisor import advisor
 from core.conditioning.alarms import out_now, rests_until
+from core.conditioning.loads.began_with import log_from, set_point_as_begun, turned_as_begun
 from core.planning.facts.by_the_rules import barred_by_the_rules
 from core.planning.facts.jobs import Bench, Setups, job_of
 from core.planning.facts.problem import (
@@ -223,7 +225,7 @@ def loads_begun(shelf: Shelf, scale: Timescale, now: frozenset[str] = frozenset(
         there = reel.chamber in ids and studio.treatment(reel.width) is not None
         if there and reel.loaded_at is not None and scale.exact(reel.loaded_at) <= -scale.lead:
             groups.setdefault((ids.index(reel.chamber), reel.loaded_at), []).append(reel)
-    return tuple(_running(studio, scale, index, at, reels, now) for (index, at), reels in groups.items())
+    return tuple(_running(shelf, scale, index, at, reels, now) for (index, at), reels in groups.items())
 
 
 def _under_way(load: RunningLoad, studio: Studio, scale: Timescale) -> bool:
@@ -232,15 +234,17 @@ def _under_way(load: RunningLoad, studio: Studio, scale: Timescale) -> bool:
 
 
 def _running(
-    studio: Studio, scale: Timescale, index: int, at: datetime, reels: list[Reel], now: frozenset[str]
+    shelf: Shelf, scale: Timescale, index: int, at: datetime, reels: list[Reel], now: frozenset[str]
 ) -> RunningLoad:
-    chamber = studio.chambers[index]
+    studio = shelf.studio
+    log = log_from(advisor(shelf).loads, studio.chambers[index].id, at)
+    chamber = turned_as_begun(studio.chambers[index], log)
     loaded = scale.not_after(at)
     members, outs, temperature = [], [], ""
     for reel in reels:
         treatment = studio.treatment(reel.width)
         assert treatment is not None
-        temperature = temperature or str(treatment.temperature)
+        temperature = temperature or set_point_as_begun(log, treatment.temperature)
         out = 0 if reel.key in now else loaded + floor(needs.heated_hours(reel, treatment) * 60)
         outs.append(out)
         cool = out + floor(treatment.cool.number * 60)

@@ -11,6 +11,7 @@ from fractions import Fraction
 from core.clock import Span, later
 from core.conditioning.advisor import advisor
 from core.conditioning.alarms import out_now
+from core.conditioning.loads.began_with import log_from, turned_as_begun
 from core.plan import Item, Member, Plan
 from core.planning.facts.by_the_rules import barred_by_the_rules
 from core.reels import needs
@@ -19,7 +20,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import Transfer, to_play
 from core.studio.opening import Flag, opening
-from core.studio.studio import Treatment
+from core.studio.studio import Chamber, Treatment
 
 BENCH_KINDS = ("identify", "repair", "align", "audition", "transfer", "verify")
 FLAGS: tuple[Flag, ...] = ("bench", "home", "helper", "loud")
@@ -135,6 +136,14 @@ class Case:
             for m in item.members
             if m.reel in self.shelf.reels
         )
+
+    def chamber_of(self, load: Item) -> Chamber:
+        """The chamber of that load, turned as the load that runs there keeps it."""
+        chamber = self.shelf.studio.chamber(load.chamber)
+        assert chamber is not None
+        if not self.running(load):
+            return chamber
+        return turned_as_begun(chamber, log_from(advisor(self.shelf).loads, load.chamber, load.start))
 
     def at_once(self, load: Item, member: Member) -> bool:
         """True for a reel that a running load gives up as the plan begins: it must not be there."""

@@ -67,8 +67,8 @@ SONGS = Table("songs", ("song",), _by_name(
 ), Song, ("song",))  # fmt: skip
 
 SHEETS = Table("sheets", ("sheet",), _by_name(
-    key("sheet", "sheet"), reference("reel"), reference("song"), words("date"), such_as_were(whole("track", 1, 1000)),
-    words("part"), words("player"), words("take"),
+    key("sheet", "sheet"), reference("reel"), reference("song"), words("date"),
+    such_as_were(whole("track", 1, 1000)), words("part"), words("player"), words("take"),
     Column("copied_from", "copied_from", read_copied_from, str), words("notes"),
     words("found_in"), words("wiped"),
 ), SheetRow, ("sheet",))  # fmt: skip

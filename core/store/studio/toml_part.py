@@ -78,7 +78,7 @@ class Part:
     def whole(
         self, key: str, lowest: int, highest: int, default: object = MISSING, *, column: str = ""
     ) -> int:
-        """A whole number in a range, such as there were; ``column``: where the list has another name for it."""
+        """A whole number in a range, such as there were; ``column``: the name that the list has for it."""
         right = right_figure(column or key) or f"a whole number from {lowest} to {highest}"
         found = self.checked(
             key,

@@ -13,7 +13,7 @@ from textual.widget import Widget
 
 from core.conditioning.beyond_published import beyond_in_studio
 from core.evening.around.unset import spared
-from core.evening.warming.retimed import retimed
+from core.evening.warming.retimed import kept_told, retimed
 from core.reels.unlikely import unlikely_eq
 from core.standing.uncalibrated import uncalibrated, uncalibrated_told
 from core.standing.untreated import untreated
@@ -105,8 +105,19 @@ class StudioScreen(HoursActs):
     @on(LineList.Moved)
     def _tell(self) -> None:
         line = self.line
-        self.query_one(ToldLine).text = f"{line.label}: {line.says}" if line is not None else ""
+        self.query_one(ToldLine).text = (
+            f"{self._kept(line)}{line.label}: {line.says}" if line is not None else ""
+        )
         self.refresh_foot()
+
+    def _kept(self, line: StudioLine) -> str:
+        """What a load that runs keeps in place of that line; first, so that two rows always show it."""
+        owner = next(
+            (one.text for one in self.lines.values()
+             if (one.table, one.number, one.key) == (line.table, line.number, NAMED.get(line.table))), ""
+        )  # fmt: skip
+        told = kept_told(self.home.shelf, line.table, owner, line.key) if owner else ""
+        return f"! {told}. " if told else ""
 
     def reason_not(self, action: str) -> str | None:
         """Only a whole deck, chamber or treatment can be taken away."""

@@ -49,8 +49,7 @@ def chamber(case: Case) -> Iterator[str]:
 def _moments(case: Case, load: Item, reels: list[Reel]) -> Iterator[str]:
     from core.planning.facts.reading import touch_moments
 
-    facts = case.shelf.studio.chamber(load.chamber)
-    assert facts is not None
+    facts = case.chamber_of(load)
     outs = []
     for reel, member in zip(reels, load.members, strict=True):
         _, out, cool, playable = case.heat_of(load, reel)
