@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.advisor import advisor
+from core.conditioning.loads.began import begun_with_some
 from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.logbook.running import running
 from core.logbook.steps import deck_stands
@@ -21,19 +22,18 @@ from core.words import day_text
 
 
 def left_behind(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
-    """Reels of a load that runs and began without them, or out of which they came too early."""
-    if not any(reel.chamber for reel in shelf.reels.values()):
-        return
+    """Reels of a load that began without them, or out of which they came too early: it runs, or is over."""
     loads = loads_of(shelf)
     for item in (one for one in plan.items if one.kind == "condition"):
         mine = [shelf.reels[key] for key in item.reels if key in shelf.reels]
         inside = next((reel for reel in mine if reel.chamber == item.chamber), None)
         log = loads.get(load_of(shelf, inside) or "") if inside is not None else None
-        if log is None:
-            continue
-        outs = [log.planned_out(one) for one in log.members if one.out is None]
+        outs = [log.planned_out(one) for one in log.members if one.out is None] if log is not None else []
         if any(out is not None and out < item.start for out in outs):
             continue  # another load, before it
+        log = log or begun_with_some(shelf, item.chamber, item.reels, item.start)
+        if log is None:
+            continue
         for reel in mine:
             if reel.chamber or was_done(reel, item):
                 continue

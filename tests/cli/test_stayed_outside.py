@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -47,6 +48,23 @@ def test_a_tape_left_out_of_a_load_as_it_began_is_in_it_on_no_face(shelf: Any) -
     rung = [line for line in shelf("calendar").out.splitlines() if line.startswith("SUMMARY:")]
     assert any("G1" in line for line in rung) and not any("G2" in line for line in rung)
     assert shelf("why", "G2").err or "loaded without it" in shelf("why", "G2").out
+
+
+def test_a_load_that_is_over_is_not_offered_again_for_the_tape_that_was_left_out(
+    shelf: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It began, ran and came out: what stayed on the shelf is said as left out, and nothing of it is late."""
+    assert shelf("plan", "--effort", "1").status == 0
+    load = next(one for one in shelf("plan", "--show", "--json").json["items"] if one["kind"] == "condition")
+    out = next(one["out"] for one in load["reels"] if one["reel"] == "G1")
+    assert shelf("load", "C1", "G1", "--at", load["start"]).status == 0
+    later = datetime.fromisoformat(out) + timedelta(minutes=5)
+    monkeypatch.setattr("tui.commands.command.now", lambda: later)
+    assert shelf("mark", "G1", "conditioned", "--at", out).status == 0
+    told = shelf("tonight")
+    assert "G2 must not be done as planned (C1 was loaded without it)" in told.out + told.err
+    assert not any(word in told.out for word in ("load chamber", "turn chamber", "take out chamber"))
+    assert "chamber late" not in told.out
 
 
 def test_a_tape_let_in_for_a_reason_is_turned_and_comes_out_in_the_next_plan(shelf: Any) -> None:

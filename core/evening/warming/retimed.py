@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 
 from core.conditioning.loads.began_with import set_point_as_begun, turned_as_begun
 from core.conditioning.loads.kept_loads import changed_load, loads_of, running_load
@@ -106,10 +107,10 @@ def _log_kept(before: Shelf, after: Shelf) -> Shelf:
             continue
         was, log = loads_of(before)[load], loads_of(after)[load]
         turns = turned_as_begun(chamber, was).turn_every.number
-        if turns != turned_as_begun(now, log).turn_every.number:
-            after = changed_load(after, load, lambda one, turns=turns: replace(one, turn_hours=turns))
-        if was.celsius != log.celsius:
-            after = changed_load(after, load, lambda one, was=was: replace(one, celsius=was.celsius))
+        same = turns == turned_as_begun(now, log).turn_every.number
+        if not same or was.celsius != log.celsius:
+            keeps = partial(replace, turn_hours=log.turn_hours if same else turns, celsius=was.celsius)
+            after = changed_load(after, load, keeps)
     return after
 
 
