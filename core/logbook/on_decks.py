@@ -29,7 +29,7 @@ def runs(shelf: Shelf) -> Iterator[Ran]:
         deck = str(record.get("subject" if align else "deck", "") or "")
         reel = str(record.get("calibration" if align else "subject", "") or "")
         began = record.get("started") or (record.get("finished") if record.get("state") == "done" else None)
-        if deck and reel and began and (align or record.get("kind") in ("transfer", "audition")):
+        if deck and reel and began and (align or record.get("kind") in ("transfer", "audition", "wind")):
             last[reel] = deck
             yield Ran(deck, reel, datetime.fromisoformat(str(began)), align)
     for record in shelf.of_kind("lineup").values():

@@ -1,4 +1,4 @@
-"""What runs on a deck now: passes, first hearings, line-ups; one home, asked before another begins."""
+"""What runs on a deck now: passes, first hearings, line-ups, winds; one home, asked before another begins."""
 
 from __future__ import annotations
 
@@ -25,16 +25,18 @@ class Running:
 class OnDeck:
     """What runs on a deck, since when; a line-up made without a calibration reel has no reel."""
 
-    kind: Literal["transfer", "audition", "align"]
+    kind: Literal["transfer", "audition", "align", "wind"]
     deck: str
     reel: str
     since: datetime
 
     @property
     def words(self) -> str:
-        """``the line-up of D2``, ``the first hearing of R-1``, ``R-1``."""
+        """``the line-up of D2``, ``the first hearing of R-1``, ``the wind of R-1``, ``R-1``."""
         if self.kind == "align":
             return f"the line-up of {self.deck}"
+        if self.kind == "wind":
+            return f"the wind of {self.reel}"
         return f"the first hearing of {self.reel}" if self.kind == "audition" else self.reel
 
 
@@ -44,13 +46,15 @@ def running(shelf: Shelf) -> dict[str, Running]:
 
 
 def on_decks(shelf: Shelf) -> Iterator[OnDeck]:
-    """Everything that runs on a deck: line-ups and first hearings, then passes."""
+    """Everything that runs on a deck: line-ups, first hearings and winds, then passes."""
     steps = [taken(shelf)[key] for key in _that_run(shelf, "actual")]
     for step in steps:
         if step.kind == "align" and step.started is not None:
             yield OnDeck("align", step.subject, step.calibration, step.started)
         elif step.kind == "audition" and step.started is not None:
             yield OnDeck("audition", step.deck, step.subject, step.started)
+        elif step.kind == "wind" and step.started is not None:
+            yield OnDeck("wind", step.deck, step.subject, step.started)
     for key in _that_run(shelf, "pass"):
         tape = played(shelf)[key]
         mine = (step for step in steps if step.kind == "transfer" and step.subject == tape.reel)
@@ -60,17 +64,27 @@ def on_decks(shelf: Shelf) -> Iterator[OnDeck]:
 
 def line_ups_running(shelf: Shelf, at: datetime) -> tuple[OnDeck, ...]:
     """Line-ups and first hearings of this evening that run; one that was left open on another is over."""
+    return _of_this_evening(shelf, at, ("align", "audition"))
+
+
+def winds_running(shelf: Shelf, at: datetime) -> tuple[OnDeck, ...]:
+    """Winds of this evening that run: they stand in no plan, and planning waits for none."""
+    return _of_this_evening(shelf, at, ("wind",))
+
+
+def _of_this_evening(shelf: Shelf, at: datetime, kinds: tuple[str, ...]) -> tuple[OnDeck, ...]:
     zone = shelf.studio.zone
     day = evening_of(at.astimezone(zone))
-    begun = (one for one in on_decks(shelf) if one.kind != "transfer")
+    begun = (one for one in on_decks(shelf) if one.kind in kinds)
     return tuple(one for one in begun if evening_of(one.since.astimezone(zone)) == day)
 
 
 def in_the_way(shelf: Shelf, deck: str, at: datetime, reel: str = "") -> OnDeck | None:
-    """What runs on that deck already, so that nothing else begins there; nothing of ``reel`` counts."""
+    """What runs on that deck already, so that nothing else begins there; nothing of ``reel`` but its wind."""
     passes = (one for one in on_decks(shelf) if one.kind == "transfer")
-    every = (*line_ups_running(shelf, at), *passes)
-    return next((one for one in every if deck and one.deck == deck and reel != one.reel), None)
+    every = (*line_ups_running(shelf, at), *winds_running(shelf, at), *passes)
+    other = (one for one in every if reel != one.reel or one.kind == "wind")
+    return next((one for one in other if deck and one.deck == deck), None)
 
 
 def begun_unseen(shelf: Shelf, reel: str) -> bool:

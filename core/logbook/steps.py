@@ -76,6 +76,14 @@ def taken(shelf: Shelf) -> Entries[StepTaken]:
     return entries(shelf, StepTaken)
 
 
+def slowly_wound(shelf: Shelf, reel: str, state: TakenState = "done") -> bool:
+    """Whether a slow wind of that tape was done, or runs; looked at raw, since a shelf has thousands."""
+    raw = shelf.of_kind(StepTaken.kept_as).values()
+    return any(
+        (one.get("kind"), one.get("subject"), one.get("state")) == ("wind", reel, state) for one in raw
+    )
+
+
 def deck_stands(shelf: Shelf) -> Entries[DeckStands]:
     """How each deck stands, by deck."""
     return entries(shelf, DeckStands)

@@ -65,7 +65,13 @@ def when_wound(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> str:
 def slow_minutes(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> int:
     """Minutes of a wind that is planned fast and should not be; nought where it may be as it is planned."""
     deck = _deck(reel, studio)
-    if deck is None or deck.gentle_wind_speed is not None or not wants_gentle_winding(reel, own):
+    return 0 if deck is None or deck.gentle_wind_speed is not None else all_slow_minutes(reel, studio, own)
+
+
+def all_slow_minutes(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> int:
+    """Minutes of a slow wind, be it planned or not; nought where the tape may be wound fast."""
+    deck = _deck(reel, studio)
+    if deck is None or not wants_gentle_winding(reel, own):
         return 0
     return _slow_minutes(reel, deck, studio)
 

@@ -29,7 +29,7 @@ _MAPS: dict[Kind, tuple[str, ...]] = {
     "song": ("promises", "on_time"),
     "sheet": ("sheets",),
 }
-_ON_A_REEL = ("identify", "repair", "audition", "transfer", "verify")
+_ON_A_REEL = ("identify", "repair", "audition", "transfer", "verify", "wind")
 #: What an owner's wish is about, by its kind.
 _PINS: dict[Kind, tuple[str, ...]] = {
     "reel": ("transfer", "condition", "reel"),

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from core.clock import later, minutes_between
 from core.logbook.passes import played_of
+from core.logbook.steps import slowly_wound
 from core.plan import Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
@@ -51,7 +52,7 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
         was = then.reels.get(key)
         if was is not None:
             known = was.words | granted.get(key, set())
-            if _wound_by_a_pass(shelf, shelf.reels[key], was):
+            if _wound_by_work(shelf, shelf.reels[key], was):
                 facts = facts._replace(by_work=was.by_work)
             yield from _reel(key, facts, was, known, warmed=key in warmed, same_form=same_form)
         elif not shelf.reels[key].calibration and not shelf.reels[key].past("verified"):
@@ -72,9 +73,13 @@ _ABOUT = (
 )
 
 
-def _wound_by_a_pass(shelf: Shelf, reel: Reel, was: Facts) -> bool:
-    """True where a pass of several was played, and nothing but how the tape is wound is other than it was."""
-    if not reel.wind or not any(one.state == "done" for one in played_of(shelf, reel.key)):
+def _wound_by_work(shelf: Shelf, reel: Reel, was: Facts) -> bool:
+    """True where a pass of several was played, or the tape slowly wound, and only how it lies is otherwise.
+
+    The plan then keeps time for a wind that is not needed.
+    """
+    ran = any(one.state == "done" for one in played_of(shelf, reel.key))
+    if not reel.wind or not (ran or slowly_wound(shelf, reel.key)):
         return False
     return any(facts_of(replace(reel, wind=wind)).by_work == was.by_work for wind in ("", "tails", "heads"))
 

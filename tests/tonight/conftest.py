@@ -81,9 +81,11 @@ def laid_evening(tmp_path_factory: pytest.TempPathFactory) -> Callable[[datetime
         book = lay_out(tmp_path_factory.mktemp("evening"), lambda: moment)
         at_home = replace(book.shelf.studio, hours=(*book.shelf.studio.hours, ALL_NIGHT))
         book.change(lambda shelf: replace(shelf, studio=at_home), what="stay at home")
-        tested = replace(book.shelf.reel("R-008"), tried="clean")  # what is asked before is tested apart
+        # What is asked before is tested apart: a trial by hand, a look at the base, a slow wind.
+        tested = replace(book.shelf.reel("R-008"), tried="clean", wind="heads")
         seen = replace(book.shelf.reel("R-002"), base_seen="polyester")
-        book.change(lambda shelf: shelf.with_reel(tested, seen), what="test R-008, look at R-002")
+        wound = replace(book.shelf.reel("R-001"), wind="heads")
+        book.change(lambda shelf: shelf.with_reel(tested, seen, wound), what="what was done before")
         book.plans.keep_plan(an_evening(book.shelf, book.now()))
         return book.path.parent
 

@@ -229,6 +229,8 @@ async def test_a_tape_of_two_passes_is_done_after_the_second(
         assert seat.shelf.reel("R-001").stage == "aligned"
         await seat.wait(minutes=3)
         await seat.press("space")
+        assert "R-001 lies tails out: is it wound?" in seat.text
+        await seat.press("1")
         await seat.wait(minutes=5)
         await seat.press("space")
         assert "is the pass over?" in seat.text  # 27 of 32 minutes are still to come

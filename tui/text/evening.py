@@ -41,12 +41,14 @@ def touch_late(step: Step, now: datetime) -> str:
 def how_late(sheet: RunSheet, now: datetime) -> str:
     """``on time``, ``10 min late, 25 min spare``, ``20 min late, 5 min too much``: work left, time left.
 
-    A turn or a take-out that is late is told before the work.
+    A turn or a take-out that is late is told before the work, slow winds that no plan holds behind it; spare
+    is what these leave.
     """
     if not sheet.steps:
         return ""
     late = f"{hours_text(sheet.late_minutes)} late" if sheet.late_minutes > 0 else "on time"
     late = f"chamber late, work {late}" if any(touch_late(one, now) for one in sheet.steps) else late
+    late += f" + {sheet.wind_minutes} wind" if sheet.wind_minutes else ""
     spare = sheet.spare_minutes
     if spare is None:
         return late

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from core.evening.around.tight_end import risk_words, tight_words
+from core.evening.around.tight_end import else_words, risk_words, tight_words
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import open_pass, transfer_of
@@ -59,8 +59,7 @@ def _state_told(shelf: Shelf, step: Step, now: datetime) -> str:
     if step.state == "struck":
         return f"x {step.because}"
     if step.state == OFFERED:
-        day = day_text(step.planned.start.date())
-        return f"{tight_words(step)}, else {day} {step.planned.start:%H:%M}"
+        return f"{tight_words(step)}, {else_words(step)}"
     if step.state == "running":
         return _runs(shelf, step, now)
     if late := touch_late(step, now):

@@ -25,7 +25,7 @@ from core.evening.playing.left_lying import left_lying, ran_out_before
 from core.evening.playing.passes import where_tape_is
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.runsheet import evening_span, planned_steps
-from core.evening.tonight.sheet import Step
+from core.evening.tonight.sheet import WIND, Step
 from core.evening.tonight.steps import words
 from core.evening.warming.warm import until_of, warm_at
 from core.logbook.on_decks import runs
@@ -38,8 +38,8 @@ from core.standing.still import left_of_plan
 from core.values import dataclass
 from core.words import day_text, ended, listed
 
-_HANDS = ("identify", "repair", "audition", "transfer", "align")
-_DECK = ("align", "transfer", "audition")
+_HANDS = ("identify", "repair", "audition", "transfer", "align", "wind")
+_DECK = ("align", "transfer", "audition", "wind")
 PERHAPS = "if it was fetched"
 
 
@@ -223,6 +223,8 @@ def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
         return "both reels as they lie, not wound"
     if step.kind == "align":
         return "wound tails out"
+    if step.kind == WIND:
+        return "heads out, wound slowly" if step.state == "done" else "wound in part: both reels as they lie"
     if step.kind != "transfer":
         return ""
     where = None if as_planned else where_tape_is(shelf, key)

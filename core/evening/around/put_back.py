@@ -18,7 +18,7 @@ from core.logbook.typed import with_entry
 from core.shelf import Shelf
 
 #: Steps for which a reel is taken from its place, whole or as the calibration reel of a line-up.
-_IN_HAND = ("identify", "repair", "audition", "transfer", "align")
+_IN_HAND = ("identify", "repair", "audition", "transfer", "align", "wind")
 
 
 def put_back(shelf: Shelf, keys: Iterable[str], at: datetime, place: str = "") -> Shelf:

@@ -2,12 +2,13 @@
 
 The plan keeps the last part of every bench window free, so that the evening ends when it was to. Whoever
 stands there with nothing left to do may use it: a step of a later evening that could begin now is shown as
-one that fits, tight. It stays planned where it is until it is begun.
+one that fits, tight. It stays planned where it is until it is begun. Behind them stand the slow winds of
+tapes that play later: no plan has time for these.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
@@ -16,19 +17,20 @@ from math import ceil
 from core.clock import Span, grid_ceiling, later, minutes_between
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.runsheet import evening_span, step_key
-from core.evening.tonight.sheet import OFFERED, RunSheet, Step
+from core.evening.tonight.sheet import OFFERED, WIND, RunSheet, Step
+from core.evening.tonight.slow_wind import wind_before
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import transfer_of
 from core.plan import Plan
 from core.reels.needs import needs_repair
 from core.shelf import Shelf
-from core.standing.gates import ready_to_play, unmet
+from core.standing.gates import not_inspected, ready_to_play, unmet
 from core.standing.not_tonight import left_out_until
 from core.standing.still import left_of_plan
 from core.words import day_text
 
 MOST = 3
-"""How many such steps are offered at once."""
+"""How many such steps are offered at once, and how many slow winds behind them."""
 
 
 def with_offers(sheet: RunSheet, shelf: Shelf, plan: Plan | None, now: datetime) -> RunSheet:
@@ -41,7 +43,8 @@ def with_offers(sheet: RunSheet, shelf: Shelf, plan: Plan | None, now: datetime)
         return sheet
     in_hand = {one.subject for one in sheet.steps if one.handled}
     offers = sorted(_offers(sheet, shelf, plan, now, window), key=lambda one: one.subject not in in_hand)
-    return replace(sheet, steps=(*sheet.steps, *offers[:MOST]))
+    winds = _winds(sheet, shelf, plan, now, window)
+    return replace(sheet, steps=(*sheet.steps, *offers[:MOST], *winds))
 
 
 def risk_words(step: Step, sheet: RunSheet) -> tuple[str, ...]:
@@ -49,6 +52,8 @@ def risk_words(step: Step, sheet: RunSheet) -> tuple[str, ...]:
     end = step.expected.end if step.expected is not None else step.planned.end
     over = next((span.end for span in sheet.bench if span.start <= end <= span.end), end)
     spare = round(minutes_between(end, over))
+    if step.kind == WIND:
+        return (f"{spare} min spare then; a wind that is not over stands on two reels overnight",)
     if step.kind in ("transfer", "audition"):
         then = f"a tape that is not over by {over:%H:%M} stands on two reels overnight"
     else:
@@ -60,6 +65,8 @@ def only_offered(step: Step) -> str:
     """That a step is only offered, so that it cannot be left out; empty for one that is planned tonight."""
     if step.state != OFFERED:
         return ""
+    if step.kind == WIND:
+        return f"{words(step)} is only offered: no plan holds it, and its tape plays {_day(step)}"
     return f"{words(step)} is only offered tonight: it stays planned for {_day(step)}"
 
 
@@ -68,8 +75,14 @@ def _day(step: Step) -> str:
 
 
 def tight_words(step: Step) -> str:
-    """``fits, tight: until 21:40``."""
-    return f"fits, tight: until {step.expected.end:%H:%M}" if step.expected is not None else "fits, tight"
+    """``fits, tight: until 21:40``; of a slow wind ``fits: until 21:40``."""
+    fits = "fits" if step.kind == WIND else "fits, tight"
+    return f"{fits}: until {step.expected.end:%H:%M}" if step.expected is not None else fits
+
+
+def else_words(step: Step) -> str:
+    """What becomes of it else: ``else Wed 2 Dec 19:00``; of a slow wind ``plays Wed 2 Dec 19:00``."""
+    return f"{'plays' if step.kind == WIND else 'else'} {_day(step)}"
 
 
 def _at_work(sheet: RunSheet) -> bool:
@@ -95,6 +108,20 @@ def _offers(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Sp
         if step.subject not in seen and tight and alone and _may_begin(shelf, step, now):
             yield step
         seen.add(step.subject)
+
+
+def _winds(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Span) -> Sequence[Step]:
+    """The slow winds of tapes that play later, or had no room tonight, and that end while one is here."""
+    tonight = [one for one in sheet.waiting if one.kind == "transfer" and not one.fits]
+    later_on = [one for one in _later_steps(sheet, shelf, plan, now) if one.kind == "transfer"]
+    found: dict[str, Step] = {}
+    for transfer in (*tonight, *later_on):
+        wind = wind_before(shelf, transfer, now) if transfer.subject not in found else None
+        if wind is not None and wind.expected is not None and wind.expected.end <= window.end:
+            reel = shelf.reel(wind.subject)
+            bar = ready_to_play(shelf, reel, now) or not_inspected(reel) or outside_hours(shelf, wind, now)
+            found |= {} if bar else {wind.subject: wind}
+    return tuple(found.values())[:MOST]
 
 
 def _later_steps(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime) -> Iterator[Step]:

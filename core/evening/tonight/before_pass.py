@@ -10,16 +10,14 @@ from core.conditioning.advisor import advice_of
 from core.conditioning.base_look import warmed_against_base
 from core.conditioning.hours_had import short_hours
 from core.conditioning.shared_air import to_be_looked_at
+from core.evening.playing.open_joint import unmended
 from core.evening.tonight.sheet import RunSheet
-from core.logbook.steps import taken
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
-from core.reels.needs import needs_repair
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
 from core.values import dataclass
-from core.words import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,17 +83,6 @@ def before_pass(
 def _doubt(shelf: Shelf, reel: Reel) -> str:
     """What its time in the heat, or a repair that was left out, leaves in doubt; empty where nothing does."""
     return "; ".join(filter(None, (_warmth(shelf, reel), unmended(shelf, reel))))
-
-
-def unmended(shelf: Shelf, reel: Reel) -> str:
-    """That its splices are not remade, with why the repair was left out last; empty where none wait."""
-    if not needs_repair(reel):
-        return ""
-    joints = f"its {counted(reel.splices, 'splice')}" if reel.splices else "its splices"
-    left = [one for one in taken(shelf).values() if (one.kind, one.subject) == ("repair", reel.key)]
-    last = max(left, key=lambda one: one.planned, default=None)
-    why = f" ({last.because})" if last is not None and last.because else ""
-    return f"{joints} {'is' if reel.splices == 1 else 'are'} not remade{why}"
 
 
 def _warmth(shelf: Shelf, reel: Reel) -> str:

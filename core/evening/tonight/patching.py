@@ -5,8 +5,9 @@ from __future__ import annotations
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import transfer_of
+from core.logbook.steps import slowly_wound
 from core.reels.pass_tracks import ranges, tracks_by_pass
-from core.reels.winding import no_fast_wind, slow_minutes
+from core.reels.winding import all_slow_minutes, no_fast_wind, slow_minutes
 from core.shelf import Shelf
 
 
@@ -34,11 +35,29 @@ def patching(shelf: Shelf, step: Step) -> tuple[str, ...]:
 
 def wind_minutes(shelf: Shelf, step: Step) -> int:
     """Minutes of a slow wind that comes first and stands in no plan; nought where there is none."""
-    if step.kind != "transfer" or step.subject not in shelf.reels:
+    if not wound_first(shelf, step):
         return 0
+    return slow_minutes(shelf.reel(step.subject), shelf.studio, shelf.own_stocks())
+
+
+def slow_first(shelf: Shelf, step: Step) -> int:
+    """Minutes of a slow wind that comes before that step's next pass, be it planned or not."""
+    if not wound_first(shelf, step):
+        return 0
+    return all_slow_minutes(shelf.reel(step.subject), shelf.studio, shelf.own_stocks())
+
+
+def wound_first(shelf: Shelf, step: Step) -> bool:
+    """Whether a transfer's tape is wound before it plays: not one that lies heads out, or stands on the way.
+
+    One of which nobody wrote down how it lies counts as tails out; one that is wound now is not wound again.
+    """
+    if step.kind != "transfer" or step.subject not in shelf.reels:
+        return False
+    if slowly_wound(shelf, step.subject, "running"):
+        return False
     part, reel = transfer_of(shelf, step), shelf.reel(step.subject)
-    wound = part.stands is not None or part.span is not None or reel.wind == "heads"
-    return 0 if wound else slow_minutes(reel, shelf.studio, shelf.own_stocks())
+    return part.stands is None and part.span is None and reel.wind != "heads"
 
 
 def _wind(shelf: Shelf, step: Step) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from core.clock import Span, later, minutes_between
 from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.patching import wind_minutes
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
 from core.reels.needs import cool_until
 from core.shelf import Shelf
@@ -33,7 +34,9 @@ def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
     laid = {step.key: step for step in (*touches, *work)}
     steps = sorted((laid.get(one.key, one) for one in sheet.steps), key=lambda one: in_order(one, now))
     late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now)))
-    return replace(sheet, steps=tuple(steps), late_minutes=late, spare_minutes=spare)
+    winds = sum(wind_minutes(shelf, one) for one in sheet.waiting)
+    spare = None if spare is None else spare - winds
+    return replace(sheet, steps=tuple(steps), late_minutes=late, spare_minutes=spare, wind_minutes=winds)
 
 
 def _laid(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step]) -> list[Step]:
@@ -161,7 +164,8 @@ def _work(
 ) -> Iterator[Step]:
     """The rest, one after the other and around the touches; those that are ``idle`` have no room.
 
-    What looks or listens comes before its planned time where it has no room then.
+    What looks or listens comes before its planned time where it has no room then. A slow wind that no plan
+    holds comes before its tape: it runs by itself, so that a touch falls into it.
     """
     free, without = _free(sheet, now), set[str]()  # reels, and decks, of which a step has no room
     cooled = _cooled(sheet, shelf, now, touches)
@@ -173,7 +177,9 @@ def _work(
             yield replace(step, expected=Span(step.started or now, _ends(step, now)))
             continue
         ready = cooled.get(step.subject, now)
-        start, end = _between(step, max(step.planned.start, free, now, ready), around)
+        wind, begins = wind_minutes(shelf, step), max(step.planned.start, free, now, ready)
+        start, end = _between(step, later(begins, minutes=wind), around)
+        start = later(start, minutes=-wind)
         rests = {step.subject, step.item.deck if step.item is not None else ""}
         fits = _fits(sheet, shelf, step, start, end)
         if not fits and step.kind in _ANY_TIME:

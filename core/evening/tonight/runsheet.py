@@ -16,10 +16,11 @@ from core.conditioning.loads.began import load_began
 from core.evening.tonight.heard_otherwise import as_heard, ran_and_waits
 from core.evening.tonight.line_ups import without_standing
 from core.evening.tonight.projected import in_order, projected
-from core.evening.tonight.sheet import RunSheet, Step
+from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step
 from core.logbook.steps import StepTaken, taken
 from core.plan import Item, Plan, Touch
-from core.reels.needs import inspect_first
+from core.reels.needs import inspect_first, needs_repair
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import goes_on
 from core.standing.left_to_play import transfer_named, transfers
@@ -164,11 +165,16 @@ def done_elsewhere(step: Step, shelf: Shelf) -> bool:
     """True where the reel was marked past what the step would reach, or that part of its tape was played."""
     stage, reel = _REACHES.get(step.kind), shelf.reels.get(step.subject)
     if reel is None or stage is None or (step.kind == "identify" and inspect_first(reel)):
-        return False  # a look that told no condition is still to be made
+        return _mended(step, reel)  # a look that told no condition is still to be made
     if step.kind == "transfer" and step.item is not None and step.item.segment:
         parts = [one for one in transfers(shelf, reel) if one.name == step.item.segment]
         return reel.past(stage) or any(not one.left for one in parts)
     return reel.past(stage)
+
+
+def _mended(step: Step, reel: Reel | None) -> bool:
+    """True for a repair of which nothing is left, since it was told as the tape went on."""
+    return step.kind == "repair" and reel is not None and not inspect_first(reel) and not needs_repair(reel)
 
 
 def _told_by_load(step: Step, steps: Sequence[Step]) -> bool:
@@ -234,7 +240,7 @@ def _item_of(one: StepTaken, start: datetime, end: datetime) -> Item | None:
             one.kind, start, end, deck=one.subject, setup=tuple(one.setup.items()),
             calibration=one.calibration, full=one.full, by=one.by,
         )  # fmt: skip
-    if one.kind in ("transfer", "audition") and one.deck:
+    if one.kind in ON_A_DECK and one.deck:
         return Item(
             one.kind, start, end, reel=one.subject, deck=one.deck, passes=one.passes, segment=one.segment
         )

@@ -16,6 +16,10 @@ OFFERED = "offered"
 TOUCHES = {"load": "load", "turn": "turn", "take out": "take out"}
 PLAYS = ("transfer", "audition")
 """Steps in which a tape plays."""
+WIND = "wind"
+"""A slow wind of its own: no plan holds it, and nothing plays in it."""
+ON_A_DECK = (*PLAYS, WIND)
+"""Steps of one tape that run on a deck."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +79,7 @@ class RunSheet:
 
     ``late_minutes`` is by how much all the work that is left ends later than the evening's work was to end;
     ``spare_minutes`` what then is left of the bench window, below nought where it does not suffice; None
-    where there is no work or no window.
+    where there is no work or no window. ``wind_minutes``: slow winds before tapes that wait, in no plan.
     """
 
     day: date
@@ -84,6 +88,7 @@ class RunSheet:
     loud: tuple[Span, ...]
     late_minutes: int = 0
     spare_minutes: int | None = None
+    wind_minutes: int = 0
 
     @property
     def current(self) -> Step | None:

@@ -17,7 +17,7 @@ from core.evening.playing.again import repaired
 from core.evening.playing.left_lying import left_on
 from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
 from core.evening.tonight.line_ups import tones_not_now
-from core.evening.tonight.sheet import OFFERED, Step
+from core.evening.tonight.sheet import OFFERED, ON_A_DECK, WIND, Step
 from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
 from core.logbook.steps import StepTaken, TakenState, taken
@@ -37,7 +37,7 @@ def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> She
     if step.state not in ("waiting", "skipped", OFFERED):
         raise Refused(f"{words(step)} is {step.state} already")
     deck_awaits(shelf, step, at, because)
-    if step.kind in ("transfer", "audition"):
+    if step.kind in ON_A_DECK:
         _may_be_played(shelf, step, at, because)
     if step.kind in ("align", "repair"):
         _at_hand(shelf, step, at, because)
@@ -95,7 +95,7 @@ def deck_of_step(step: Step) -> str:
     """The deck on which that step runs a tape; empty where it runs none."""
     if step.kind == "align":
         return step.subject
-    return step.item.deck if step.item is not None and step.kind in ("transfer", "audition") else ""
+    return step.item.deck if step.item is not None and step.kind in ON_A_DECK else ""
 
 
 def _something_to_verify(shelf: Shelf, step: Step) -> None:
@@ -201,6 +201,8 @@ def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
         return _took_out(shelf, step, at, because)
     if step.kind == "repair":
         return repaired(shelf, step.subject)
+    if step.kind == WIND:
+        return shelf.with_reel(replace(shelf.reel(step.subject), wind="heads"))
     if step.kind == "audition":
         reel = shelf.reel(step.subject)
         return shelf.with_reel(replace(reel, heard=reel.heard or at))
@@ -293,7 +295,7 @@ def _taken(
     if item is not None and step.kind == "align":
         made = replace(told, setup=dict(item.setup), full=item.full, calibration=item.calibration, by=item.by)
         return replace(made, unseen=unseen)
-    if item is not None and step.kind in ("transfer", "audition"):
+    if item is not None and step.kind in ON_A_DECK:
         return replace(told, deck=item.deck, passes=item.passes, segment=item.segment, unseen=unseen)
     return told
 

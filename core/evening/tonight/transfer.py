@@ -19,7 +19,7 @@ from core.evening.playing.passes import (
     start_pass,
     stop_pass,
 )
-from core.evening.tonight.sheet import Step
+from core.evening.tonight.sheet import WIND, Step
 from core.evening.tonight.steps import (
     deck_awaits,
     finish_step,
@@ -31,7 +31,7 @@ from core.evening.tonight.steps import (
 )
 from core.evening.warming.load import reasons_asked
 from core.logbook.passes import pass_key, played
-from core.logbook.running import line_ups_running
+from core.logbook.running import line_ups_running, winds_running
 from core.logbook.steps import StepTaken, taken
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
@@ -183,12 +183,12 @@ def leave_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
 
 
 def stop_line_up(shelf: Shelf, at: datetime, why: str) -> Shelf:
-    """The shelf with this evening's line-up or first hearing that runs left where it is; Refused for none."""
-    mine = line_ups_running(shelf, at)
+    """The shelf with this evening's line-up, hearing or wind that runs left where it is; Refused for none."""
+    mine = (*line_ups_running(shelf, at), *winds_running(shelf, at))
     if not mine:
         raise Refused("no tape is running")
     for key, step in taken(shelf).items():
-        runs = step.state == "running" and step.kind in ("align", "audition")
+        runs = step.state == "running" and step.kind in ("align", "audition", WIND)
         if runs and any(one.since == step.started for one in mine):
             shelf = _left_standing(shelf, key, step, at, why)
     return shelf
@@ -218,7 +218,7 @@ def _tape_runs(shelf: Shelf, step: Step, at: datetime, because: str, *, backward
     deck_awaits(shelf, step, at, because)
     tape = open_pass(shelf, step, at)
     if tape is not None and tape.state == "stopped":
-        return go_on(shelf, pass_key(step.subject, tape.number), at)
+        return go_on(shelf, pass_key(step.subject, tape.number), at, because=because)
     part = transfer_of(shelf, step)
     number = (part.left or part.numbers)[0]
     free = lay_aside(shelf, step.subject, "played once more", [number])

@@ -117,7 +117,9 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         from tui.commands.evenings.tonight_said import say_before
 
         say_before(workbook, tape.reel)
-        workbook.change(lambda s: go_on(s, key, when.moment), what=f"go on with pass {key}", at=when.moment)
+        at, why = when.moment, given.because
+        what = f"go on with pass {key}"
+        workbook.change(lambda s: go_on(s, key, at, because=why), what=what, at=at, because=why)
     else:
         from core.evening.afterwards.by_paper import kind_and_words
 
@@ -189,12 +191,13 @@ def _over_a_clean_path(shelf: Shelf, reel: str, because: str) -> None:
 
 
 def _only_a_line_up(workbook: Workbook) -> bool:
-    """True while a line-up or a first hearing runs and no pass does."""
+    """True while a line-up, a first hearing or a wind runs and no pass does."""
     from core.evening.playing.passes import running_pass
-    from core.logbook.running import line_ups_running
+    from core.logbook.running import line_ups_running, winds_running
 
-    now = workbook.now()
-    return running_pass(workbook.shelf, now) is None and bool(line_ups_running(workbook.shelf, now))
+    shelf, now = workbook.shelf, workbook.now()
+    runs = line_ups_running(shelf, now) or winds_running(shelf, now)
+    return running_pass(shelf, now) is None and bool(runs)
 
 
 def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> None:
@@ -226,7 +229,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         say_before(workbook, tape_runs)
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     begins = act in ("start", "start pass", "go on")
-    told = told_at_the_start(workbook.shelf, sheet_of(workbook), step, when.moment) if begins else ()
+    shelf, sheet, back = workbook.shelf, sheet_of(workbook), given.backwards
+    told = told_at_the_start(shelf, sheet, step, when.moment, backwards=back) if begins else ()
     before = workbook.shelf
     place = when.place if when.told_by == "tape" else None
     workbook.change(

@@ -18,7 +18,7 @@ def say_before(workbook: Workbook, key: str) -> None:
     from core.conditioning.shared_air import to_be_looked_at
     from core.conditioning.tell import test_words
     from core.evening.playing.again import alarm
-    from core.evening.tonight.before_pass import unmended
+    from core.evening.playing.open_joint import unmended
     from tui.said import say
 
     shelf = workbook.shelf
@@ -38,13 +38,18 @@ def say_before(workbook: Workbook, key: str) -> None:
         say(f"! {loud}")
 
 
-def told_at_the_start(shelf: Shelf, sheet: RunSheet, step: Step, at: datetime) -> tuple[str, ...]:
-    """That the deck does not stand on what the tape wants; which other step was begun and not ended."""
+def told_at_the_start(
+    shelf: Shelf, sheet: RunSheet, step: Step, at: datetime, *, backwards: bool = False
+) -> tuple[str, ...]:
+    """The deck does not stand on what the tape wants; it is to be wound; which other step runs still."""
     from core.evening.tonight.hours_asked import lacks_line_up
+    from core.evening.tonight.slow_wind import not_wound
     from core.evening.tonight.steps import runs_still
 
     why, still = lacks_line_up(shelf, step, at), runs_still(step, sheet.steps)
-    return (*([f"{step.subject}: {why}"] if why is not None else []), *([still] if still else []))
+    lies = "" if backwards else not_wound(shelf, step)
+    told = (f"{step.subject}: {why}" if why else "", f"{lies}: was it wound?" if lies else "", still)
+    return tuple(one for one in told if one)
 
 
 def say_at_the_end(shelf: Shelf, sheet: RunSheet, step: Step, at: datetime) -> None:

@@ -12,9 +12,11 @@ from core.conditioning.base_look import looks_asked
 from core.conditioning.loads.trial import trial_short
 from core.evening.around.tight_end import risk_words
 from core.evening.playing.left_lying import ONTO_ONE, on_two_reels
+from core.evening.playing.open_joint import open_joint
 from core.evening.playing.passes import TapePass
 from core.evening.tonight.before_pass import PassAdvice, before_pass
-from core.evening.tonight.sheet import OFFERED, PLAYS, RunSheet, Step
+from core.evening.tonight.sheet import OFFERED, PLAYS, WIND, RunSheet, Step
+from core.evening.tonight.slow_wind import wind_words
 from core.evening.tonight.transfer import done_passes, open_pass, wanted_passes, will_run
 from core.shelf import Shelf
 from core.standing.proof import unproved
@@ -55,9 +57,12 @@ def beside(
         return (leave,)
     if step is not None and step.state == OFFERED:
         first = _to_verify(shelf, step, own) if step.kind == "verify" else ()
+        first = wind_words(shelf, step) if step.kind == WIND else first
         return (*first, *risk_words(step, sheet), leave)
     if step is not None and step.kind == "verify":
         return _to_verify(shelf, step, own)
+    if step is not None and step.kind == WIND:
+        return wind_words(shelf, step)
     if step is None or step.kind not in PLAYS:
         return ()
     if step.state == "waiting" or step.kind == "audition":
@@ -67,6 +72,9 @@ def beside(
         done, wanted = done_passes(shelf, step), wanted_passes(shelf, step)
         go = keyed("{tonight.go}", own or {})
         return (f"{done} of {wanted} passes done: {go} {'plays on' if done < wanted else 'ends it'}",)
+    joint = open_joint(shelf, tape.reel) if tape.state == "stopped" else ""
+    if joint:
+        return (keyed(f"{joint}: mend it, then {{tonight.resume}} or {{tonight.go}} goes on", own or {}),)
     if tape.state == "stopped":
         return (keyed("clean, then {tonight.resume} or {tonight.go} goes on", own or {}),)
     return _while_running(sheet, tape, now)

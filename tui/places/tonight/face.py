@@ -144,7 +144,7 @@ def _done_row(view: Face, step: Step, width: int) -> Line:
         tail = step.because if told else f"skipped: {step.because}" if step.because else "skipped"
     else:
         tail = f"done {clock(step.finished)}" if step.finished else "done"
-    return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "dim")
+    return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "dim", cells(words(step)) + 3)
 
 
 def _waiting_row(view: Face, step: Step, width: int) -> Line:
@@ -280,8 +280,10 @@ def _until(now: datetime, at: datetime) -> str:
     return f"in {hours_text(minutes)} (bell)" if minutes >= 0 else f"{hours_text(-minutes)} late"
 
 
-def _row(left: str, middle: str, right: str, width: int, role: str) -> Line:
-    tail = fit(f"{right} ", min(cells(right) + 1, max(0, width // 3)))
+def _row(left: str, middle: str, right: str, width: int, role: str, least: int = 0) -> Line:
+    """``least``: columns of the middle beside which the right one is told whole; else it has a third."""
+    most = max(width // 3, width - cells(left) - least) if least else width // 3
+    tail = fit(f"{right} ", min(cells(right) + 1, max(0, most)))
     room = max(0, width - cells(left) - cells(tail))
     return [(left, role), (fit(middle, max(0, room - 2)) + "  "[:room], role), (tail, role)]
 

@@ -12,17 +12,17 @@ from core.conditioning.shared_air import to_be_looked_at
 from core.errors import Refused
 from core.evening.around.tight_end import only_offered
 from core.evening.playing.when import When
-from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.hours_asked import outside_hours
-from core.evening.tonight.sheet import OVER, PLAYS, Step
+from core.evening.tonight.sheet import OVER, PLAYS, WIND, Step
 from core.evening.tonight.steps import finish_step, repeat_step, runs_still, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from core.lineup.on_shelf import still_off
 from core.standing.gates import not_inspected
 from tui.keys.keys import called
-from tui.places.tonight.acts.deck_free import ask_path, ask_reels
+from tui.places.tonight.acts.deck_free import ask_joint, ask_path, ask_reels
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
+from tui.places.tonight.acts.which_way import ask_which_way
 from tui.places.tonight.advice import before, room_for_captures
 from tui.places.tonight.wrong_key import ask_over, ask_too_soon
 
@@ -199,25 +199,23 @@ class TonightScreen(PassActs, MishapActs):
     def _which_way(
         self, step: Step, at: datetime, said: tuple[str, ...] = (), told: When | None = None
     ) -> None:
-        """A tape that lies tails out may run backwards on a deck that plays both ways: asked before."""
-        from tui.asking.choosing import AskChoice
+        """A tape that lies tails out is wound first, or runs backwards: asked before."""
 
-        begins = step.kind == "transfer" and next_act(self.home.shelf, step, at) in ("start", "start pass")
-        means = may_run_backwards(self.home.shelf, step) if begins else ""
-        if not means:
-            self._press(step, at, said)
+        def goes_on(why: str) -> None:
+            self._press(step, self._answered_at(at, told), said, because=why)
+
+        if next_act(self.home.shelf, step, at) == "go on":
+            ask_joint(self.home, self.alter, step.subject, goes_on)
             return
-        question = AskChoice(
-            f"{step.subject} lies tails out: which way does it play?",
-            (("forwards", "wound first, then from its head"), ("backwards", "backwards, as it lies")),
-            words=f"Backwards {means}. The clock starts when this is answered.",
-        )
 
-        def answered(way: str | None) -> None:
-            if way is not None:
-                self._press(step, self._answered_at(at, told), said, backwards=way == "backwards")
+        def answered(way: str) -> None:
+            self._press(step, self._answered_at(at, told), said, backwards=way == "backwards")
 
-        self.app.push_screen(question, answered)
+        def winds(wind: Step) -> None:
+            self._press(wind, self._answered_at(at, told))
+            self.laid(wind.key)
+
+        ask_which_way(self.home, step, at, lambda: self._press(step, at, said), answered, winds)
 
     def _first_calendar(self, then: Callable[[], None]) -> None:
         """Before the evening's first step touches can go out as a calendar, once; not where one is late."""
@@ -307,6 +305,8 @@ class TonightScreen(PassActs, MishapActs):
         if what == "finish" and step.kind == "transfer":
             turns = self.home.keyed(", heads out; {tonight.capture} {capture.turn} turns its files")
             said += turns if tape is not None and tape.backwards else ", the tape is tails out"
+        elif what == "finish" and step.kind == WIND:
+            said += ", the tape lies heads out"
         elif what == "finish" and step.kind == "align":
             off = still_off(self.home.shelf, step.subject, at)
             said += f"; its sheet: {off}" if off else ""

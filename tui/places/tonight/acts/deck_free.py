@@ -44,6 +44,29 @@ def ask_reels(home: Home, alter: Alter, step: Step, then: Callable[[], None]) ->
          lambda shelf: cleared(shelf, lies), then)  # fmt: skip
 
 
+def ask_joint(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:
+    """A tape that was stopped for a joint: is that remade? ``then`` is told why it goes on all the same."""
+    from core.evening.playing.again import repaired
+    from core.evening.playing.open_joint import open_joint
+    from tui.asking.choosing import AskChoice
+
+    told = open_joint(home.shelf, reel)
+    if not told:
+        then("")
+        return
+
+    def answered(how: str | None) -> None:
+        if how == "remade" and alter(
+            lambda shelf: repaired(shelf, reel), f"{reel} is mended", f"{reel} is mended"
+        ):
+            then("")
+        elif how == "as it is":
+            then("it goes on as it is")
+
+    choices = (("remade", "the joint is remade: it goes on"), ("as it is", "it goes on all the same"))
+    home.push_screen(AskChoice(f"{reel} goes on: {told}", choices), answered)
+
+
 def _ask(
     home: Home,
     alter: Alter,

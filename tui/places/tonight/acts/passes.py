@@ -25,11 +25,12 @@ from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import open_pass, stop_line_up
 from core.lineup.reach import of_other_width
 from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
-from core.logbook.running import line_ups_running
+from core.logbook.running import line_ups_running, winds_running
 from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, to_play
 from core.words import counted
 from tui.keys.keys import called
+from tui.places.tonight.acts.deck_free import ask_joint
 from tui.places.tonight.evening_place import EveningPlace
 
 WHYS = ("clean heads", "squeal", "splice", "other")
@@ -40,9 +41,10 @@ class PassActs(EveningPlace):
     """What the keys do to the pass that runs or stands stopped."""
 
     def stopped_tape(self) -> TapePass | None:
-        """The stopped pass of the step under the cursor, else of the current one."""
+        """The stopped pass of the step under the cursor, else of the current one, else of this evening."""
         now, shelf = self.home.now(), self.home.shelf
-        for step in (self.step, self.sheet.current):
+        tonight = (one for one in self.sheet.steps if one.kind == "transfer")
+        for step in (self.step, self.sheet.current, *tonight):
             tape = open_pass(shelf, step, now) if step is not None else None
             if tape is not None and tape.state == "stopped":
                 return tape
@@ -157,12 +159,16 @@ class PassActs(EveningPlace):
         self._ask_why(key, tape)
 
     def _stop_line_up(self, now: datetime) -> None:
-        what = "stop the line-up"
-        if self.alter(lambda s: stop_line_up(s, now, "stopped"), what, "the line-up is stopped", at=now):
+        winds = winds_running(self.home.shelf, now) and not line_ups_running(self.home.shelf, now)
+        what = "the wind" if winds else "the line-up"
+        if self.alter(
+            lambda s: stop_line_up(s, now, "stopped"), f"stop {what}", f"{what} is stopped", at=now
+        ):
             self.after_pass()  # what waited for the deck
 
     def _line_up_runs(self) -> bool:
-        return bool(line_ups_running(self.home.shelf, self.home.now()))
+        shelf, now = self.home.shelf, self.home.now()
+        return bool(line_ups_running(shelf, now) or winds_running(shelf, now))
 
     def _ask_why(self, key: str, tape: TapePass) -> None:
         from tui.asking.choosing import AskChoice
@@ -206,7 +212,7 @@ class PassActs(EveningPlace):
 
     def action_resume(self) -> None:
         """Goes on with the stopped pass, some seconds before it stopped."""
-        tape, now = self.stopped_tape(), self.home.now()
+        tape = self.stopped_tape()
         if tape is None:
             return
         # Its row may have moved to another time since; then the row that waits is the one that begins.
@@ -215,12 +221,15 @@ class PassActs(EveningPlace):
         if waits is not None and not any(one.state == "running" for one in mine):
             self.begins(waits)
             return
-        key = pass_key(tape.reel, tape.number)
+        ask_joint(self.home, self.alter, tape.reel, lambda why: self._runs_on(tape, why))
+
+    def _runs_on(self, tape: TapePass, why: str) -> None:
+        key, now = pass_key(tape.reel, tape.number), self.home.now()
         start = clock_text(int(max(0.0, tape.position - BACK_SECONDS)))
-        said = (
-            f"{tape.reel} goes on from {start}, {BACK_SECONDS:g} s before it stopped: piece {tape.pieces + 1}"
-        )
-        self.alter(lambda shelf: go_on(shelf, key, now), f"go on with pass {key}", said, at=now)
+        back = f"{BACK_SECONDS:g} s before it stopped: piece {tape.pieces + 1}"
+        said = f"{tape.reel} goes on from {start}, {back}"
+        what = f"go on with pass {key}"
+        self.alter(lambda shelf: go_on(shelf, key, now, because=why), what, said, at=now, because=why)
 
     def begins(self, step: Step) -> None:
         """A step that waits begins by the one key, which asks what there is to ask."""

@@ -1,0 +1,120 @@
+"""A tape that must be wound slowly before it plays: counted, asked about, and offered on an evening before.
+
+Common practice of the trade, with no source: a treated or spliced tape is wound at play speed before a pass.
+2,400 ft at 15 ips play for 2400 * 12 / 15 / 60 = 32 minutes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+
+def lies_tails_out(book: Any) -> None:
+    """R-001, treated, lies tails out; its deck has no gentle wind and plays forwards only."""
+    tails = replace(book.shelf.reel("R-001"), wind="tails")
+    book.change(lambda shelf: shelf.with_reel(tails), what="tails")
+
+
+async def test_space_asks_whether_it_is_wound_and_the_wind_is_a_step_of_its_own(
+    book: Any, at_machine: Any
+) -> None:
+    lies_tails_out(book)
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        head = seat.text.splitlines()[0]
+        assert "on time + 32 wind" in " ".join(seat.text.split()), head
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")  # no calendar
+        text = " ".join(seat.text.replace("│", "").split())
+        assert "R-001 lies tails out: is it wound?" in text
+        assert "No fast winding: 32 min at 15 ips, not planned" in text
+        await seat.press("escape")
+        assert not seat.passes() and seat.shelf.reel("R-001").wind == "tails"
+        await seat.press("space", "2")
+        text = " ".join(seat.text.split())
+        assert "WIND R-001" in text and "+ 32 wind" not in text
+        assert "tails out: wind it to its head" in text
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        assert not seat.passes(), "one thing on a deck"
+        assert "the wind of R-001 runs" in " ".join(seat.text.split())
+        await seat.go_to("wind R-001")
+        await seat.wait(minutes=32)
+        await seat.press("space")
+        assert seat.shelf.reel("R-001").wind == "heads" and "lies heads out" in seat.text
+        await seat.go_to("transfer R-001")
+        assert "heads out: no wind first" in seat.text
+        await seat.press("space")
+        assert seat.passes()[0]["state"] == "running", "what is wound is asked about no more"
+
+
+async def test_a_wound_tape_answers_so_and_a_stopped_wind_leaves_it_as_it_lay(
+    book: Any, at_machine: Any
+) -> None:
+    lies_tails_out(book)
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape", "2")
+        await seat.wait(minutes=5)
+        await seat.press("e")
+        assert "the wind is stopped" in seat.text and seat.shelf.reel("R-001").wind == "tails"
+        await seat.press("h")
+        assert "R-001 wound in part: both reels as they lie" in " ".join(seat.text.split())
+        await seat.press("escape")
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "1")
+        assert seat.passes()[0]["state"] == "running"
+
+
+@pytest.mark.parametrize("home", [True, False], ids=["time left", "no time left"])
+def test_it_is_offered_on_an_evening_before_by_command(
+    book: Any, clock: Any, monkeypatch: pytest.MonkeyPatch, capfd: Any, *, home: bool
+) -> None:
+    """R-001 plays on Wednesday; tonight nothing is left to do."""
+    from tui.cli import main
+
+    lies_tails_out(book)
+    plan, day = book.plans.kept_plan(), timedelta(days=1)
+    mine = tuple(
+        replace(one, start=one.start + day, end=one.end + day)
+        for one in plan.items
+        if one.kind == "align" or one.reel == "R-001"
+    )
+    book.plans.keep_plan(replace(plan, items=mine))
+    clock.on(minutes=60 if home else 200)  # loud until 22:00
+    monkeypatch.setenv("REELTURN_SHELF", str(book.path))
+    monkeypatch.setattr("tui.commands.command.now", clock)
+    assert main(["tonight"]) == 0
+    told = capfd.readouterr().out
+    offered = "wind R-001  fits: until 20:32, plays Wed 2 Dec 19:15"
+    assert (offered in told) == home
+    if not home:
+        return
+    assert main(["tonight", "begin", "wind R-001"]) == 0
+    clock.on(minutes=32)
+    assert main(["tonight", "end", "wind R-001"]) == 0
+    book.reload()
+    assert book.shelf.reel("R-001").wind == "heads"
+    assert not book.plans.plan_is_stale()
+    capfd.readouterr()
+    assert main(["closing"]) == 0
+    assert "R-001 heads out, wound slowly" in capfd.readouterr().out
+
+
+def test_the_command_that_begins_its_pass_says_how_it_lies(
+    book: Any, clock: Any, monkeypatch: pytest.MonkeyPatch, capfd: Any
+) -> None:
+    from tui.cli import main
+
+    lies_tails_out(book)
+    book.mark("R-001", "aligned")
+    monkeypatch.setenv("REELTURN_SHELF", str(book.path))
+    monkeypatch.setattr("tui.commands.command.now", clock)
+    assert main(["tonight", "begin", "transfer", "R-001"]) == 0
+    told = capfd.readouterr().err
+    assert "R-001 lies tails out; no fast winding: 32 min at 15 ips, not planned: was it wound?" in told
