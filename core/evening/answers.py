@@ -9,6 +9,7 @@ from typing import Literal
 from core.conditioning.advisor import barred, heat_of
 from core.errors import Refused
 from core.evening.warming.as_logged import never_warmed
+from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.made_from import taken_in, with_sum_of
@@ -80,9 +81,13 @@ def plan_rests_on_base(before: Shelf, after: Shelf, key: str, at: datetime) -> S
     Only where it may do the same with the reel as before; what else was told of it is held against it.
     """
     was, now = before.reel(key), after.reel(key)
-    if was.base_seen == now.base_seen:
+    if (was.base, was.base_seen) == (now.base, now.base_seen):
         return after
-    seen = before.with_reel(replace(was, base_seen=now.base_seen))
+    told = replace(was, base=now.base, base_seen=now.base_seen)
+    own = before.own_stocks()
+    if now.base != was.base and base_of(told, own) != base_of(was, own):
+        return after  # what is not polyester is wound more slowly too
+    seen = before.with_reel(told)
     first, then = (
         (barred(one, one.reel(key), at), heat_of(one, one.reel(key), at)) for one in (before, seen)
     )

@@ -13,7 +13,7 @@ from dataclasses import MISSING, field, fields, is_dataclass, replace
 from datetime import date, datetime
 from fractions import Fraction
 from functools import lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from core.as_json import as_json, read
 from core.clock import write_time
@@ -123,6 +123,17 @@ def with_sum_of(before: Shelf, answered: Shelf, after: Shelf, key: str) -> Shelf
         return after
     reels = {**then["reels"], key: [facts_of(answered.reel(key)).still, *was[1:]]}
     return after.with_record("plan", "made from", {**then, "reels": reels})
+
+
+def answered_meanwhile(shelf: Shelf, rests_on: Mapping[str, Any]) -> Mapping[str, Any]:
+    """What a plan rests on, with the answers that were taken in by the kept plan while this one was made."""
+    kept = (shelf.of_kind("plan").get("made from") or {}).get("reels", {})
+    reels = dict(rests_on.get("reels", {}))
+    for key, (still, *rest) in reels.items():
+        now = facts_of(shelf.reels[key]).still if key in shelf.reels else still
+        if still != now and list(kept.get(key, ()))[:1] == [now]:
+            reels[key] = [now, *rest]
+    return {**rests_on, "reels": reels}
 
 
 @lru_cache(maxsize=4096)

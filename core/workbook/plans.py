@@ -133,7 +133,7 @@ class Plans:
 
         It is checked once more against the shelf as it is now: Refused where that breaks a rule.
         """
-        from core.standing.made_from import made_from
+        from core.standing.made_from import answered_meanwhile, made_from
 
         kept = plan
         fitting = self._promised if self._promised is not None and self._promised[0] is plan else None
@@ -150,7 +150,8 @@ class Plans:
             after = shelf if before is None else shelf.with_record("plan", "before", before)
             for name in ("promises", "evenings"):
                 after = after.with_record("plan", name, told.get(name))
-            after = after.with_record("plan", "made from", dict(plan.rests_on or made_from(shelf)))
+            rests = answered_meanwhile(shelf, plan.rests_on or made_from(shelf))
+            after = after.with_record("plan", "made from", dict(rests))
             return after.with_record("plan", "kept", kept.to_json())
 
         self.book.change(act, what="keep a plan")

@@ -168,7 +168,8 @@ def _put_back(
             if not lies.chamber and cooled:
                 since = None if as_planned else back_since(shelf, key, at)
                 ahead = as_planned and not step.handled
-                told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=ahead), since)
+                lay = told[key].tape if key in told else ""  # a joint remade since leaves it as it lay
+                told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=ahead) or lay, since)
             elif key not in told:
                 # What is a danger to other tapes does not cool among them.
                 told[key] = PutBack(key, lies.place if lies.chamber else apart or lies.place, lies.aside)

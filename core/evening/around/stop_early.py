@@ -59,7 +59,7 @@ def put_away(shelf: Shelf, sheet: RunSheet, at: datetime, now: datetime) -> tupl
     """What whoever stops at that moment must put away: the tape on the deck, tapes out of their places."""
     runs = (tape for tape in passes_of(shelf, now) if tape.state == "running")
     out = [_on_the_deck(tape, now, at) for tape in runs]
-    handled = [step for step in sheet.steps if step.handled]
+    handled = [step for step in sheet.steps if step.handled and step.kind != "verify"]  # files alone
     keys = [step.subject for step in handled]
     keys += [key for step in handled if step.kind == "align" for key in wanted_reels(step)]
     touched = dict.fromkeys(key for key in keys if key in shelf.reels)

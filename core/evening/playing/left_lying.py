@@ -65,7 +65,8 @@ class LeftLying:
             return f"{stands}: it does not run before it is warmed: lift both reels off together; {ONTO_ONE}"
         if self.goes_on:
             return f"{stands}: it goes on from there; for anything else lift both reels off together"
-        return f"{stands} ({self.why}): stop it, and wind it back before it plays again"
+        stop = "stop it, and " if self.deck else ""
+        return f"{stands} ({self.why}): {stop}wind it back before it plays again"
 
     @property
     def done(self) -> str:
@@ -135,6 +136,8 @@ def _lying(shelf: Shelf) -> Iterator[LeftLying]:
             reel, _deck(shelf, reel, stood), stood, one.last.to, one.void, not one.void, why, apart,
             not why and needs_conditioning(tape, shelf.studio, stood, shelf.own_stocks()),
         )  # fmt: skip
+        if one.void and _ran_since(shelf, lies):
+            lies = replace(lies, deck="")  # lifted off, both its reels together
         off = one.holds == "off"
         if (one.void and not (off and (why or lies.warm))) or (
             lies.deck and not off and not _ran_since(shelf, lies)

@@ -174,7 +174,7 @@ def done_elsewhere(step: Step, shelf: Shelf) -> bool:
 
 def _mended(step: Step, reel: Reel | None) -> bool:
     """True for a repair of which nothing is left, since it was told as the tape went on."""
-    return step.kind == "repair" and reel is not None and not inspect_first(reel) and not needs_repair(reel)
+    return step.kind == "repair" and reel is not None and reel.splices == 0 and not needs_repair(reel)
 
 
 def _told_by_load(step: Step, steps: Sequence[Step]) -> bool:

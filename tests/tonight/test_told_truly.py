@@ -1,0 +1,88 @@
+"""What is told of a tape after other things were done: how it lies, where it lies, what the plan rests on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+from core.clock import Span, later
+from core.evening.around.closing import closing
+from core.evening.around.stop_early import put_away
+from core.evening.playing.left_lying import left_lying
+from core.evening.playing.passes import end_pass, lay_aside, start_pass, stop_pass
+from core.evening.tonight.runsheet import run_sheet
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import start_step
+
+
+def local(book: Any) -> Any:
+    return book.now().astimezone(book.shelf.studio.zone)
+
+
+def test_a_joint_that_is_remade_after_a_tape_was_played_leaves_it_tails_out(book: Any) -> None:
+    now = local(book)
+    shelf = end_pass(start_pass(book.shelf, "R-008", 1, now), "R-008 1", later(now, minutes=22))
+    (played,) = [
+        one
+        for one in run_sheet(shelf, book.plans.kept_plan(), now).steps
+        if one.key.startswith("transfer R-008")
+    ]
+    played = replace(played, state="done", started=now, finished=later(now, minutes=22))
+    span = Span(later(now, minutes=30), later(now, minutes=40))
+    mended = Step("repair R-008", "repair", "R-008", span, "done", span.start, span.end, reels=("R-008",))
+    (back,) = closing(shelf, None, [played, mended], later(now, hours=1)).back
+    assert (back.reel, back.tape) == ("R-008", "tails out")
+
+
+def test_whoever_stops_early_puts_back_no_tape_whose_files_alone_were_verified(book: Any) -> None:
+    now = local(book)
+    sheet = run_sheet(book.shelf, book.plans.kept_plan(), now)
+    steps = tuple(
+        replace(one, state="done", started=now, finished=now) if one.kind == "verify" else one
+        for one in sheet.steps
+    )
+    told = put_away(book.shelf, replace(sheet, steps=steps), later(now, hours=1), now)
+    assert not [one for one in told if one.startswith("back to")]
+
+
+def test_a_tape_that_was_laid_aside_is_on_no_deck_on_which_something_ran_since(book: Any) -> None:
+    """R-001 stands at 5:00, to be played again; D1 is lined up anew after it."""
+    now = local(book)
+    plan = book.plans.kept_plan()
+    steps = {one.what[:2]: one for one in run_sheet(book.shelf, plan, now).steps}
+    shelf = start_step(book.shelf, steps["transfer", "R-001"], now, "as it is")
+    shelf = start_pass(shelf, "R-001", 1, now)
+    shelf = stop_pass(shelf, "R-001 1", later(now, minutes=5), "stopped")
+    shelf = lay_aside(shelf, "R-001", "heard at another speed")
+    tomorrow = now + timedelta(days=1)
+    (lies,) = left_lying(shelf, tomorrow)
+    assert lies.says.startswith("R-001 lies on both reels of D1 at 5:00")
+    lined = start_step(shelf, steps["align", "D1"], later(now, minutes=30), "it is off the deck")
+    (lies,) = left_lying(lined, tomorrow)
+    assert lies.says.startswith("R-001 lies on both reels at 5:00 (heard at another speed): wind it back")
+
+
+def test_a_base_seen_as_the_plan_took_it_leaves_the_plan_as_it_is(book: Any) -> None:
+    """R-006 is of a stock whose row says polyester; acetate is another thing, and a base nobody told too."""
+    assert not book.shelf.reel("R-006").base
+    book.shelving.set_fields("R-006", {"base": "polyester", "base_seen": "yes"})
+    assert book.plans.plan_is_stale() is None
+    book.shelving.set_fields("R-006", {"base": "acetate"})
+    assert "R-006" in book.plans.plan_is_stale()
+
+
+def test_a_plan_that_was_begun_before_an_answer_rests_on_the_answer(book: Any) -> None:
+    """R-001 is tried by hand while a plan is made; what the kept plan took in, the new one does too."""
+    from core.evening.answers import tried
+
+    made = book.plans.plan(days=4, effort=0, keep=False, kept=None)
+    book.plans.keep_plan(made)
+    book.change(lambda shelf: tried(shelf, "R-001", "clean"), what="tried by hand")
+    assert book.plans.plan_is_stale() is None
+    book.plans.keep_plan(made)
+    assert book.plans.plan_is_stale() is None
+    other = replace(book.shelf.reel("R-001"), year="1971")
+    book.change(lambda shelf: shelf.with_reel(other), what="another thing")
+    book.plans.keep_plan(made)
+    assert "R-001" in book.plans.plan_is_stale(), "what no answer took in is told"
