@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from core.evening.answers import stock_asked
 from core.reels.reel import Reel
 
 
@@ -122,6 +123,52 @@ async def test_a_stock_on_the_box_stands_in_the_look_and_is_asked_about_where_it
         await hands.press("enter")
         await until(pilot, lambda: unseen.shelf.reels["B-02"].stage == "identified")
         assert unseen.shelf.reels["B-02"].stock == ""
+
+
+@pytest.mark.parametrize(
+    ("key", "stock", "asked"),
+    [("1", "Ampex 456", False), ("2", "Ampex 456 GM", False), ("enter", "Ampex 456 GM", True)],
+)
+async def test_a_stock_that_is_only_written_like_one_is_asked_about_in_the_form(
+    unseen: Any, opened: Any, seen: Any, until: Any, key: str, stock: str, asked: bool
+) -> None:
+    """One key answers; nobody can tell is an answer too, and the tape is barred until somebody can."""
+    async with opened(unseen) as pilot:
+        hands = Hands(pilot, until)
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        page = pilot.app.screen
+        await hands.press("2", "enter", "enter", "1", "1", "enter", "1")
+        assert page.here.name == "stock"
+        await hands.press(*"Ampex", "space", *"456", "space", *"GM", "enter")
+        await until(pilot, lambda: any("written like Ampex 456: is it?" in line for line in seen(pilot.app)))
+        assert page.here.name == "stock"
+        await hands.press(key)
+        assert page.here.name == "speed"
+        await hands.press("3", "0", "enter")
+        await until(pilot, lambda: unseen.shelf.reels["B-01"].stage == "identified")
+        assert unseen.shelf.reels["B-01"].stock == stock
+        assert (stock_asked(unseen.shelf, "B-01") is not None) == asked
+        await pilot.press("u")
+        await until(pilot, lambda: unseen.shelf.reels["B-01"].stage == "found")
+        assert not unseen.shelf.of_kind("stock")
+
+
+async def test_a_stock_that_was_gone_past_is_asked_about_before_the_look_is_taken(
+    unseen: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(unseen) as pilot:
+        hands = Hands(pilot, until)
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        at = [line.name for line in pilot.app.screen.lines({})].index("stock")
+        await hands.press("1", "pageup", *["down"] * at)
+        await hands.press(*"3M", "space", *"226", "space", *"Gold", "pagedown", "enter")
+        await until(pilot, lambda: any("written like" in line and "226" in line for line in seen(pilot.app)))
+        assert pilot.app.screen.here.name == "stock" and unseen.shelf.reels["B-01"].stage == "found"
+        await hands.press("1", "pagedown", "enter")
+        await until(pilot, lambda: unseen.shelf.reels["B-01"].stage == "identified")
+        assert stock_asked(unseen.shelf, "B-01") is None
 
 
 async def test_typing_over_a_line_that_was_gone_on_from_replaces_it(

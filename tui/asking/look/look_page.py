@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 
 from core.values import dataclass
 from tui.asking.field_list import FieldList
-from tui.asking.form import FormPage, Lines
+from tui.asking.form import FormPage, Lines, Values
 from tui.safe_text import plain
 
 if TYPE_CHECKING:
@@ -29,6 +29,16 @@ class Answers:
     words: tuple[str, ...]
     many: bool = False
     by_digit: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked about the text of one line once it is typed: 1 is yes, 2 no, Enter not known yet."""
+
+    name: str
+    says: str
+    yes: str  # what stands in the line then
+    no: str  # what that means, in words
 
 
 class OneAnswer(Input):
@@ -61,10 +71,14 @@ class LookPage(FormPage):
         words: str,
         lines: Lines,
         answers: Callable[[str], Answers | None],
+        asks: Callable[[Values], Asked | None] = lambda values: None,
         **more: Any,
     ):
         super().__init__(title, words, lines, **more)
-        self.answers_of = answers
+        self.answers_of, self.asks = answers, asks
+        self._asked: Asked | None = None  # what the next key answers
+        self.left_open: set[str] = set()  # texts of which it was asked, and nothing told
+        self.told_no: set[str] = set()  # texts of which it was asked, and which are something else
         self._beats = 0  # Enters still to be taken behind an ok, see BEATS
 
     def answers(self) -> Iterable[Widget]:
@@ -97,6 +111,8 @@ class LookPage(FormPage):
 
     def chose(self, key: str) -> bool:
         """Takes a digit or an arrow as an answer; False where it is to be typed."""
+        if self._asked is not None:
+            return self._told(key)
         if self._was_a_beat(key):
             return True
         one = self.answers_of(self.here.name)
@@ -131,6 +147,39 @@ class LookPage(FormPage):
         self._beats -= 1
         again = self.home.keyed("{ask.yes} again") if not self._beats else "a digit answers, Down"
         self.trouble(f"ok went on by itself: this line is {self.here.label}; {again} passes it")
+        return True
+
+    def action_yes(self) -> None:
+        """Asks first what the line's text leaves open; at the last line what another's does."""
+        listed, asked = self.query_one(FieldList), self.asks(self.values)
+        here = asked is not None and asked.name == self.here.name
+        if asked is None or (not here and listed.cursor < listed.count - 1) or self._is_settled(asked):
+            super().action_yes()
+            return
+        if not here:
+            listed.cursor = [line.name for line in self._shown].index(asked.name)
+            self._put()
+        self._asked = asked
+        self.query_one(Choosable).update(
+            plain(f"1 yes, {asked.yes}   2 no, {asked.no}   {self.home.keyed('{ask.yes}')} not known yet")
+        )
+        self.trouble(asked.says)
+
+    def _is_settled(self, asked: Asked) -> bool:
+        return self.values[asked.name] in self.left_open | self.told_no
+
+    def _told(self, key: str) -> bool:
+        """Takes that key as the answer to what is asked; False where it goes on typing."""
+        asked, self._asked = self._asked, None
+        if asked is None or key not in ("1", "2", "enter"):
+            self._put()
+            return False
+        text = self.values[asked.name]
+        if key == "1":
+            self._answer(asked.yes)
+        else:
+            (self.told_no if key == "2" else self.left_open).add(text)
+        self._on()
         return True
 
     def _answer(self, text: str) -> None:

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 from core.conditioning.lies_apart import lies_apart
 from core.reels.box_words import told_by_words
 from core.reels.looked_at import BASE_SEEN, BY_THE_BOX, BY_THE_BOX_BEHIND, LOOKED_AT
+from core.tape.written_like import written_like
 from tui.asking.choosing import AskChoice
 from tui.asking.form import FormLine, Values
 from tui.asking.look.likely import likely_answers, likely_tracks
-from tui.asking.look.look_page import LookPage
+from tui.asking.look.look_page import Asked, LookPage
 from tui.asking.look.seen import FIELDS, LABELS, Also, Seen
 from tui.board.fields import reading
 
@@ -95,8 +96,20 @@ class _Looking:
         words += "PgDn, then Enter takes what stands here"
         words += " (nothing typed: the next reel)." if self.onward is not None else "."
         likely = likely_answers(self.home.shelf, self.reel)
-        form = LookPage(title, words, self.lines, likely.get, draft=f"look {self.key}", wrong=self.wrong)
-        self.home.push_screen(form, self.answered)
+        self.form = LookPage(
+            title, words, self.lines, likely.get, self.asks, draft=f"look {self.key}", wrong=self.wrong
+        )
+        self.home.push_screen(self.form, self.answered)
+
+    def asks(self, values: Values) -> Asked | None:
+        """Which stock it is, where what stands there only resembles one that becomes sticky."""
+        if self.onward is not None and self._untouched(values) and self.form.here.name != "stock":
+            return None  # the reel is passed over
+        like = written_like(values["stock"], self.home.shelf.own_stocks())
+        if like is None:
+            return None
+        name = f"{like.makers[0]} {like.model}" if like.makers else like.model
+        return Asked("stock", f"written like {name}: is it?", name, "another tape: test it first")
 
     def lines(self, values: Values) -> Sequence[FormLine]:
         """The lines with what the shelf knows, or takes for likely."""
@@ -203,7 +216,8 @@ class _Looking:
             self.ask(self.place, f"Another program wrote meanwhile: {'; '.join(otherwise)}. ")
 
     def _seen(self, values: Values) -> Seen:
-        return Seen(self.reel, values, self.home.shelf.studio, self.at)
+        other = values["stock"] in self.form.told_no
+        return Seen(self.reel, values, self.home.shelf.studio, self.at, other_stock=other)
 
     def _untouched(self, values: Values) -> bool:
         return all(line.text.strip() == values[line.name].strip() for line in self.lines(values))

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from core.errors import Refused
-from core.evening.answers import plan_rests_on_base
+from core.evening.answers import is_another_stock, plan_rests_on_base, stock_asked
 from core.evening.mark import mark
 from core.plan import Plan
 from core.reels.looked_at import BY_THE_BOX, LOOKED_AT
@@ -34,6 +34,7 @@ class Seen:
     values: Values
     studio: Studio
     at: datetime
+    other_stock: bool = False  # its box's word is not the stock that it resembles
 
     def answered(self) -> list[str]:
         """The lines that say something else than stood there when the form was opened."""
@@ -70,6 +71,8 @@ class Seen:
         now = self.of(there)
         after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
         after = plan_rests_on_base(shelf, after, now.key, self.at)
+        if self.other_stock and stock_asked(after, now.key) is not None:
+            after = is_another_stock(after, now.key)
         if now.stage != "found":  # it was identified without a condition: the look is over all the same
             return also(after) if also is not None else after
         if unmet(after, now, "identified", self.at) is not None:
