@@ -11,6 +11,7 @@ from core.conditioning.advisor import advice_of
 from core.conditioning.loads.chamber_log import ChamberLog, Reading
 from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import load_of, loads_of
+from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.on_deck import on_deck
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -87,6 +88,7 @@ def rests_until(shelf: Shelf, chamber: str) -> datetime | None:
 def _found(shelf: Shelf) -> Iterator[Alarm]:
     for tape in on_deck(shelf):
         yield Alarm("", "", (tape.reel,), tape.why, tape.says, tape.since, tape.then)
+    yield from _left_inside(shelf)
     inside = [reel for reel in shelf.reels.values() if reel.chamber and reel.loaded_at is not None]
     if not inside:
         return
@@ -100,6 +102,20 @@ def _found(shelf: Shelf) -> Iterator[Alarm]:
     yield from hot
     for load, those in wrong.items():
         yield from _wrong(inside, load, those, hot=any(one.load == load for one in hot))
+
+
+def _left_inside(shelf: Shelf) -> Iterator[Alarm]:
+    """An alarm for each reel that lies in a chamber since its load was broken off, and must not be warmed."""
+    logs = loads_of(shelf) if (lying := left_inside(shelf)) else {}
+    for key, load in lying.items():
+        told, log = advice_of(shelf, shelf.reels[key], logs[load].at), logs[load]
+        if told.no_heat is not None:
+            first = f", {told.first}" if told.first else ""
+            says = (
+                f"Take {key} out of chamber {log.chamber}{first}, where it lies since its load was broken "
+                f"off: {ended(told.no_heat)} Then {told.now}."
+            )
+            yield Alarm(log.chamber, load, (key,), told.no_heat, says)
 
 
 def _hot(shelf: Shelf, inside: list[Reel], wrong: Mapping[str, object]) -> Iterator[Alarm]:

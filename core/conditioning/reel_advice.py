@@ -17,7 +17,7 @@ from core.tape.stock import BackCoat, Base, Stock
 from core.tape.stocks import find_stock, stock_base
 from core.tape.treatments import Programme, house_programme, programme
 from core.tape.where import source_of
-from core.tape.written_like import written_like
+from core.tape.written_like import base_on_label, base_written, written_like
 
 _YEAR = re.compile(r"(?<!\d)(19[3-9]\d|20[0-4]\d)(?!\d)")
 
@@ -56,7 +56,7 @@ def known_of(
         splices=reel.splices or (1 if needs_repair(reel) else 0),
         own_hours=reel.treatment_hours.number if reel.treatment_hours else None,
         like=_name(like) if like else "",
-        stock_base=_stock_base(reel, stock, base),
+        stock_base=_stock_base(reel, stock, base, own),
         base_seen=reel.base_seen in ("yes", *BASES[:-1]),
         seen_otherwise=reel.base_seen == "polyester" and base != "polyester",
         tried=reel.tried == "clean",
@@ -116,9 +116,11 @@ def programme_for(reel: Reel, studio: Studio) -> Programme | None:
     )
 
 
-def _stock_base(reel: Reel, stock: Stock | None, base: Base) -> Base:
-    """What the table or the owner's row says of the stock's base; the one that contradicts the reel first."""
-    told = [one for one in (stock_base(reel.stock), stock.base if stock else "unknown") if one != "unknown"]
+def _stock_base(reel: Reel, stock: Stock | None, base: Base, own: Mapping[str, Stock]) -> Base:
+    """What the table, the owner's row or the box's words say of its base; what contradicts the reel first."""
+    by_name = (stock_base(reel.stock), stock.base if stock else "unknown")
+    by_words = (base_written(reel.stock, own), base_on_label(reel.box_label))
+    told = [one for one in (*by_name, *by_words) if one != "unknown"]
     return next((one for one in told if one != base), told[0] if told else "unknown")
 
 

@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 
 from core.clock import minutes_between
 from core.errors import Refused
-from core.evening.warming.load_broken import break_off, go_on
+from core.evening.warming.load_broken import as_they_lay, break_off
 from core.logbook.passes import PassState, Piece, PlayedPass, noted, played
 from core.logbook.typed import with_entry
 from core.shelf import Shelf
@@ -118,4 +118,4 @@ def without_heat(shelf: Shelf, load: str, left: datetime, back: datetime, why: s
 
     Refused where it had cooled by then: it gets its whole hours, as a new load.
     """
-    return go_on(break_off(shelf, load, left, why), load, back)
+    return as_they_lay(break_off(shelf, load, left, why), load, back)

@@ -10,7 +10,7 @@ import re
 from collections.abc import Mapping
 from functools import cache, lru_cache
 
-from core.tape.stock import Stock
+from core.tape.stock import Base, Stock
 from core.tape.stock_names import normal_name
 from core.tape.stocks import all_stocks, find_stock
 
@@ -26,6 +26,46 @@ def written_like(text: str, own: Mapping[str, Stock] = {}) -> Stock | None:
     suspects = [stock for stock in _resembling(text) if _now(stock, own).sticky != "no"]
     mine = [stock for stock in own.values() if stock.sticky == "yes" and _holds_number(text, stock)]
     return next(iter([*suspects, *mine]), None)
+
+
+def base_written(text: str, own: Mapping[str, Stock] = {}) -> Base:
+    """The base other than polyester of which the words on a box speak; ``unknown`` where they speak of none.
+
+    By a plain word (``511 acetate``), or by the number of a stock of that base beside its maker's name
+    (``Scotch 111A``). Words of a box are no proof: they only say that somebody is to look.
+    """
+    plain = re.search(_BASE_WORDS, text.casefold())
+    if plain is not None:
+        return _BASES[next(word for word in _BASES if plain[0].endswith(word))]
+    if not text.strip() or find_stock(text, own) is not None:
+        return "unknown"
+    return _base_of_alike(text)
+
+
+#: Plain words for a base, as people write them: common practice of the trade, from memory.
+_BASES: Mapping[str, Base] = {
+    "acetate": "acetate", "pvc": "pvc", "polyvinyl chloride": "pvc", "paper": "paper",
+}  # fmt: skip
+_BASE_WORDS = r"\b(?:di|tri)?(?:acetate|pvc|polyvinyl chloride|paper)\b"
+
+
+def base_on_label(text: str) -> Base:
+    """The same of a box's label, where such a word names the tape: ``acetate tape``, and no song of paper."""
+    found = re.search(rf"({_BASE_WORDS})[ -]?(?:tape|base|backed|backing)\b", text.casefold())
+    return base_written(found[1]) if found else "unknown"
+
+
+@lru_cache(maxsize=4096)
+def _base_of_alike(text: str) -> Base:
+    """The base of the table's stock, other than polyester, whose number and maker stand in the text."""
+    said = normal_name(text)
+    alike = (
+        stock.base for stock in all_stocks()
+        if stock.base not in ("polyester", "unknown")
+        and _names_maker(said, stock)
+        and _holds_number(text, stock)
+    )  # fmt: skip
+    return next(alike, "unknown")
 
 
 @lru_cache(maxsize=4096)

@@ -165,6 +165,28 @@ def test_what_lay_at_the_hard_stop_is_looked_at_before_it_plays(there: Any, cloc
     assert there("tonight", "looked", "W-1").status == 1
 
 
+def test_a_pass_with_a_tape_that_was_too_hot_takes_a_look_or_a_reason_at_the_command(
+    there: Any, clock: Clock
+) -> None:
+    loaded(there, "W-1", "W-2")
+    assert there("chamber", "--read", "66 top", "--at", "2026-12-02T14:58").status == 0
+    clock.at = NOW.replace(hour=15, minute=1)
+    assert [there("chamber", "--out", key).status for key in ("W-1", "W-2")] == [0, 0]
+    clock.at = NOW.replace(hour=19, minute=10)
+    assert there("plan", "--days", "2", "--effort", "0.2").status == 0
+    assert "transfer W-2" in there("tonight").out
+    says = "W-2 lay in C1 at 66 °C: let it cool and look at it before it is played"
+    assert f"! {says}" in there("tonight").out
+    row = printed(there, "orders").partition("Transfer W-2")[2][:400]
+    assert "! lay in C1 at 66 °C" in row, row
+    begun = there("tonight", "begin", "transfer W-2")
+    assert begun.status == 1 and f"does not begin: {says}" in begun.err
+    assert there("tonight", "looked", "W-2").status == 0
+    assert says not in there("tonight").out
+    again = there("tonight", "begin", "transfer W-2")
+    assert says not in again.err
+
+
 def test_what_was_not_looked_at_since_it_lay_beside_mould_is_told_before_it_lies_beside_others(
     there: Any, clock: Clock
 ) -> None:
@@ -603,9 +625,16 @@ def test_what_must_stay_out_keeps_no_other_from_going_on(there: Any) -> None:
     there("set", "W-1", "base=acetate")
     log = there("chamber").out
     assert "W-1: no more heat, sticky on acetate" in log and "give it" not in log.split("W-2:")[0]
+    says = "Take W-1 out of chamber C1, where it lies since its load was broken off"
+    faces = (there("reels").out, there("tonight").out, there("set", "W-2", "notes=x").err, log)
+    assert [says in face for face in faces] == [True] * 4, faces
+    assert "NOW" in there("calendar").out.upper() and says[:20] in printed(there, "orders")
+    refused = there("chamber", "--go-on")
+    assert refused.status == 1 and "take it out first, then say so (`chamber C1 --out W-1`)" in refused.err
+    assert there("chamber", "--out", "W-1").status == 0 and says not in there("reels").out
     assert there("chamber", "--go-on").status == 0
     inside = {one["reel"]: one["out"] for one in there("chamber", "--json").json["reels"]}
-    assert inside["W-2"] is None and inside["W-1"][11:16] == "11:50"
+    assert inside["W-2"] is None and inside["W-1"][11:16] == "12:00"
     there("set", "W-2", "base=acetate")
     assert there("chamber", "--out", "W-2").status == 0
 
@@ -613,8 +642,8 @@ def test_what_must_stay_out_keeps_no_other_from_going_on(there: Any) -> None:
 @pytest.mark.parametrize(
     ("told", "why"),
     [
-        ("condition=", "W-1 stays out: it is to be looked at"),
-        ("condition=mould", "W-1 stays out: mould"),
+        ("condition=", "W-1 does not go back into chamber C1: it is to be looked at"),
+        ("condition=mould", "W-1 does not go back into chamber C1: mould"),
     ],
 )
 def test_what_would_be_called_out_again_does_not_go_back_and_mould_is_told(
@@ -623,8 +652,11 @@ def test_what_would_be_called_out_again_does_not_go_back_and_mould_is_told(
     loaded(there, "W-1", "W-2")
     assert there("chamber", "--broken-off", "power", "--at", "2026-12-02T11:50").status == 0
     there("set", "W-1", told)
+    first = there("chamber", "--go-on")
+    assert first.status == 1 and why in first.err
+    assert there("chamber", "--out", "W-1").status == 0
     on = there("chamber", "--go-on")
-    assert on.status == 0 and why in on.err and "Take W-1 out" not in on.err
+    assert on.status == 0 and "Take W-1 out" not in on.err
     mould = "C1 held W-1, which has mould: wipe and air it"
     faces = (on.err, there("chamber").out, there("closing").out)
     assert [mould in face for face in faces] == [told == "condition=mould"] * 3

@@ -167,6 +167,36 @@ def test_what_goes_in_for_a_reason_goes_on_saying_what_speaks_against_it(there: 
     assert "for a reason of yours" not in there("chamber", "C1").out + printed(there, "orders")
 
 
+@pytest.mark.parametrize(
+    ("stock", "base"),
+    [
+        ("3M 111 acetate", "acetate"), ("Scotch 111A", "acetate"), ("Scotch 111-1200", "acetate"),
+        ("Ampex 511 acetate", "acetate"), ("paper tape", "paper"), ("PVC Genotherm", "pvc"),
+        ("Ampex 456 Grand Master", ""), ("Ampex 456", ""), ("Harbour 111", ""),
+    ],
+)  # fmt: skip
+def test_a_box_that_speaks_of_another_base_is_looked_at_before_any_heat(
+    there: Any, stock: str, base: str
+) -> None:
+    """Scotch 111 is on acetate by the table of stocks; a plain word on a box tells as much."""
+    assert there("set", "W-1", f"stock={stock}", "base=polyester", "base_seen=", "back_coat=yes").status == 0
+    told = told_of(there, "W-1")
+    against = f"polyester is written, and its stock is {base}"
+    assert (told["advice"] == "look first") == bool(base)
+    done = there("load", "C1", "W-1")
+    assert (against in done.err) == bool(base) and (done.status == 1 or not base)
+    if base:
+        assert there("set", "W-1", "base_seen=yes").status == 0
+        assert told_of(there, "W-1")["advice"] == "warm" and there("load", "C1", "W-1").status == 0
+
+
+def test_a_label_that_names_an_acetate_tape_counts_and_a_song_of_paper_does_not(there: Any) -> None:
+    assert there("set", "W-1", "box_label=Paper Moon", "base_seen=").status == 0
+    assert told_of(there, "W-1")["advice"] == "warm"
+    assert there("set", "W-1", "box_label=Moon, acetate tape").status == 0
+    assert told_of(there, "W-1")["advice"] == "look first"
+
+
 @pytest.mark.parametrize("how", ["out", "broken off"])
 def test_a_sound_tape_that_leaves_the_heat_early_cools_before_it_plays(
     there: Any, clock: Clock, how: str

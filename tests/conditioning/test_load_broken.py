@@ -7,11 +7,13 @@ from fractions import Fraction
 import pytest
 
 from core.conditioning.advisor import advice_of
+from core.conditioning.alarms import alarm_of
 from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.errors import Refused
 from core.evening.playing.again import treatments_had
 from core.evening.warming.load import load
 from core.evening.warming.load_broken import break_off, go_on
+from core.evening.warming.take_out import take_out
 from core.reels.needs import needs_conditioning
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -74,6 +76,13 @@ def test_what_turned_out_to_be_acetate_does_not_go_back(warm: Shelf, reel: Make,
     off = break_off(warm, key, now + timedelta(hours=3), "power")
     off = off.with_reel(reel(key="R-1", base="acetate", condition=("sticky",)))
     later = now + timedelta(hours=3, minutes=10)
+    assert alarm_of(off, "R-1").startswith(
+        "Take R-1 out of chamber C1, where it lies since its load was broken"
+    )
+    with pytest.raises(Refused, match=r"R-1 does not go back into chamber C1.*take it out first"):
+        go_on(off, key, later)
+    off = take_out(off, "R-1", later)
+    assert alarm_of(off, "R-1") is None and loads_of(off)[key].member("R-1").out == later
     on = go_on(off, key, later)
     assert {key: one.chamber for key, one in on.reels.items()} == {"R-1": "", "R-2": "C1"}
     with pytest.raises(Refused, match="acetate"):

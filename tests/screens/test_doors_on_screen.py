@@ -15,6 +15,7 @@ import pytest
 from doorshelf import STUDIO, put
 from tapejudge import STOCKS, heat, word_of
 
+from core.conditioning.loads.kept_loads import loads_of
 from core.workbook.workbook import Workbook
 from tui.cli import main
 
@@ -133,10 +134,18 @@ async def test_a_load_that_was_broken_off_does_not_go_on_with_what_was_learnt_si
     good = f"R-{FACTS.index(GOOD[0]):03}"
     command("load", "C1", good, "--at", "2026-12-02T08:00")
     command("chamber", "--broken-off", "power", "--at", "2026-12-02T08:40")
+    assert doors.reload()
+    load = next(key for key, log in loads_of(doors.shelf).items() if log.member(good))
     command("set", good, "signs=vinegar")
     async with opened(doors) as pilot:
-        await pilot.press("f2", "g")
-        await until(pilot, lambda: any("does not go back into" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any(f"Take {good} out of chamber C1" in line for line in seen(pilot.app)))
+        await pilot.press("l", "f2", "g")  # the bell rings for it, and is put off
+        await until(pilot, lambda: any(f"Is {good} out of C1?" in line for line in seen(pilot.app)))
+        assert any("vinegar" in line for line in seen(pilot.app))
+        await pilot.press("enter")  # not yet
+        assert not loads_of(doors.shelf)[load].member(good).out
+        await pilot.press("g", "down", "enter")
+        await until(pilot, lambda: loads_of(doors.shelf)[load].member(good).out is not None)
         assert not doors.shelf.reel(good).chamber
 
 

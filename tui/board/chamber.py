@@ -122,20 +122,22 @@ def touch_of(shelf: Shelf, reel: str, at: datetime) -> NextTouch | None:
 
 def _urgent(shelf: Shelf) -> Iterator[NextTouch]:
     """A take-out that is due at once, of every alarm of a chamber; a tape to stop, of every other."""
-    loads = list(_running(shelf))
-    if not loads and not running(shelf):
+    lying = any("broken_off" in record for record in shelf.of_kind("load").values())
+    if not lying and not running(shelf) and not any(reel.chamber for reel in shelf.reels.values()):
         return
     from core.conditioning.alarms import alarms
+    from core.conditioning.loads.kept_loads import loads_of
 
+    loads = loads_of(shelf)
     for alarm in alarms(shelf):
         if alarm.since is not None:
             yield NextTouch("", "stop", alarm.since, alarm.since, alarm.reels, 0, alarm.says, alarm.why)
-        for _, chamber, log, key in loads:
-            if key == alarm.load:
-                minutes = chamber.touch_minutes
-                yield NextTouch(
-                    chamber.id, "take out", log.at, log.at, alarm.reels, minutes, alarm.says, alarm.why
-                )
+        chamber, log = shelf.studio.chamber(alarm.chamber), loads.get(alarm.load)
+        if chamber is not None and log is not None:
+            minutes = chamber.touch_minutes
+            yield NextTouch(
+                chamber.id, "take out", log.at, log.at, alarm.reels, minutes, alarm.says, alarm.why
+            )
 
 
 def coming_touches(shelf: Shelf, at: datetime) -> tuple[NextTouch, ...]:

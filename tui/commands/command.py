@@ -83,7 +83,9 @@ _open: list[Workbook] = []
 def say_alarms(shelf: Shelf) -> None:
     """Says every alarm of the shelf that was not told yet; nothing where nothing is warm and no tape runs."""
     moves = (one.get("state") for kind in ("pass", "actual") for one in shelf.of_kind(kind).values())
-    if not any(reel.chamber for reel in shelf.reels.values()) and "running" not in moves:
+    broken_off = any("broken_off" in one for one in shelf.of_kind("load").values())
+    warm = broken_off or any(reel.chamber for reel in shelf.reels.values())
+    if not warm and "running" not in moves:
         return
     from core.conditioning.alarms import alarms
     from tui.said import say

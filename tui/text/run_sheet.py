@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from core.conditioning.shared_air import to_be_looked_at
 from core.evening.around.tight_end import else_words, risk_words, tight_words
-from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
+from core.evening.tonight.sheet import OFFERED, PLAYS, RunSheet, Step, hour_of
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import open_pass, transfer_of
 from core.evening.warming.overdue import overdue_lines
@@ -50,8 +51,15 @@ def between_passes(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
 
 
 def _first(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
-    """What is done before the next pass."""
-    return between_passes(shelf, step, now)[1:]
+    """What is done before the next pass; that a tape that is to run is looked at first."""
+    return (*between_passes(shelf, step, now)[1:], *_to_look_at(shelf, step))
+
+
+def _to_look_at(shelf: Shelf, step: Step) -> tuple[str, ...]:
+    calibration = step.item.calibration if step.kind == "align" and step.item is not None else ""
+    tape = shelf.reels.get(step.subject if step.kind in PLAYS else calibration)
+    look = to_be_looked_at(shelf, tape) if tape is not None and step.state in ("waiting", OFFERED) else ""
+    return (f"! {tape.key} {look}",) if look and tape is not None else ()
 
 
 def _state_told(shelf: Shelf, step: Step, now: datetime) -> str:

@@ -10,6 +10,7 @@ from core.clock import minutes_between, write_time
 from core.conditioning.advisor import advice_of
 from core.conditioning.dirty_path import dirty_path
 from core.conditioning.loads.kept_loads import changed_load, running_load
+from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.loads.limits import early_by
 from core.errors import Refused
 from core.evening.mark import line_up, mark
@@ -244,7 +245,9 @@ def _took_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
 
     What is taken out at an alarm is no touch: nothing of the rest was turned.
     """
-    inside = [shelf.reel(key) for key in step.reels if shelf.reel(key).chamber == step.subject]
+    lying = left_inside(shelf)
+    there = [shelf.reel(key) for key in step.reels]
+    inside = [reel for reel in there if reel.chamber == step.subject or (step.urgent and reel.key in lying)]
     after = shelf if step.urgent else _turned(shelf, step, at)
     for reel in inside:
         if because.strip():

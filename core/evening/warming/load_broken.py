@@ -11,6 +11,7 @@ from core.conditioning.advisor import heat_of
 from core.conditioning.alarms import not_to_be_in, reads_too_hot
 from core.conditioning.loads.chamber_log import ChamberLog, Gap
 from core.conditioning.loads.kept_loads import changed_load, load_of, loads_of
+from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.loads.limits import limits_of
 from core.conditioning.on_shelf import log_broken_off
 from core.conditioning.shared_air import mouldy_chamber
@@ -43,10 +44,27 @@ def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
 def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """The shelf with a load that was broken off going on: its reels are back, their hours count on.
 
-    What must not be in the heat stays out, as the load left it. Refused where it has cooled by then, where
-    the chamber is in use or too hot by its newest reading, and where no reel may go back.
+    What must not be in the heat is to be taken out first: refused while nobody told that it is. Refused too
+    where the load has cooled by then, where the chamber is in use or too hot by its newest reading, and where
+    no reel may go back.
     """
     log = _log(shelf, load)
+    _may_go_on(shelf, load, log, at)
+    against = _stay_out(shelf, load, log, at)
+    lie = to_come_out(shelf, load, at)
+    if lie:
+        key, why = next(iter(lie.items()))
+        how = f"take it out first, then say so (`chamber {log.chamber} --out {key}`)"
+        raise Refused(f"{key} does not go back into chamber {log.chamber}: {why}: {how}")
+    back = [reel for reel in _waiting(shelf, log) if reel.key not in against]
+    if not back:
+        key, why = next(iter(against.items()))
+        raise Refused(f"{key} does not go back into chamber {log.chamber}: {why}")
+    return _gone_on(shelf, load, log, back, at)
+
+
+def _may_go_on(shelf: Shelf, load: str, log: ChamberLog, at: datetime) -> None:
+    """Refused where that load was not broken off or has cooled, or its chamber is in use or too hot."""
     if log.broken_off is None or log.trial:
         raise Refused(f"the load {load} was not broken off")
     most = limits_of(shelf).resume_minutes
@@ -58,12 +76,33 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     hot = reads_too_hot(shelf, log)
     if hot:
         raise Refused(f"{hot}: what is in there comes out, cools and is looked at; go on when it reads less")
-    against = _stay_out(shelf, load, log, at)
-    back = [reel for reel in _waiting(shelf, log) if reel.key not in against]
-    if not back:
-        key, why = next(iter(against.items()))
-        raise Refused(f"{key} does not go back into chamber {log.chamber}: {why}")
-    return _gone_on(shelf, load, log, back, at)
+
+
+def to_come_out(shelf: Shelf, load: str, at: datetime) -> dict[str, str]:
+    """By reel, why what lies in that chamber must come out before its load goes on."""
+    lying = left_inside(shelf)
+    return {
+        key: why for key, why in _stay_out(shelf, load, _log(shelf, load), at).items()
+        if lying.get(key) == load
+    }  # fmt: skip
+
+
+def on_without(shelf: Shelf, load: str, out: Sequence[str], at: datetime) -> Shelf:
+    """The shelf with those reels told to be out of that chamber, and its load going on with the rest."""
+    for key in out:
+        shelf = take_out(shelf, key, at)
+    waits = any(one.out is None for one in _log(shelf, load).members)
+    return go_on(shelf, load, at) if waits else shelf
+
+
+def as_they_lay(shelf: Shelf, load: str, at: datetime) -> Shelf:
+    """The shelf with a load that stood cold for a while and is warm again: what lay there lies there still.
+
+    What must not be in the heat is an alarm then, as it was before.
+    """
+    log = _log(shelf, load)
+    _may_go_on(shelf, load, log, at)
+    return _gone_on(shelf, load, log, _waiting(shelf, log), at)
 
 
 def told_of_going_on(shelf: Shelf, load: str, at: datetime) -> tuple[str, ...]:

@@ -8,7 +8,8 @@ from datetime import datetime
 from core.clock import later
 from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import too_early
-from core.conditioning.loads.kept_loads import log_out
+from core.conditioning.loads.kept_loads import changed_member, log_out
+from core.conditioning.loads.left_inside import left_inside
 from core.errors import Refused
 from core.evening.warming.retimed import without_kept
 from core.reels.reel import Reel
@@ -28,9 +29,13 @@ def take_out(shelf: Shelf, key: str, at: datetime) -> Shelf:
     """The shelf with that reel out of its chamber at that moment.
 
     It counts as treated where its hours are up and the advice lets it be warmed; else it only comes out, and
-    its hours are kept with the load. Refused for a reel that is in no chamber.
+    its hours are kept with the load. So it does where its load was broken off, and it lay there since.
+    Refused for a reel that is in no chamber.
     """
     reel = shelf.reel(key)
+    lay = left_inside(shelf).get(key)
+    if lay is not None:
+        return changed_member(shelf, lay, key, lambda member: replace(member, out=at))
     if not reel.chamber:
         raise Refused(f"{key} is in no chamber")
     out = log_out(shelf, reel, at)

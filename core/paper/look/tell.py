@@ -121,6 +121,8 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
         if item.passes
         else f"on {said(item.deck)}"
     )
+    if look := to_be_looked_at(shelf, reel):
+        yield f"! {said(look)}"
     if item.kind == "transfer":
         runs = runs_left(shelf, item, reel)
         flung = slow_minutes(reel, shelf.studio, shelf.own_stocks())

@@ -117,8 +117,6 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     if given.turned:
         _touched(book, key, now, given.because)
     elif given.out is not None:
-        if not book.shelf.reel(given.out).chamber:
-            raise Refused(f"{given.out} is in no chamber")
         book.change(lambda s: take_out(s, given.out, now), what=f"{given.out} taken out", at=now)
     elif given.broken_off is not None:
         book.change(lambda s: break_off(s, key, now, given.broken_off), what=f"{key} broken off", at=now)

@@ -190,6 +190,16 @@ def _over_a_clean_path(shelf: Shelf, reel: str, because: str) -> None:
         raise Refused(f"{reel} does not go on: {path.says} ({path.told_by})")
 
 
+def _looked_at(shelf: Shelf, step: Step, key: str, because: str) -> None:
+    """Refused, without a reason, where nobody looked at the tape since it was too hot or near mould."""
+    from core.conditioning.shared_air import to_be_looked_at
+    from core.evening.tonight.steps import words
+
+    look = to_be_looked_at(shelf, shelf.reel(key)) if key in shelf.reels else ""
+    if look and not because.strip():
+        raise Refused(f"{words(step)} does not begin: {key} {look} (--because says why all the same)")
+
+
 def _only_a_line_up(workbook: Workbook) -> bool:
     """True while a line-up, a first hearing or a wind runs and no pass does."""
     from core.evening.playing.passes import running_pass
@@ -226,6 +236,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
 
     tape_runs = step.item.calibration if step.kind == "align" and step.item is not None else step.subject
     if act in ("start", "start pass") and step.kind in ("transfer", "audition", "align") and tape_runs:
+        _looked_at(workbook.shelf, step, tape_runs, given.because)
         say_before(workbook, tape_runs)
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     begins = act in ("start", "start pass", "go on")

@@ -36,7 +36,8 @@ class ChamberScreen(ChamberPlace):
         return super().reason_not(action)
 
     def _not_of(self, name: str, state: LoadState) -> str | None:
-        if name in ("touched", "broken_off", "take_out") and state.state != "runs":
+        lies = name == "take_out" and state.state == "broken off"
+        if name in ("touched", "broken_off", "take_out") and state.state != "runs" and not lies:
             return f"this load is not running: {state.state}"
         if name == "read" and state.state == "over":
             return "this load is over"
@@ -184,6 +185,8 @@ class ChamberScreen(ChamberPlace):
         words = f"It counts as conditioned from {since}; let it cool before it is played."
         if short is not None:
             words = f"{short[0].upper()}{short[1:]}. It does not count as treated; its hours stay in the log."
+        if state.state == "broken off":
+            words = "It lies there since the load was broken off. Its hours stay in the log."
         what = f"take {reel} out" + (f" at {at:%H:%M}" if at is not None else "")
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
@@ -221,12 +224,17 @@ class ChamberScreen(ChamberPlace):
             self._goes_on(self.state, self.home.now())
 
     def _goes_on(self, state: LoadState, at: datetime) -> None:
-        from core.evening.warming.load_broken import go_on, told_of_going_on
+        from core.evening.warming.load_broken import on_without, told_of_going_on
+        from tui.places.chamber.chamber_acts import ask_out_first
 
-        what = f"load of {state.log.chamber} goes on since {at:%H:%M}"
-        told = self.home.do(lambda: told_of_going_on(self.home.shelf, state.key, at))
-        if told is not None:
-            self.alter(lambda s: go_on(s, state.key, at), what, ". ".join((what, *told)))
+        what, chamber = f"load of {state.log.chamber} goes on since {at:%H:%M}", state.log.chamber
+
+        def goes_on(out: tuple[str, ...]) -> None:
+            told = self.home.do(lambda: told_of_going_on(self.home.shelf, state.key, at))
+            if told is not None:
+                self.alter(lambda s: on_without(s, state.key, out, at), what, ". ".join((what, *told)))
+
+        ask_out_first(self, state.key, chamber, at, goes_on)
 
     def action_empty_run(self) -> None:
         """Asks for the set point and begins an empty run."""

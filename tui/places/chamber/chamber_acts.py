@@ -11,8 +11,9 @@ from core.conditioning.loads.limits import early_by
 from core.errors import ReelturnError
 from core.tape.cautions import DEFERS, cautions
 from core.tape.where import figure
-from core.words import hours_text
+from core.words import hours_text, listed
 from tui.asking.asking import AskText
+from tui.asking.choosing import AskChoice
 from tui.reading_typed import read_reading, read_set_point, read_weight
 
 if TYPE_CHECKING:
@@ -55,6 +56,36 @@ def ask_weight(place: ChamberPlace, reel: str, *, after: bool, answered: Callabl
         check=lambda text: _wrong(lambda: read_weight(text)),
     )
     place.app.push_screen(question, lambda text: answered(read_weight(text)) if text else None)
+
+
+def ask_out_first(
+    place: ChamberPlace, load: str, chamber: str, at: datetime, then: Callable[[tuple[str, ...]], None]
+) -> None:
+    """Asks whether what must not be warmed any more is out of a chamber; then goes on without it.
+
+    Nothing is asked where nothing such lies there.
+    """
+    from core.evening.warming.load_broken import to_come_out
+
+    lies = place.home.do(lambda: to_come_out(place.home.shelf, load, at))
+    if lies is None:
+        return
+    if not lies:
+        then(())
+        return
+    why = "; ".join(f"{key}: {one}" for key, one in lies.items())
+    words = f"{why}. Take out of {chamber} what is named here before it is warm again, then say so."
+    choices = (
+        ("not", "not yet: the chamber stays off"),
+        ("out", f"{listed([*lies])}: out of the chamber now"),
+    )
+    title = f"Is {listed([*lies])} out of {chamber}?"
+
+    def answered(chosen: str | None) -> None:
+        if chosen == "out":
+            then(tuple(lies))
+
+    place.app.push_screen(AskChoice(title, choices, words=words), answered)
 
 
 def ask_empty_run(place: ChamberPlace, chamber: str, answered: Callable[[float], None]) -> None:
