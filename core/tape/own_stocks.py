@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -31,6 +32,20 @@ def own_rows(rows: Mapping[str, Values]) -> dict[str, Stock]:
     is taken from the table's row of that name, else is not known. ValueError names a row that makes no sense.
     """
     return {name: _own_row(name, record) for name, record in rows.items()}
+
+
+def lacks(name: str, record: Values) -> str:
+    """What an own row does not tell of the stock that it is for, in a line; empty where nothing is missing.
+
+    Such a row counts all the same, for boxes that say that name alone.
+    """
+    told = f"{name} {record.get('model') or ''}"
+    maker = bool(record.get("makers")) or find_stock(name) is not None or re.search(r"[^\W\d_]{2}", told)
+    number = re.search(r"\d", told) is not None or find_stock(name) is not None
+    counts = f"it counts for a box that says {name} alone"
+    if not maker:
+        return f"stock {name}: no maker is told: {counts} (makers=... says whose it is)"
+    return "" if number else f"stock {name}: no number is told: {counts} (model=... says which it is)"
 
 
 def _own_row(name: str, record: Values) -> Stock:

@@ -37,10 +37,9 @@ def find_stock(text: str, own: Mapping[str, Stock] = {}) -> Stock | None:
     if not name:
         return None
     listed = _by_name().get(name)
-    for key, stock in own.items():
-        if name == normal_name(key) or _speaks_for(key, stock, name, listed):
-            return stock
-    return listed
+    exact = (stock for key, stock in own.items() if normal_name(key) == name)
+    speaks = (stock for key, stock in own.items() if _speaks_for(key, stock, name, listed))
+    return next(exact, None) or next(speaks, listed)
 
 
 def _speaks_for(key: str, stock: Stock, name: str, listed: Stock | None) -> bool:

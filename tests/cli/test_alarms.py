@@ -586,6 +586,27 @@ def test_a_stopped_tape_does_not_run_in_the_list(there: Any, clock: Clock) -> No
     assert row.endswith("stands stopped")
 
 
+def test_an_own_row_says_what_it_lacks_at_command_and_file_and_shows_itself(
+    there: Any, tmp_path: Path
+) -> None:
+    for name, missing in (("9911", "no maker"), ("Harbour", "no number"), ("Harbour 12", ""), ("456", "")):
+        told = there("stocks", name, "sticky=no")
+        assert told.status == 0
+        assert (f"stock {name}: {missing} is told: it counts for a box that says {name}" in told.err) == bool(
+            missing
+        )
+        assert missing or "is told" not in told.err
+    assert there("stocks", "9911", "makers=Harbour").err == ""
+    assert there("export", "out").status == 0
+    rows = (tmp_path / "out" / "records.json").read_text()
+    (tmp_path / "out" / "records.json").write_text(rows.replace('"Harbour"', '"Quay"'))
+    brought = there("import", "out/records.json", "--update")
+    assert "stock Quay: no number is told" in brought.err and "9911" not in brought.err
+    assert there("stocks", "Ampex 456", "sticky=yes").status == 0
+    shown = there("stocks", "456", "makers=Zonal", "sticky=no", "base=acetate").out
+    assert "Zonal" in shown and "sticky no, base acetate" in shown, shown
+
+
 def test_the_owners_stocks_have_a_door(there: Any) -> None:
     assert there("stocks", "Harbour 12", "sticky=yes", "base_mil=1.5 mil", "makers=Quay;Pier").status == 0
     words = {one["reel"]: one["advice"] for one in there("reels", "--json").json}

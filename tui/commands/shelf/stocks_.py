@@ -42,9 +42,11 @@ def run(given: argparse.Namespace) -> int:
 def _changed(given: argparse.Namespace) -> int:
     """One row laid down, changed or let go of: one undo; then how it counts."""
     from core.shelving.own_stocks import with_own_stock, without_own_stock
-    from core.tape.own_stocks import as_json
+    from core.tape.own_stocks import as_json, lacks
+    from core.tape.stock_names import normal_name
     from core.tape.stocks import find_stock
     from tui.commands.examples import EXAMPLES
+    from tui.said import say
 
     if given.words and given.drop is not None:
         raise Unusable("stocks: either a row or --drop, not both")
@@ -57,6 +59,10 @@ def _changed(given: argparse.Namespace) -> int:
         workbook.change(lambda shelf: without_own_stock(shelf, name), what=f"let go of the stock {name}")
     else:
         workbook.change(lambda shelf: with_own_stock(shelf, name, fields), what=f"stock {name}")
+        rows = workbook.shelf.of_kind("stock")
+        mine = next((key for key in rows if normal_name(key) == normal_name(name)), name)
+        if missing := lacks(mine, rows.get(mine, {})):
+            say(missing)
     stock = find_stock(name, workbook.shelf.own_stocks())
     if given.json:
         print_json(as_json(stock) if stock is not None else None)
