@@ -91,11 +91,9 @@ def song_date(
     *,
     kept: bool = True,
 ) -> SongDate:
-    """The song's dates at ``now``: what is there is certain, what is past is promised no more."""
-    if told.state in ("barred", "no reels"):
+    """The song's dates at ``now``: what is there has none to come, what is past is promised no more."""
+    if told.state != "waiting":
         return SongDate(told, kept=kept)
-    if told.state == "ready":
-        return SongDate(told, planned, None if planned is None else 1.0, planned, kept)
     if planned is not None and evening_of(planned) < evening_of(now):
         still = promised if promised is not None and promised > now else None
         return SongDate(told, planned, 0.0, still, kept, over=True)

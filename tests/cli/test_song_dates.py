@@ -46,6 +46,16 @@ def test_a_song_that_needs_no_reel_is_never_ready(shelf: Path, run: Any) -> None
     assert "S-99  Humming (Salt Road): no reels" in run("songs").out
 
 
+def test_a_song_that_is_ready_has_no_date(planned: Any, run: Any, shelf: Path) -> None:
+    song = next(one for one in run("songs", "--json").json if one["planned"])
+    rows = "".join(f"{reel},verified\n" for reel in song["waits_for"])
+    (shelf.parent / "done.csv").write_text(f"reel,stage\n{rows}")
+    assert run("import", str(shelf.parent / "done.csv"), "--update").status == 0
+    there = next(one for one in run("songs", "--json").json if one["song"] == song["song"])
+    assert (there["state"], there["waits_for"]) == ("ready", [])
+    assert (there["planned"], there["chance"], there["promised"]) == (None, None, None)
+
+
 def test_a_date_that_has_passed_is_told_as_past(planned: Any, run: Any, monkeypatch: Any) -> None:
     long_after = datetime(2027, 3, 1, 12, tzinfo=UTC)
     monkeypatch.setattr("tui.commands.command.now", lambda: long_after)

@@ -17,14 +17,17 @@ PROBLEM: Any = SimpleNamespace(
     jobs=[SimpleNamespace(key="R-006", calibration=False), SimpleNamespace(key="R-009", calibration=False)],
     songs=[SimpleNamespace(key="S-1", jobs=(0,), hopeless=False)],
     comfort=Comfort(marks=(540, 1980)),
+    windows=(),
     scale=SimpleNamespace(moment=lambda minutes: FROM + timedelta(minutes=minutes)),
 )
 
 
 def draft(*steps: tuple[int, str, int]) -> Any:
-    """A draft with those steps: job, kind, start."""
+    """A draft with those steps: job, kind, start; a line-up has no job."""
     return SimpleNamespace(
-        steps=[SimpleNamespace(job=j, kind=kind, start=t, end=t + 10, part=0) for j, kind, t in steps],
+        steps=[
+            SimpleNamespace(job=j, kind=kind, start=t, end=t + 10, part=0, deck=0) for j, kind, t in steps
+        ],
         loads=[],
     )
 
@@ -94,3 +97,24 @@ def test_a_step_that_only_the_free_end_of_an_evening_keeps_away_says_that_it_fit
     new = draft((0, "verify", 1480))
     told = [one.why for at in (190, 205) for one in moves(problem, draft((0, "verify", at)), draft(), new)]
     assert told == ["the evening's end stays free; it fits there, tight", "it no longer fits there"]
+
+
+def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_what_follows_it_too() -> None:
+    """The deck was lined up this evening already; the plan from 19:00 on holds a touch-up all the same."""
+    deck = SimpleNamespace(deck=SimpleNamespace(id="D1"), full=40, touch_up=20, stands_on=2)
+    part = SimpleNamespace(setup=2)
+    jobs = [SimpleNamespace(key=key, calibration=False, parts=[part]) for key in ("R-006", "R-009")]
+    problem: Any = SimpleNamespace(
+        jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale,
+        windows=[SimpleNamespace(start=0, end=185)],
+    )  # fmt: skip
+
+    def why(*kept: tuple[int, str, int]) -> list[str]:
+        new = draft((0, "transfer", 1480), (0, "verify", 1500))
+        return [one.why for one in moves(problem, draft(*kept), draft(), new) if one.reel == "R-006"]
+
+    held, gone = "the plan holds a line-up of D1 before it", "it no longer fits there"
+    assert why((0, "transfer", 10), (0, "verify", 30)) == [held, held]
+    assert why((0, "transfer", 20), (0, "verify", 30)) == [gone, gone]  # it has room: something else is it
+    assert why((1, "verify", 0), (0, "transfer", 20)) == [held, "it is needed now"]
+    assert why((-1, "align", 0), (0, "transfer", 10)) == [gone, "it is needed now"]

@@ -44,10 +44,10 @@ def test_a_date_in_the_past_is_never_ready() -> None:
     assert song_date(WAITING, tonight, 0.95, tonight, NOW).words == "planned Tue 1 Dec, 95 in 100"
 
 
-def test_what_is_there_is_certain_and_what_is_barred_has_no_date() -> None:
+def test_neither_what_is_there_nor_what_is_barred_has_a_date_to_come() -> None:
     ready, barred = Readiness(WAITING.song, "ready"), Readiness(WAITING.song, "barred", ("R-1",))
-    assert song_date(ready, THURSDAY, 0.24, SUNDAY, NOW).chance == 1.0
-    assert song_date(ready, THURSDAY, 0.24, SUNDAY, NOW).words == "ready"
+    there = song_date(ready, THURSDAY, 0.24, SUNDAY, NOW)
+    assert (there.planned, there.chance, there.promised, there.words) == (None, None, None, "ready")
     assert song_date(barred, None, None, None, NOW).words == "barred"
 
 

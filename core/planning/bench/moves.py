@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import floor
 
 from core.plan import Move, Plan
-from core.planning.bench.draft import Draft, cost, ends_of, waiting
+from core.planning.bench.draft import Draft, Step, cost, ends_of, waiting
 from core.planning.bench.follow import is_left, part_of
 from core.planning.facts.problem import Problem, SongFacts
 from core.words import day_text
@@ -75,7 +75,7 @@ def moves(
             why = "it is playable without"
         elif still.get(key) != was:
             sooner = new is not None and new < was
-            why = reasons.kept_free(key, was) or reasons.gave_way(index, sooner=sooner)
+            why = reasons.kept_out(index, was, still, sooner=sooner)
         else:
             why = reasons.of(index, was, new)
         before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
@@ -148,12 +148,38 @@ class _Reasons:
             return f"it plays only until {day_text(ends.date())} {ends:%H:%M}, and no evening before has room"
         return "it is needed now" if placed else "there is room for it now"
 
-    def kept_free(self, key: Key, was: int) -> str:
-        """That only the slack at an evening's end keeps the step from where it was; empty where more does."""
-        step = next((one for one in self.kept.steps if (one.job, one.kind, one.part) == key), None)
-        if step is None:
+    def kept_out(self, index: int, was: int, still: dict[Key, int], *, sooner: bool) -> str:
+        """What keeps a step of that reel from where it was, or one that comes before it.
+
+        ``still``: the starts of what still fits where it was. One that comes sooner was not pushed away.
+        """
+        own = [one for one in self.kept.steps if one.job == index and one.start <= was]
+        for step in sorted(own, key=lambda one: one.start):
+            if still.get((step.job, step.kind, step.part)) != step.start:
+                why = self._slack(step) or ("" if sooner else self._lined_up_first(step))
+                if why:
+                    return why
+        return self.gave_way(index, sooner=sooner)
+
+    def _lined_up_first(self, step: Step) -> str:
+        """That the plan holds a line-up again, of a deck that is lined up, with no room before the step."""
+        problem = self.problem
+        window = next((w for w in problem.windows if w.start <= step.start < w.end), None)
+        if step.kind != "transfer" or window is None:
             return ""
-        end = was + step.end - step.start
+        before = [one for one in self.kept.steps if window.start <= one.start < step.start]
+        if any(one.kind == "align" and one.deck == step.deck for one in before):
+            return ""
+        facts = problem.decks[step.deck]
+        stood = facts.stands_on == problem.jobs[step.job].parts[step.part].setup
+        minutes = facts.touch_up if stood else facts.full
+        if window.start + minutes + sum(one.end - one.start for one in before) <= step.start:
+            return ""
+        return f"the plan holds a line-up of {facts.deck.id} before it"
+
+    def _slack(self, step: Step) -> str:
+        """That only the slack at an evening's end keeps the step from where it was; empty where more does."""
+        was, end = step.start, step.end
         by_itself = any(first <= was and end <= last for first, last in self.problem.comfort.bench)
         if not by_itself or any(one.start <= was and end <= one.end for one in self.problem.windows):
             return ""
