@@ -11,6 +11,7 @@ from functools import partial
 from core.moved import moved_words
 from core.plan import Move, Plan
 from core.planning.at_no_cost.draw_back import drawn_back
+from core.planning.at_no_cost.fewer_evenings import in_fewer_evenings
 from core.planning.at_no_cost.leave_cold import left_cold
 from core.planning.at_no_cost.own_width import of_own_width
 from core.planning.bench.calibration import tidy
@@ -120,7 +121,7 @@ def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
     whole = _with_all_that_fits(so_far, tidy(problem, so_far.best))
     cold = left_cold(problem, whole, partial(_no_worse, so_far))
     together = in_one_load(problem, cold, partial(_no_worse, so_far))
-    settled_in = _own_width(so_far, _settled(so_far, together))
+    settled_in = _own_width(so_far, _settled(so_far, _fewer_evenings(so_far, together)))
     calm = looked_before(problem, settled_in, partial(_no_worse, so_far))
     draft = filled(so_far.shelf, problem, calm, so_far.wishes.kept)
     reasons = whys(problem, draft)
@@ -157,6 +158,13 @@ def _costs_no_more(so_far: Incumbent, new: Draft, than: Draft) -> bool:
     problem = so_far.problem
     now, before = ((cost(problem, one), *ties(problem, one)) for one in (new, than))
     return now <= before and so_far.keeps_rules(new)
+
+
+def _fewer_evenings(so_far: Incumbent, draft: Draft) -> Draft:
+    """The draft without evenings of a few looks alone, where that costs nothing."""
+    if not so_far.clock.limit and so_far.cells > SMALL:
+        return draft  # a first plan of many reels is not waited for
+    return in_fewer_evenings(so_far.problem, draft, partial(_no_worse, so_far))
 
 
 def _own_width(so_far: Incumbent, draft: Draft) -> Draft:

@@ -69,12 +69,20 @@ def _helper(problem: Problem, job: Job, waiting: Sequence[Job], decks: list[int]
 
             new = _with_decks(problem, decks, come)
             if new.decks != problem.decks:
-                as_well = " as well" if there else ""
                 change = _on(problem, "helper", window.start, window.over)
-                yield Remedy(f"the helper on {day_text(day_of(problem, window.start))}{as_well}", new, change)
+                yield Remedy(_helper_on(problem, window, there), new, change)
 
     whole = _with_decks(problem, decks, lambda facts: replace(facts, full_runs=facts.runs))
     return Relaxed("helper", why, whole, steps)
+
+
+def _helper_on(problem: Problem, window: Window, there: Sequence[Window]) -> str:
+    """The helper in that evening, in words; by its hours where they come for a part of it anyway."""
+    on = day_text(day_of(problem, window.start))
+    if window in there:
+        first, last = (problem.scale.moment(minute) for minute in (window.start, window.over))
+        return f"the helper from {first:%H:%M} to {last:%H:%M} on {on}"
+    return f"the helper on {on}{' as well' if there else ''}"
 
 
 def _loud(problem: Problem, decks: list[int], last: int) -> Relaxed:

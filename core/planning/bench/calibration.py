@@ -155,7 +155,34 @@ def tidy(problem: Problem, draft: Draft) -> Draft:
         members = tuple(index for index in load.members if index not in idle)
         if members:
             loads.append(Load(load.chamber, load.start, members))
-    return Draft(tuple(step for step in trimmed.steps if step.job not in idle), tuple(loads))
+    kept = Draft(tuple(step for step in trimmed.steps if step.job not in idle), tuple(loads))
+    return _warmed_once(problem, kept)
+
+
+def _warmed_once(problem: Problem, draft: Draft) -> Draft:
+    """Takes a calibration reel out of loads without which it serves its line-ups as well, the last first."""
+    for c in calibrations(problem):
+        warmed = [load for load in draft.loads if c in load.members]
+        for load in reversed(warmed if len(warmed) > 1 else []):
+            colder = Draft(draft.steps, _without(draft.loads, load, c))
+            if _serves(problem, colder, c):
+                draft = colder
+    return draft
+
+
+def _without(loads: tuple[Load, ...], load: Load, job: int) -> tuple[Load, ...]:
+    """The loads with that job taken out of one of them."""
+    left = tuple(member for member in load.members if member != job)
+    return tuple(
+        replace(one, members=left) if one is load else one for one in loads if one is not load or left
+    )
+
+
+def _serves(problem: Problem, draft: Draft, c: int) -> bool:
+    """Whether a calibration reel is fit for all line-ups that name it."""
+    known = fits(problem, draft, problem.jobs[c])
+    named = (step for step in draft.steps if step.calibration == c)
+    return all(any(first <= s.start and s.end <= last for first, last in known) for s in named)
 
 
 def _without_idle(problem: Problem, steps: list[Step], deck: int) -> list[Step]:

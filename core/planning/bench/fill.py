@@ -54,8 +54,9 @@ def filled(shelf: Shelf, problem: Problem, draft: Draft, kept: Plan | None = Non
 
     A look that the kept plan had stays where it was, as long as that is free.
 
-    A calibration reel for which reels wait is looked at before the others; a reel that is left over for now
-    behind them, in evenings that have work anyway, so that the next plan knows it.
+    A calibration reel for which reels wait is looked at as soon as there is room; the others in evenings that
+    have work anyway where one has room for them; a reel that is left over for now behind them, in such
+    evenings alone, so that the next plan knows it.
     """
     unheard = [job for job in problem.jobs if not job.ends]
     left = [job for job in problem.work if job.index not in ends_of(draft)]
@@ -75,12 +76,26 @@ def filled(shelf: Shelf, problem: Problem, draft: Draft, kept: Plan | None = Non
     told = _looks_of(problem, kept)
     stay = {key for key, first in (*looks, *later) if _stays(diary, key, takes, first, told.get(key, -1))}
     for key, first in looks:
-        _look(diary, key, takes, first, problem.windows if key not in stay else ())
-    used = {diary.window_at(step.start) for step in diary.steps}
+        if key not in stay:
+            soonest = key in waited
+            _look(diary, key, takes, first, problem.windows if soonest else _with_work_first(diary))
+    evenings = _used(diary)
     for key, first in later:
-        evenings = [window for window in problem.windows if window.index in used and key not in stay]
-        _look(diary, key, takes, first, evenings)
+        if key not in stay:
+            _look(diary, key, takes, first, evenings)
     return diary.draft()
+
+
+def _used(diary: Diary) -> list[Window]:
+    """The evenings that have work."""
+    used = {diary.window_at(step.start) for step in diary.steps}
+    return [window for window in diary.problem.windows if window.index in used]
+
+
+def _with_work_first(diary: Diary) -> list[Window]:
+    """All evenings, those before that have work anyway: none is begun for a look that can ride along."""
+    used = _used(diary)
+    return [*used, *(window for window in diary.problem.windows if window not in used)]
 
 
 def _looks_of(problem: Problem, kept: Plan | None) -> dict[str, int]:

@@ -112,11 +112,12 @@ def _beside_all(problem: Problem, draft: Draft, load: Load) -> int | None:
 
 
 def _starts(problem: Problem, draft: Draft, load: Load) -> list[int]:
-    """Moments before its own at which a load could start: the soonest, beside another's, at a window's."""
+    """Moments before its own at which a load could start: the soonest, beside another's, between steps."""
     first, touch = _first(problem, draft, load), problem.chambers[load.chamber].touch
     with_others = [problem.scale.up(other.start + touch) for other in draft.loads if other is not load]
     windows = [window.start for window in problem.windows]
-    return sorted({t for t in (first, *with_others, *windows) if first <= t < load.start})
+    steps = [step.end for step in draft.steps]
+    return sorted({t for t in (first, *with_others, *windows, *steps) if first <= t < load.start})
 
 
 def _first(problem: Problem, draft: Draft, load: Load) -> int:
