@@ -22,6 +22,10 @@ PassState = Literal["running", "stopped", "done"]
 Holds = Literal["take-up", "own", "both", "off", "deck"]
 
 
+#: By how much a tape that ran past its reckoned end may be longer than was thought; by our own judgement.
+LATE_SECONDS, LATE_SHARE = 600.0, 0.25
+
+
 @dataclass(frozen=True, slots=True)
 class Piece:
     """One run of the tape: where and when it started and, once it has stopped, where, when and why."""
@@ -96,6 +100,16 @@ class PlayedPass:
         """When it ends if it runs on since its newest start; None where its length is not known."""
         seconds = self.ends - self.last.start
         return later(self.last.started, minutes=Fraction(round(seconds), 60)) if seconds > 0 else None
+
+    def ran_out(self, at: datetime) -> datetime | None:
+        """When it ran out by its length, where that is so long before ``at`` that it was unseen; else None.
+
+        A tape that is longer than was reckoned plays on: ten minutes and a quarter of it are left for that.
+        """
+        if self.state != "running" or self.due is None:
+            return None
+        late = float(minutes_between(self.due, at)) * 60
+        return self.due if late > max(LATE_SECONDS, (self.ends - self.last.start) * LATE_SHARE) else None
 
     def with_last(self, piece: Piece) -> PlayedPass:
         """The pass with another newest piece in its place."""

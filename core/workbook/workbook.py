@@ -150,13 +150,15 @@ class Workbook(Book):
         self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""
     ) -> Shelf:
         """Moves a reel to a stage; why a reel needs no conditioning is kept where nobody says otherwise."""
+        from core.evening.afterwards.left_running import nobody_was_there
         from core.evening.mark import mark, none_needed
 
         moment = (at or self.now()).replace(second=0, microsecond=0)
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             before = kept.shelf.reel(reel)
-            after = mark(kept.shelf, reel, stage, moment, because)
+            marked = mark(kept.shelf, reel, stage, moment, because)
+            after = nobody_was_there(kept.shelf, marked, self.now())
             why = none_needed(kept.shelf, before, moment) if stage == "conditioned" else None
             if before.past("conditioned"):
                 why = None

@@ -10,6 +10,7 @@ from typing import Literal
 from core.clock import at_wall, evening_of, later
 from core.errors import ReelturnError, Refused
 from core.evening.afterwards.by_paper import by_paper
+from core.evening.afterwards.left_running import nobody_was_there
 from core.evening.tonight.runsheet import evening_span, run_sheet
 from core.evening.tonight.sheet import RunSheet, Step
 from core.evening.tonight.steps import finish_step, skip_step, words
@@ -28,12 +29,16 @@ UNSEEN = "not done: nobody told its condition"
 
 @dataclass(frozen=True, slots=True)
 class Caught:
-    """What became of a step: ``done`` at its true times, ``moved`` or ``left`` without any."""
+    """What became of a step: ``done`` at its true times, ``moved`` or ``left`` without any.
+
+    ``because`` is why a verify is done whose captures leave a doubt, or why a step is moved.
+    """
 
     step: Step
     how: How
     started: datetime | None = None
     finished: datetime | None = None
+    because: str = ""
 
 
 def behind(sheet: RunSheet, now: datetime) -> tuple[Step, ...]:
@@ -75,25 +80,27 @@ def caught_up(
     shelf: Shelf,
     told: Sequence[Caught],
     because: str = "",
-    asked: Callable[[Step, str], None] = lambda step, why: None,
+    asked: Callable[[Caught, str], None] = lambda one, why: None,
     now: datetime | None = None,
 ) -> Shelf:
     """The shelf with all of that marked at ``now``, in the order in which it happened, as one change.
 
-    A step whose gate is not met takes ``because``; ``asked`` is told of each. Refused with the step named.
+    A step whose gate is not met takes ``because``, a verify its own reason alone, since one reason proves no
+    two captures; ``asked`` is told of each. Refused with the step named.
     A look after which nobody knows the tape's condition is left, whatever is told of it.
     """
+    before = shelf
     for one in sorted(told, key=_when):
         try:
             if one.how == "done":
                 shelf = _done(shelf, one, because, asked)
             else:
                 left = one.how == "left"
-                why = "not done: left out" if left else "not done: still to do"
+                why = f"not done: {one.because or ('left out' if left else 'still to do')}"
                 shelf = skip_step(shelf, one.step, now or one.step.planned.end, why, tonight=left)
         except ReelturnError as error:
             raise Refused(f"{words(one.step)}: {error}") from error
-    return shelf
+    return shelf if now is None else nobody_was_there(before, shelf, now)
 
 
 def unseen(shelf: Shelf, told: Sequence[Caught]) -> tuple[str, ...]:
@@ -102,22 +109,25 @@ def unseen(shelf: Shelf, told: Sequence[Caught]) -> tuple[str, ...]:
     return tuple(key for key in looks if key in shelf.reels and inspect_first(shelf.reel(key)))
 
 
-def reasons_wanted(shelf: Shelf, told: Sequence[Caught]) -> tuple[str, ...]:
-    """The gates that are not met on the way, each with its step; Refused for what no reason passes."""
-    found: list[str] = []
-    caught_up(shelf, told, "asked for later", lambda step, why: found.append(f"{words(step)}: {why}"))
+def reasons_wanted(shelf: Shelf, told: Sequence[Caught]) -> tuple[tuple[Caught, str], ...]:
+    """What is done though its gate is not met on the way, and why not; Refused for what no reason passes."""
+    found: list[tuple[Caught, str]] = []
+    later_on = "asked for later"
+    given = [replace(one, because=one.because or later_on) if one.how == "done" else one for one in told]
+    caught_up(shelf, given, later_on, lambda one, why: found.append((told[given.index(one)], why)))
     return tuple(found)
 
 
-def _done(shelf: Shelf, one: Caught, because: str, asked: Callable[[Step, str], None]) -> Shelf:
+def _done(shelf: Shelf, one: Caught, because: str, asked: Callable[[Caught, str], None]) -> Shelf:
     finished = one.finished or one.step.planned.end
     if unseen(shelf, [one]):
         return skip_step(shelf, one.step, finished, UNSEEN)
     began = one.started or (finished if one.step.touch else None)
     why = gate(shelf, one.step, began if one.step.kind == "load" and began else finished)
     if why is not None:
-        asked(one.step, why)
-    reason = because if why is not None else ""
+        asked(one, why)
+    mine = one.because if one.step.kind == "verify" else because
+    reason = mine if why is not None else ""
     if one.step.touch and began is not None:
         return finish_step(shelf, replace(one.step, started=began), began, reason)
     return by_paper(shelf, one.step, one.started, finished, reason)

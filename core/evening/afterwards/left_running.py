@@ -65,3 +65,30 @@ def ran_out(shelf: Shelf, left: LeftRunning) -> Shelf:
             done = press(shelf, step, left.ends)
             return with_entry(done, left.key, replace(played(done)[left.key], holds="deck"))
     raise Refused(f"no transfer of {left.reel} was begun then: tell when it stopped")
+
+
+def nobody_was_there(before: Shelf, after: Shelf, now: datetime) -> Shelf:
+    """``after`` with each tape lying on its deck still that ran by the log since an earlier evening.
+
+    At whichever door its end is told: nobody took it off, so that it is asked for before its deck is used.
+    """
+    zone = before.studio.zone
+    for key, one in played(before).items():
+        began = evening_of(one.last.started.astimezone(zone))
+        if one.state != "running" or one.void or began >= evening_of(now.astimezone(zone)):
+            continue
+        ended = played(after).get(key)
+        if ended is not None and ended.state == "done" and ended.holds == "take-up":
+            after = with_entry(after, key, replace(ended, holds="deck"))
+    return after
+
+
+def late_end(shelf: Shelf, key: str, at: datetime) -> str | None:
+    """That a tape that is told as over, or stopped, at that moment ran out long before; None where not."""
+    one = played(shelf).get(key)
+    out = one.ran_out(at) if one is not None else None
+    if one is None or out is None:
+        return None
+    then, now = (moment.astimezone(shelf.studio.zone) for moment in (out, at))
+    day = "" if evening_of(then) == evening_of(now) else f"{then:%a} "
+    return f"{one.reel} ran out at {day}{then:%H:%M} by its length"

@@ -171,10 +171,13 @@ def end_pass(shelf: Shelf, key: str, at: datetime, place: float | None = None) -
 
 
 def end_running(shelf: Shelf, reel: str, at: datetime) -> Shelf:
-    """The shelf with a pass of that reel that runs done, since the reel was marked transferred."""
+    """The shelf with a pass of that reel that runs done, since the reel was marked transferred.
+
+    What stops by itself is noticed late: one that had run out long before was over then.
+    """
     for key, one in played(shelf).items():
         if one.reel == reel and one.state == "running":
-            shelf = end_pass(shelf, key, at)
+            shelf = end_pass(shelf, key, one.ran_out(at) or at)
     return shelf
 
 

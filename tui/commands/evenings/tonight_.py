@@ -108,6 +108,8 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     when = _when(workbook, given.at, None if given.act == "go-on" else tape)
     place = when.place if when.told_by == "tape" else None
     why, running = given.because or "stopped", tape.state == "running"
+    if given.act == "stop" and running and given.at is None:
+        _refuse_late(workbook, key)
     if given.act == "stop" and running:
         workbook.change(lambda s: stop_pass(s, key, when.moment, why, place), what=f"stop pass {key}")
     elif given.act == "stop":
@@ -216,6 +218,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     from core.evening.around.told_of_load import told_of_load
     from core.evening.tonight.steps import finish_step, too_soon, words
     from core.evening.tonight.transfer import next_act, press
+    from core.logbook.passes import pass_key
     from tui.commands.evenings.tonight_said import say_at_the_end, say_before, told_at_the_start
     from tui.said import say
 
@@ -238,6 +241,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     if act in ("start", "start pass") and step.kind in ("transfer", "audition", "align") and tape_runs:
         _looked_at(workbook.shelf, step, tape_runs, given.because)
         say_before(workbook, tape_runs)
+    if given.act == "end" and tape is not None and given.at is None:
+        _refuse_late(workbook, pass_key(tape.reel, tape.number))
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     begins = act in ("start", "start pass", "go on")
     shelf, sheet, back = workbook.shelf, sheet_of(workbook), given.backwards
@@ -256,6 +261,16 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         say(line)
     if given.act == "end":
         say_at_the_end(workbook.shelf, sheet_of(workbook), step, when.moment)
+
+
+def _refuse_late(workbook: Workbook, key: str) -> None:
+    """What stops by itself is noticed late: a tape that ran out long before is over when somebody says."""
+    from core.evening.afterwards.left_running import late_end
+
+    now = workbook.now().astimezone(workbook.shelf.studio.zone)
+    late = late_end(workbook.shelf, key, now)
+    if late is not None:
+        raise Refused(f"{late}: say when it was over or stopped: --at 20:07, or --at 31:20 of the tape")
 
 
 def _refuse_out_of_turn(workbook: Workbook, given: argparse.Namespace, step: Step, act: str) -> None:

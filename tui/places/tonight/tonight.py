@@ -105,12 +105,12 @@ class TonightScreen(PassActs, MishapActs):
             asked = partial(self._first_calendar, lambda: self._start(step, self.home.now()))
             ask_too_soon(self.home, step, at, lambda: self._in_hours(step, at, asked))
         elif what in ("finish", "end pass"):
-            finish = partial(self._finish, step, at, place, told)
-            over = finish if what == "finish" else partial(self._press, step, at, place=place)
+            ends = partial(self._finish, told=told) if what == "finish" else self._press
+            over = partial(ends, step, place=place)
             if told is not None:
-                over()
+                over(at)
             else:
-                ask_over(self.home, step, at, over)
+                ask_over(self.home, step, at, over, self.action_go_at)
         elif told is not None:
             self._on_clean_path(step, lambda: self._which_way(step, at, told=told))
         else:

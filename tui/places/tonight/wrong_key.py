@@ -6,10 +6,12 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from core.evening.afterwards.left_running import late_end
 from core.evening.hardly import hardly_begun
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import too_soon, words
 from core.evening.tonight.transfer import open_pass
+from core.logbook.passes import pass_key, played
 from tui.keys.keys import called
 
 if TYPE_CHECKING:
@@ -28,24 +30,54 @@ def ask_too_soon(home: Home, step: Step, at: datetime, then: Callable[[], None])
     home.push_screen(question, lambda yes: then() if yes else None)
 
 
-def ask_over(home: Home, step: Step, at: datetime, then: Callable[[], None]) -> None:
-    """Asks whether work is over that began just now, and a pass where much of its tape should be to come."""
+def ask_over(
+    home: Home, step: Step, at: datetime, over: Callable[[datetime], None], other: Callable[[], None]
+) -> None:
+    """Asks whether work is over that began just now, and a pass where much of its tape should be to come.
+
+    One that had run out long before was over then, unless its tape is longer; ``other``: at another time.
+    """
     from core.clock import clock_text
     from tui.asking.asking import AskYes
 
     early = hardly_begun(step, at)
     if early is not None:
         question = AskYes(f"{words(step)}: done?", f"{early} Enter: it is done. Esc: it runs on.")
-        home.push_screen(question, lambda yes: then() if yes else None)
+        home.push_screen(question, lambda yes: over(at) if yes else None)
         return
 
     tape = open_pass(home.shelf, step, at) if step.kind == "transfer" else None
+    late = late_end(home.shelf, pass_key(tape.reel, tape.number), at) if tape is not None else None
+    if tape is not None and late is not None:
+        _ask_when_over(home, pass_key(tape.reel, tape.number), late, at, over, other)
+        return
     if tape is None or tape.state != "running" or tape.left <= max(120.0, tape.total / 10):
-        then()
+        over(at)
         return
     left = f"By its length {clock_text(int(tape.left))} of tape are still to come."
     stop = called("tonight.stop", home.own_keys)
     question = AskYes(
         f"{step.subject}: is the pass over?", f"{left} Enter: it is over. Esc, then {stop} stops it instead."
     )
-    home.push_screen(question, lambda yes: then() if yes else None)
+    home.push_screen(question, lambda yes: over(at) if yes else None)
+
+
+def _ask_when_over(
+    home: Home, key: str, late: str, at: datetime, over: Callable[[datetime], None], other: Callable[[], None]
+) -> None:
+    from tui.asking.choosing import AskChoice
+
+    out = played(home.shelf)[key].ran_out(at)
+    choices = (
+        ("then", "it was over then"),
+        ("now", f"it played until now, {at:%H:%M}: it is longer"),
+        ("other", "it was over at another time or place"),
+    )
+
+    def answered(when: str | None) -> None:
+        if when == "other":
+            other()
+        elif when is not None:
+            over(out.astimezone(at.tzinfo) if when == "then" and out is not None else at)
+
+    home.push_screen(AskChoice(f"{late}: when was it over?", choices), answered)

@@ -14,6 +14,7 @@ from core.words import counted, listed
 from tui.frame.text_page import Lines, TextPage
 from tui.places.tonight.acts.catch_form import catch_form, title, told_by
 from tui.places.tonight.acts.replan import ReplanActs
+from tui.places.tonight.acts.unproved import ask_each
 from tui.safe_text import cells
 
 
@@ -89,12 +90,17 @@ class BeginActs(ReplanActs):
         self.app.push_screen(catch_form(self.home.shelf, steps, now, earlier=bool(earlier)), answered)
 
     def _caught(self, told: Sequence[Caught], now: datetime) -> None:
-        """One reason for all gates that are not met, one change, one plan at the end."""
-        from tui.asking.asking import AskText
-
+        """Each doubtful verify by itself, one reason for all other gates, one change, one plan at the end."""
         wanted = self.home.do(lambda: reasons_wanted(self.home.shelf, told), over=False)
         if wanted is None:
             return  # another program wrote meanwhile
+        doubts = [(one, why) for one, why in wanted if one.step.kind == "verify" and not one.because]
+        gates = [f"{words(one.step)}: {why}" for one, why in wanted if one.step.kind != "verify"]
+        ask_each(self.home, doubts, told, lambda each: self._gates_met(each, gates, now))
+
+    def _gates_met(self, told: Sequence[Caught], wanted: Sequence[str], now: datetime) -> None:
+        from tui.asking.asking import AskText
+
         if not wanted:
             self._catch(told, now, "")
             return
@@ -110,12 +116,16 @@ class BeginActs(ReplanActs):
 
     def _catch(self, told: Sequence[Caught], now: datetime, why: str, wanted: Sequence[str] = ()) -> None:
         """All of it as one change; its history says which steps the reason was asked for."""
-        because = f"{why} (for {listed([one.partition(': ')[0] for one in wanted])})" if wanted else why
+        own = [f"{words(one.step)}: {one.because}" for one in told if one.how == "done" and one.because]
+        common = f"{why} (for {listed([one.partition(': ')[0] for one in wanted])})" if wanted else why
+        because = "; ".join(filter(None, (common, *own)))
         left = unseen(self.home.shelf, told)
         done = sum(one.how == "done" for one in told) - len(left)
         other = len(told) - done
         what = f"catch up: {done} done" + (f", {other} not done" if other else "")
         what += f" (the look at {listed(left)}: nobody told its condition)" if left else ""
+        doubtful = [one.step.subject for one in told if one.how == "moved" and one.because]
+        what += f" (left, not proved: {listed(doubtful)})" if doubtful else ""
         if not self.alter(
             lambda shelf: caught_up(shelf, told, why, now=now), what, what, at=now, because=because
         ):
