@@ -150,6 +150,21 @@ def coming_touches(shelf: Shelf, at: datetime) -> tuple[NextTouch, ...]:
     return (*urgent, *sorted(found, key=lambda touch: touch.due))
 
 
+def missed_turns(shelf: Shelf, at: datetime) -> tuple[NextTouch, ...]:
+    """Turns of loads that run that are over by then and nobody logged, though what is due out goes first.
+
+    Nobody turns a tape that is due out; but who turned it before, and told nobody, can say so.
+    """
+    known = {(touch.chamber, touch.due) for touch in coming_touches(shelf, at) if touch.do == "turn"}
+    left = {(one.subject, one.planned[0]) for one in taken(shelf).values() if one.state == "skipped"}
+    since = (touch for load in _running(shelf) for touch in _coming(*load, load[2].at))
+    return tuple(
+        touch
+        for touch in since
+        if touch.do == "turn" and touch.due <= at and (touch.chamber, touch.due) not in known | left
+    )
+
+
 def coming_steps(shelf: Shelf, at: datetime) -> list[Step]:
     """The same as steps of the run sheet of that moment."""
     return [touch.step(at) for touch in coming_touches(shelf, at)]

@@ -70,6 +70,18 @@ class ChamberScreen(ChamberPlace):
             lambda yes: self._touched(touch, self.home.now()) if yes else None,
         )
 
+    def _told(self, touch: NextTouch, at: datetime) -> None:
+        """What is told of a moment that comes much too early is asked about, as at the key itself."""
+        from tui.asking.asking import AskYes
+        from tui.places.chamber.chamber_acts import early_words
+
+        early = early_words(touch, at)
+        if not early:
+            self._touched(touch, at)
+            return
+        question = AskYes(f"{touch.do.capitalize()} {touch.chamber} at {at:%H:%M}?", early)
+        self.app.push_screen(question, lambda yes: self._touched(touch, at) if yes else None)
+
     def _touched(self, touch: NextTouch, at: datetime) -> None:
         from core.evening.tonight.steps import finish_step
 
@@ -87,15 +99,19 @@ class ChamberScreen(ChamberPlace):
     def _happened(self) -> dict[str, Callable[[], None]]:
         """What can be told of the load that is shown with a time of its own."""
         from tui.asking.when import ask_last_time
-        from tui.board.chamber import next_touches
+        from tui.board.chamber import missed_turns, next_touches
 
         state, home = self.state, self.home
         acts: dict[str, tuple[str, Callable[[datetime], None]]] = {}
         touch = next(
             (one for one in next_touches(self.shelf, self.home.now()) if one.chamber == self.chamber), None
         )
+        for missed in missed_turns(self.shelf, self.home.now()):
+            if missed.chamber == self.chamber:
+                draft = f"turn {self.chamber} {missed.due:%H:%M}"
+                acts[f"the turn of {missed.due:%H:%M} was done"] = (draft, partial(self._told, missed))
         if touch is not None:
-            acts[f"the {touch.do} was done"] = (f"{touch.do} {self.chamber}", partial(self._touched, touch))
+            acts[f"the {touch.do} was done"] = (f"{touch.do} {self.chamber}", partial(self._told, touch))
         if state is not None and state.state == "runs":
             member = state.member(self.reel) if self.reel else None
             if member is not None and member.out is None:

@@ -26,7 +26,7 @@ def early_words(touch: NextTouch, now: datetime) -> str:
     early = early_by(touch.due, now)
     if early is None:
         return ""
-    return f"It is due at {touch.due:%H:%M}, in {hours_text(early)}. Enter logs it as done now."
+    return f"It is due at {touch.due:%H:%M}, in {hours_text(early)}. Enter logs it all the same."
 
 
 def ask_reading(place: ChamberPlace, state: LoadState, answered: Callable[[tuple[float, str]], None]) -> None:

@@ -11,6 +11,7 @@ from core.evening.around.fetch import by_place
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.words import counted, listed
+from tui.board.chamber import missed_turns
 from tui.frame.text_page import Lines, TextPage
 from tui.places.tonight.acts.catch_form import catch_form, title, told_by
 from tui.places.tonight.acts.replan import ReplanActs
@@ -76,7 +77,8 @@ class BeginActs(ReplanActs):
 
         now = self.home.now()
         earlier = self.home.unmarked()
-        steps = earlier or behind(self.sheet, now)
+        missed = [one.step(now) for one in missed_turns(self.home.shelf, now)]
+        steps = earlier or sorted((*missed, *behind(self.sheet, now)), key=lambda one: one.planned.start)
         if not steps:
             self.say("every step that was to be over by now is marked")
             return

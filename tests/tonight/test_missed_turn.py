@@ -1,0 +1,57 @@
+"""A turn that nobody logged can be told though the load's reels are due out, at M and in the chamber."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from core.clock import later
+from tui.board.chamber import missed_turns
+
+KEY = "C1 2026-12-01T19:00+00:00"
+
+
+def warmed_through(book: Any, clock: Any) -> Any:
+    """R-002 is in C1 from 19:00 for eight hours, turned every two; it is 03:10, and nothing was logged."""
+    book.load("C1", ["R-002"], because="it is the test's")
+    plan = book.plans.kept_plan()
+    book.plans.keep_plan(type(plan)(**{f: getattr(plan, f) for f in plan.__slots__} | {"items": ()}))
+    start = book.now().astimezone(book.shelf.studio.zone)
+    clock.on(hours=8, minutes=10)
+    return start
+
+
+async def test_catching_up_has_a_line_for_it(
+    book: Any, at_machine: Any, clock: Any, begun: list[str]
+) -> None:
+    start = warmed_through(book, clock)
+    assert [touch.due for touch in missed_turns(book.shelf, book.now())] == [
+        later(start, hours=hours) for hours in (2, 4, 6)
+    ]
+    async with at_machine(book) as seat:
+        await seat.press("escape", "t", "m")  # the bell rings for the take-out
+        text = seat.text
+        assert "Catching up" in text and text.count("turn C1") == 3
+        await seat.types("2105")
+        await seat.types("left")
+        await seat.press("pagedown", "enter")
+        logged = seat.shelf.of_kind("load")[KEY]["touches"]
+        assert [one["at"][11:16] for one in logged if one["do"] == "turn"] == ["21:05", "01:00"]
+        assert not missed_turns(seat.shelf, book.now()), "what was left out is told"
+
+
+async def test_the_chamber_offers_it_by_its_time_and_asks_before_a_take_out_that_is_early(
+    book: Any, at_machine: Any, clock: Any
+) -> None:
+    warmed_through(book, clock)
+    async with at_machine(book) as seat:
+        await seat.press("escape", "f2", "a")
+        assert "the turn of 21:00 was done" in seat.text and "the take out was done" in seat.text
+        line = next(one for one in seat.text.splitlines() if "the take out was done" in one)
+        await seat.press(next(sign for sign in line if sign.isdigit()))
+        await seat.types("2105")
+        assert "It is due at 03:00, in 5 h 55" in " ".join(seat.text.split())
+        await seat.press("escape")
+        assert seat.shelf.reel("R-002").chamber == "C1"
+        await seat.press("a", "1")
+        await seat.types("2105")
+        assert [one["at"][11:16] for one in seat.shelf.of_kind("load")[KEY]["touches"]] == ["21:05"]
