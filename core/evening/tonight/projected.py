@@ -179,7 +179,7 @@ def _work(
         ready = cooled.get(step.subject, now)
         wind, begins = wind_minutes(shelf, step), max(step.planned.start, free, now, ready)
         start, end = _between(step, later(begins, minutes=wind), around)
-        start = later(start, minutes=-wind)
+        start = begins if wind else start
         rests = {step.subject, step.item.deck if step.item is not None else ""}
         fits = _fits(sheet, shelf, step, start, end)
         if not fits and step.kind in _ANY_TIME:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import Span, later
+from core.clock import Span, evening_of, later
 from core.evening.tonight.patching import slow_first
 from core.evening.tonight.runsheet import step_key
 from core.evening.tonight.sheet import OFFERED, WIND, Step
@@ -42,7 +42,10 @@ def wind_words(shelf: Shelf, step: Step) -> tuple[str, ...]:
     reel = shelf.reel(step.subject)
     slowly = no_fast_wind(reel, shelf.studio, shelf.own_stocks())
     lies = "tails out: wind it to its head" if reel.wind else "wind not known: look; if tails out, wind it"
-    return tuple(one for one in (slowly, lies, f"plays {_day(step)}; it stays heads out until then") if one)
+    begins = step.started or (step.expected or step.planned).start
+    tonight = evening_of(begins) == evening_of(step.planned.start)
+    later_on = "" if tonight else f"plays {_day(step)}; it stays heads out until then"
+    return tuple(one for one in (slowly, lies, later_on) if one)
 
 
 def not_wound(shelf: Shelf, transfer: Step) -> str:

@@ -16,7 +16,7 @@ from tui.board.chamber import coming_steps
 from tui.places.tonight.acts.begins import BeginActs
 
 #: How many moments are offered, and how many minutes lie between them.
-OFFERED, EVERY = 7, 10
+OFFERED, EVERY = 14, 10
 
 
 class HoursActs(BeginActs):
