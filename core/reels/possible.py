@@ -46,9 +46,9 @@ def _pack(reel: Reel) -> Iterator[Impossible]:
 
 
 def _too_long(length: Quantity, size: Quantity) -> Iterator[Impossible]:
-    from core.tape.physics.length import longest_on_reel
+    from core.tape.physics.length import longest_within
 
-    most = longest_on_reel(size.number)
+    most = longest_within(size.number)
     if most is not None and length.number > most:
         feet, metres = round(most / 12), round(in_unit(Quantity("", most), "length", "m"))
         holds = f"a {size.text} reel holds {feet} ft ({metres} m) at most, of the thinnest tape"

@@ -80,7 +80,7 @@ def test_the_empty_run_before_a_first_load_is_said_by_plan_and_order_until_it_wa
     """Common practice: a dial tells the air, so a chamber runs empty first with a second thermometer."""
     loaded(run, tmp_path, 1)
     assert run("undo").status == 0
-    said = "C1 had no empty run yet: run it empty as long as a load"
+    said = "C1 had no empty run yet: run it empty for an evening"
 
     def told() -> tuple[str, str]:
         plan = run("plan", "--effort", "0.1")
@@ -89,7 +89,8 @@ def test_the_empty_run_before_a_first_load_is_said_by_plan_and_order_until_it_wa
         return plan.out + plan.err, " ".join(" ".join(page.extract_text().split()) for page in pages)
 
     plan, paper = told()
-    assert f"before the load of Tue 1 Dec 18:55: {said}" in plan and paper.count(said) == 1
+    assert "before its first load Tue 1 Dec 18:55: run C1 empty first: a second thermometer" in plan
+    assert paper.count(said) == 1
     short = "C1 had no empty run yet: run it empty first, and read two places"
     assert paper.count(short) == 1 and paper.index(short) < paper.index(said), (
         "at the step, before its places"
@@ -97,7 +98,7 @@ def test_the_empty_run_before_a_first_load_is_said_by_plan_and_order_until_it_wa
     assert run("chamber", "C1", "--empty-run", "--at", "2026-12-01T08:00").status == 0
     for place in ("top", "bottom"):
         assert run("chamber", "C1", "--read", f"54 {place}", "--at", "2026-12-01T12:00").status == 0
-    assert all(said not in one and short not in one for one in told())
+    assert all(said not in one and short not in one and "empty first" not in one for one in told())
 
 
 def test_a_full_chamber_of_which_nobody_told_where_its_motor_is_says_if(run: Any, tmp_path: Path) -> None:

@@ -78,6 +78,7 @@ def test_names_of_one_thing_are_one_thing(run: Run, shelf: Path, tmp_path: Path)
         ("width", "6.3", "did you mean 6.3 mm?"),
         ("width", "3 in", "a width that tape has"),
         ("thickness", "1.5 in", "a thickness that tape has"),
+        ("thickness", "9 mil", "a thickness that tape has"),
         ("level", "250", "did you mean 250 nWb/m?"),
         ("eq", "15", "is not the name of an equalisation such as NAB"),
     ],
@@ -169,6 +170,8 @@ def test_an_equalisation_that_no_standard_is_called_is_taken_and_told(
         # 3600 ft: triple play on a 7 in reel, the longest there was (from memory of makers' lists).
         ("reel_size,length\nX,7 in,3700 ft\n", "a 7 in reel holds 3600 ft (1097 m) at most"),
         ("reel_size,length\nX,18 cm,1200 m\n", "a 18 cm reel holds 3600 ft (1097 m) at most"),
+        # Of a size that no table has: what the next larger one holds, 1800 ft on 5 in.
+        ("reel_size,length\nX,4 in,9000 ft\n", "a 4 in reel holds 1800 ft (549 m) at most"),
         ("tracks,timecode_track\nX,8,16\n", "column timecode_track: '16' cannot be: the tape has 8 tracks"),
         ("condition\nX,ok;sticky\n", "column condition: 'ok;sticky' cannot be"),
     ],

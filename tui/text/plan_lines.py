@@ -7,7 +7,7 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.alarms import alarms
-from core.conditioning.loads.trial import trial_words
+from core.conditioning.loads.trial import empty_runs
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.around.unset import spared
 from core.evening.tonight.helper import days_without
@@ -47,15 +47,8 @@ def plan_lines(
 
 
 def _empty_runs(shelf: Shelf, plan: Plan, now: datetime) -> Iterator[str]:
-    """That a chamber is run empty before its first load, for which the plan holds no time."""
-    first: dict[str, datetime] = {}
-    for item in plan.items:
-        if item.kind == "condition" and item.start >= now:
-            first[item.chamber] = min(item.start, first.get(item.chamber, item.start))
-    for chamber, start in first.items():
-        missing = trial_words(shelf, chamber)
-        if missing:
-            yield f"before the load of {day_text(start.date())} {clock(start)}: {missing}"
+    """That a chamber is run empty before its first load, and on which evening it can be."""
+    yield from (one.dated for one in empty_runs(shelf, plan, now))
 
 
 def _told(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from core.clock import evening_of
+from core.conditioning.loads.trial import empty_runs
 from core.evening.around.unset import line_up_notes
 from core.evening.tonight.helper import days_without
 from core.evening.tonight.provisional import provisional_words
@@ -30,8 +31,13 @@ def week_lines(
     dates: Iterable[SongDate],
     wishes: Sequence[WishTold] = (),
     holes: Sequence[Hole] = (),
+    now: datetime | None = None,
 ) -> Iterator[str]:
-    """The plan, day by day with what could fill its holes, then what is left over, wishes, songs, score."""
+    """The plan, day by day with what could fill its holes, then what is left over, wishes, songs, score.
+
+    A chamber's empty run stands on the evening on which it can be, as of ``now``, else of the plan's start.
+    """
+    empty = empty_runs(shelf, plan, now or plan.start)
     could = {hole.day: hole for hole in holes}
     away = days_without(shelf, plan)
     gone: dict[int, list[Struck]] = {}
@@ -39,7 +45,11 @@ def week_lines(
         gone.setdefault(id(one.item), []).append(one)
     notes = line_up_notes(shelf, plan)
     for day in week(shelf.studio, plan).days:
-        steps = sorted(_steps(shelf, plan, day.day, gone, notes))
+        first = [
+            (f"{one.start or one.load:%Y-%m-%d %H:%M}", -1, f"! {one.words}")
+            for one in empty if evening_of(one.start or one.load) == day.day
+        ]  # fmt: skip
+        steps = sorted([*first, *_steps(shelf, plan, day.day, gone, notes)])
         hole = could.get(day.day)
         if steps or (hole is not None and hole.work):
             yield f" {day_text(day.day)}   {_hours(day, without=day.day in away)}"

@@ -1,11 +1,22 @@
-"""The empty run before a chamber's first load: common practice, since a dial tells only the air."""
+"""The empty run before a chamber's first load: common practice, since a dial tells only the air.
+
+No plan holds it, and it needs no hands: it runs on an evening before, beside whatever is done then, with
+somebody at home. So it costs nobody any time, and every face names the same evening.
+"""
 
 from __future__ import annotations
 
+from datetime import date, datetime
+
+from core.clock import clipped, evening_of, minutes_between
 from core.conditioning.loads.chamber_flags import trial_needed
 from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.limits import limits_of
 from core.plan import Item, Plan
 from core.shelf import Shelf
+from core.studio.opening import opening
+from core.values import dataclass
+from core.words import day_text
 
 
 def trial_words(shelf: Shelf, chamber: str) -> str:
@@ -13,8 +24,8 @@ def trial_words(shelf: Shelf, chamber: str) -> str:
     if not trial_needed(loads_of(shelf).values(), chamber):
         return ""
     return (
-        f"{chamber} had no empty run yet: run it empty as long as a load, with a second thermometer, "
-        "and read two places."
+        f"{chamber} had no empty run yet: run it empty for an evening, better as long as a load, with a "
+        "second thermometer, and read two places."
     )
 
 
@@ -22,6 +33,80 @@ def trial_short(shelf: Shelf, chamber: str) -> str:
     """The same beside a load that is told already."""
     asked = trial_needed(loads_of(shelf).values(), chamber)
     return f"{chamber} had no empty run yet: run it empty first, and read two places" if asked else ""
+
+
+@dataclass(frozen=True, slots=True)
+class EmptyRun:
+    """The empty run that a chamber is to have before its first planned load, and when there is time for it.
+
+    `start` and `end` are a stretch at home before that load; None where there is none long enough.
+    """
+
+    chamber: str
+    load: datetime
+    start: datetime | None = None
+    end: datetime | None = None
+
+    @property
+    def words(self) -> str:
+        """What to do, without its day: it stands where that day is told."""
+        if self.start is None or self.end is None:
+            return f"run {self.chamber} empty first: {_HOW}, and load when it reads well"
+        return f"{self.start:%H:%M} to {self.end:%H:%M} run {self.chamber} empty: {_HOW}"
+
+    @property
+    def brief(self) -> str:
+        """The same for one line of a screen; empty where there is no time for it."""
+        if self.start is None or self.end is None:
+            return ""
+        return f"{self.start:%H:%M}-{self.end:%H:%M} run {self.chamber} empty, two places read"
+
+    @property
+    def dated(self) -> str:
+        """The same with its day, and the load that it comes before."""
+        load = f"its first load {day_text(self.load.date())} {self.load:%H:%M}"
+        if self.start is None:
+            return f"before {load}: {self.words}; no evening is left before it"
+        return f"{day_text(evening_of(self.start))} {self.words}, before {load}"
+
+
+_HOW = "a second thermometer, two places read, someone at home"
+
+
+def empty_runs(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[EmptyRun, ...]:
+    """The empty runs that are due by that plan, one a chamber, those with time for them first.
+
+    The last stretch at home before the load that is as long as the load; else the last that is long enough to
+    be warm and read twice. What is left of it counts where it has begun.
+    """
+    first: dict[str, Item] = {}
+    for item in plan.items if plan is not None else ():
+        known = first.get(item.chamber)
+        if item.kind == "condition" and item.start >= now and (known is None or item.start < known.start):
+            first[item.chamber] = item
+    logs = loads_of(shelf).values() if first else ()
+    due = (_due(shelf, load, now) for chamber, load in first.items() if trial_needed(logs, chamber))
+    return tuple(sorted(due, key=lambda one: one.start or one.load))
+
+
+def empty_run_on(shelf: Shelf, plan: Plan | None, day: date, now: datetime) -> tuple[EmptyRun, ...]:
+    """Those of one evening."""
+    return tuple(
+        one for one in empty_runs(shelf, plan, now)
+        if one.start is not None and evening_of(one.start) == day
+    )  # fmt: skip
+
+
+def _due(shelf: Shelf, load: Item, now: datetime) -> EmptyRun:
+    least = 2 * limits_of(shelf).settle_minutes
+    home = clipped(opening(shelf.studio, "home", now, load.start), now, load.start)
+    runs = [span for span in home if span.minutes >= least]
+    whole = [span for span in runs if span.minutes >= minutes_between(load.start, load.end)]
+    best = next(iter([*reversed(whole), *reversed(runs)]), None)
+    zone = load.start.tzinfo
+    if best is None:
+        return EmptyRun(load.chamber, load.start)
+    return EmptyRun(load.chamber, load.start, best.start.astimezone(zone), best.end.astimezone(zone))
 
 
 def is_first(plan: Plan, load: Item) -> bool:

@@ -8,11 +8,11 @@ from datetime import date, datetime
 from core.clock import evening_of
 from core.conditioning.dirty_path import dirty_paths
 from core.conditioning.lies_apart import lies_apart
-from core.conditioning.loads.trial import is_first, trial_words
 from core.conditioning.on_deck import must_not_run
 from core.conditioning.shared_air import mouldy_chamber
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
+from core.evening.around.told_of_load import empty_before
 from core.evening.around.where_it_lies import (
     NOWHERE,
     place_told,
@@ -349,9 +349,7 @@ def _coming(
         if touch.kind == "load" and touch.item is not None:
             until = until_of(touch.item)
             said += f"; somebody home until {_day(at, until)} {until:%H:%M}"
-            first = plan is None or is_first(plan, touch.item)
-            missing = first and trial_words(shelf, touch.item.chamber)
-            said += "; before it the chamber's empty run" if missing else ""
+            said += empty_before(shelf, plan, touch.item, at)
         told.append((start, said))
     if work is not None:
         start = work.planned.start

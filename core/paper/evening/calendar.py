@@ -16,6 +16,7 @@ import icalendar
 from core.clock import evening_of, minutes_between
 from core.conditioning.alarms import alarms
 from core.conditioning.hours_had import short_hours
+from core.conditioning.loads.trial import empty_runs
 from core.evening.around.closing import closing
 from core.evening.around.song_dates import song_dates
 from core.evening.tonight.helper import days_without
@@ -33,6 +34,7 @@ from core.plan import Plan
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
 from core.standing.still import left_of_plan
+from core.tape.cautions import DEFERS
 from core.words import listed
 
 BEFORE_EVENING_MINUTES = 30
@@ -64,6 +66,7 @@ def calendar(
         out.add("comment", _line(stale))
     _, gone = left_of_plan(shelf, plan, made)
     events = [*_alarm_events(shelf, plan, made), *_events(shelf, plan, made, stale)]
+    events += _empty_run_events(shelf, plan, made, stale)
     events += [
         _lapse_event(shelf, plan, lapse, made)
         for lapse in lapsing(shelf, plan, made)
@@ -102,6 +105,22 @@ def _alarm_events(shelf: Shelf, plan: Plan, made: datetime) -> Iterator[icalenda
         event.add("priority", 1)
         _alarm(event, 0, f"Now: {one.says}")
         yield event
+
+
+def _empty_run_events(
+    shelf: Shelf, plan: Plan, made: datetime, stale: str | None
+) -> Iterator[icalendar.Event]:
+    """A chamber's empty run on the evening on which there is time for it; it rings as that begins."""
+    for one in empty_runs(shelf, plan, made):
+        if one.start is not None and one.end is not None:
+            event = _event(shelf, plan, f"empty run {one.chamber}", one.start, one.end, made)
+            event.add("summary", _line(f"Tapes: run chamber {one.chamber} empty"))
+            event.add(
+                "description", _text([*([stale] if stale else []), f"{one.dated}.", DEFERS, _plan_line(plan)])
+            )
+            event.add("transp", "TRANSPARENT")
+            _alarm(event, 0, f"Run chamber {one.chamber} empty, before its first load")
+            yield event
 
 
 def _struck_events(shelf: Shelf, plan: Plan, made: datetime, known: set[str]) -> Iterator[icalendar.Event]:

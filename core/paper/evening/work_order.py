@@ -90,7 +90,7 @@ def _story(
         *deck_lines(shelf, evening.start, plan),
         *(one.words for one in lapsing_on(shelf, plan, evening.start)),
     ]
-    loud += _second_heats(shelf, plan, evening)
+    loud += [*_second_heats(shelf, plan, evening), *(one.words for one in evening.empty)]
     story += [Text(f"! {said(one)}", Type(10, bold=True, before=3)) for one in loud]
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
     story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))

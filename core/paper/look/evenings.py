@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from datetime import date, datetime
 
 from core.clock import Span, evening_of
 from core.conditioning.loads.places import Standing
 from core.conditioning.loads.places_now import places_of_item
+from core.conditioning.loads.trial import EmptyRun, empty_runs
 from core.evening.tonight.line_ups import stood_before
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
@@ -39,6 +40,9 @@ class Evening:
     """Why, by the step's key, one of its reels is struck out of a step of which something is left."""
     out_of: Mapping[tuple[str, datetime], Mapping[str, str]] = field(default_factory=dict)
     """By chamber and start, the reels that are struck out of a load of which something is left, and why."""
+
+    empty: tuple[EmptyRun, ...] = ()
+    """The chambers that can be run empty that evening, before their first load."""
 
     @property
     def start(self) -> datetime:
@@ -92,7 +96,14 @@ def evenings(shelf: Shelf, plan: Plan, now: datetime | None = None) -> tuple[Eve
     starts = [item.start for item in plan.items if item.kind != "condition"]
     starts += [touch.start for item in plan.items for touch in item.touches]
     days = sorted({evening_of(start) for start in starts})
-    found = (_evening(shelf, left, day, plan, out, now) for day in days)
+    empty = empty_runs(shelf, left, plan.start if now is None else max(plan.start, now))
+    found = (
+        replace(
+            _evening(shelf, left, day, plan, out, now),
+            empty=tuple(one for one in empty if one.start is not None and evening_of(one.start) == day),
+        )
+        for day in days
+    )
     return tuple(one for one in found if one.steps or one.crossed)
 
 

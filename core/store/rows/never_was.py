@@ -16,7 +16,7 @@ from core.tape.nominal import speed_there_was, speeds_told, width_there_was, wid
 #: Between what the figures of a column lie, and what would be right; in inches, ips, nWb/m, h, Hz, percent.
 #: Common practice of the trade, wide of everything that was ever sold: slips of a finger lie beyond it.
 _BETWEEN: Mapping[str, tuple[float, float, str]] = {
-    "thickness": (0.0001, 0.01, "a thickness that tape has, such as 1.5 mil or 50 µm"),
+    "thickness": (0.0002, 0.005, "a thickness that tape has, such as 1.5 mil or 50 µm"),
     "reel_size": (2, 16, "a size that a reel has, such as 7 in or 10.5 in"),
     # Far beyond every reel of the tables: what a reel of its own size holds is asked where that is told.
     "length": (0, 240_000, "a length that a reel holds, such as 2500 ft: at most 20000 ft (6096 m)"),

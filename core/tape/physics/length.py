@@ -79,6 +79,17 @@ def longest_on_reel(reel_size_in: Number) -> Fraction | None:
 
 
 @cache
+def longest_within(reel_size_in: Number) -> Fraction | None:
+    """The same; for a size that the tables have not, what the next larger one that they have holds."""
+    on_it = longest_on_reel(reel_size_in)
+    if on_it is not None:
+        return on_it
+    rows = [row.values for row in table("reel_lengths").values()]
+    larger = [Fraction(row["size_in"]) for row in rows if Fraction(row["size_in"]) > reel_size_in]
+    return longest_on_reel(min(larger)) if larger else None
+
+
+@cache
 def longest_there_was() -> Fraction:
     """Inches of the longest tape that the tables have on any reel."""
     return max(Fraction(row.values["feet"]) * 12 for row in table("reel_lengths").values())

@@ -111,7 +111,8 @@ def _print_all(workbook: Workbook, kept: Plan) -> None:
     from tui.text.week import week_lines
 
     wishes, free = workbook.plans.wishes_told(kept), workbook.plans.holes(kept)
-    print_lines(week_lines(workbook.shelf, kept, workbook.plans.song_dates().values(), wishes, free))
+    dates, now = workbook.plans.song_dates().values(), workbook.now()
+    print_lines(week_lines(workbook.shelf, kept, dates, wishes, free, now))
 
 
 def _print_document(workbook: Workbook, plan: Plan) -> None:

@@ -380,6 +380,7 @@ def _told(number: int, step: Step) -> dict[str, object]:
 
 def _first(workbook: Workbook, sheet: RunSheet) -> list[str]:
     """What comes before the list: alarms, steps that nobody marked on earlier evenings, a stale plan."""
+    from core.conditioning.loads.trial import empty_run_on
     from core.evening.afterwards.catch_up import never_began, unmarked
     from core.evening.afterwards.unmarked_words import unmarked_words
     from core.evening.around.loud import loud
@@ -389,4 +390,6 @@ def _first(workbook: Workbook, sheet: RunSheet) -> list[str]:
     touches = coming_steps(shelf, now)
     late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
     first = [f"! {one}" for one in loud(shelf, sheet, now)]
+    empty = empty_run_on(shelf, workbook.plans.kept_plan(), sheet.day, now)
+    first += [f"! {one.words} (`chamber {one.chamber} --empty-run`)" for one in empty]
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]

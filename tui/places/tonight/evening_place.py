@@ -14,6 +14,7 @@ from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
 
+from core.conditioning.loads.trial import empty_run_on
 from core.evening.around.loud import loud
 from core.evening.around.second_heat import second_tonight
 from core.evening.around.tight_end import with_offers
@@ -71,6 +72,7 @@ class EveningPlace(Place):
         yield RoleLine(id="unfit")
         yield RoleLine(id="lapse")
         yield RoleLine(id="second")
+        yield RoleLine(id="empty")
         yield RoleLine(id="strip")
         yield RoleLine(id="kinds")
 
@@ -140,6 +142,10 @@ class EveningPlace(Place):
         self._line("lapse").show(lapse_row(view, width))
         again = second_tonight(shelf, self.home.plan, sheet.day, now)
         self._line("second").show([(fit(f" ! {again}", width), "bad")] if again else None)
+        empty = [one.brief for one in empty_run_on(shelf, self.home.plan, sheet.day, now)]
+        begins = self.home.keyed("{any.chamber} {chamber.empty} begins it") if empty else ""
+        told = f" ! {'; '.join(empty)}: {begins}"
+        self._line("empty").show([(fit(told, width), "next")] if empty else None)
         self._around(sheet, width)
 
     def _first_lines(self, width: int) -> None:

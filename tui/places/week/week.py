@@ -12,6 +12,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 
 from core.clock import evening_of
+from core.conditioning.loads.trial import empty_runs
 from core.evening.around.song_dates import song_dates
 from core.evening.playing.passes import planning_waits_for
 from core.evening.tonight.helper import days_without
@@ -99,7 +100,11 @@ class WeekScreen(WishingActs):
         dates = song_dates(self.home.shelf, plan, self.home.now()).values()
         songs = [song_line(date) for date in dates if date.state != "no reels"]
         crossed = Crossed(left_of_plan(self.home.shelf, plan, self.home.now())[1])
-        self.query_one(WeekList).show(picture, plan.left_over, self.mark_of, songs, crossed)
+        beside = {
+            evening_of(one.start or one.load): (f"! {one.brief or one.words}",)
+            for one in empty_runs(self.home.shelf, plan, self.home.now())
+        }
+        self.query_one(WeekList).show(picture, plan.left_over, self.mark_of, songs, crossed, beside)
         if not self._on_a_day:
             self._on_a_day = True
             self.query_one(WeekList).to_day(

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from textwrap import wrap
+from types import MappingProxyType
 
 from textual.app import RenderResult
 from textual.reactive import reactive
@@ -42,14 +43,23 @@ class WeekLine:
 
 
 def week_lines(
-    week: Week, left_over: Sequence[LeftOver], width: int, songs: Sequence[str] = ()
+    week: Week,
+    left_over: Sequence[LeftOver],
+    width: int,
+    songs: Sequence[str] = (),
+    beside: Mapping[date, Sequence[str]] = MappingProxyType({}),
 ) -> list[WeekLine]:
-    """The picture's lines, days without work as one line; then what is left over and the songs' dates."""
+    """The picture's lines, days without work as one line; then what is left over and the songs' dates.
+
+    ``beside`` is what runs on a day without anybody's hands, under its lines.
+    """
     lines: list[WeekLine] = []
     for day in week.days:
         if not day.rows:
             lines.append(WeekLine(day, None, True))
         lines += [WeekLine(day, row, number == 0) for number, row in enumerate(day.rows)]
+        for words in beside.get(day.day, ()):
+            lines += [WeekLine(more=f"  {one}") for one in wrap(clean(words), max(20, width - 4))]
     if left_over:
         lines.append(WeekLine(words="left over"))
         for one in left_over:
@@ -99,6 +109,7 @@ class WeekList(LineList):
         self.week = Week()
         self.left: tuple[LeftOver, ...] = ()
         self.songs: tuple[str, ...] = ()
+        self.beside: Mapping[date, Sequence[str]] = {}
         self.step = 0
         self.mark: Callable[[Item], str] = lambda item: ""
         self.crossed: Crossed = NOTHING_CROSSED
@@ -110,14 +121,16 @@ class WeekList(LineList):
         mark: Callable[[Item], str],
         songs: Sequence[str] = (),
         crossed: Crossed = NOTHING_CROSSED,
+        beside: Mapping[date, Sequence[str]] = MappingProxyType({}),
     ) -> None:
         """Shows that week; ``mark`` gives a sign for steps that are held or kept off.
 
-        Steps that must not be done any more are ``crossed``.
+        Steps that must not be done any more are ``crossed``; ``beside`` is what runs without hands.
         """
+        self.beside = beside
         self.week, self.mark, self.crossed = week, mark, crossed
         self.left, self.songs = tuple(left_over), tuple(songs)
-        self.lines = tuple(week_lines(week, self.left, self.size.width, self.songs))
+        self.lines = tuple(week_lines(week, self.left, self.size.width, self.songs, beside))
         self.lay(len(self.lines))
         self.step = min(self.step, max(0, len(self._items()) - 1))
 
@@ -135,7 +148,7 @@ class WeekList(LineList):
 
     def on_resize(self) -> None:
         """Another width wraps the words anew."""
-        self.lines = tuple(week_lines(self.week, self.left, self.size.width, self.songs))
+        self.lines = tuple(week_lines(self.week, self.left, self.size.width, self.songs, self.beside))
         self.lay(len(self.lines))
 
     def _items(self, index: int | None = None) -> tuple[Item, ...]:

@@ -1,0 +1,58 @@
+"""The empty run before a chamber's first load: one evening for it on every face, until it was made."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+RUN = "19:00 to 22:30 run C1 empty: a second thermometer, two places read, someone at home"
+
+
+def paper(folder: Path, day: str) -> str:
+    (file,) = (folder / "paper").glob(f"order-{day}*.pdf")
+    return " ".join(" ".join(page.extract_text().split()) for page in PdfReader(file).pages)
+
+
+def test_it_stands_on_the_last_evening_before_the_load_on_every_face(
+    run: Any, shelf: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The made-up shelf's first load is on a Saturday morning; somebody is home on the Thursday before."""
+    told = run("plan", "--effort", "0.2")
+    load = min(
+        one["start"] for one in run("plan", "--show", "--json").json["items"] if one["kind"] == "condition"
+    )
+    assert load.startswith("2026-12-05T08:00")
+    assert f"Thu 3 Dec {RUN}, before its first load Sat 5 Dec 08:00" in told.out
+    days = run("plan", "--show").out.split("\n Thu 3 Dec")
+    assert f"! {RUN}" in days[1].partition("\n Sat 5 Dec")[0] and RUN not in days[0]
+    rung = run("calendar").out.replace("\r\n ", "")
+    event = rung.partition("SUMMARY:Tapes: run chamber C1 empty")[2].partition("END:VEVENT")[0]
+    assert "20261203T190000" in event and "20261203T223000" in event and "BEGIN:VALARM" in event
+    assert run("orders", "--out", "paper").status == 0
+    assert f"! {RUN}" in paper(tmp_path, "2026-12-03") and RUN not in paper(tmp_path, "2026-12-02")
+    assert "before it the chamber's empty run, Thu 3 Dec 19:00" in paper(tmp_path, "2026-12-02")
+    assert RUN not in run("tonight").out
+    monkeypatch.setattr("tui.commands.command.now", lambda: datetime.fromisoformat("2026-12-03T18:30+00:00"))
+    assert f"! {RUN} (`chamber C1 --empty-run`)" in run("tonight").out
+    assert run("chamber", "C1", "--empty-run", "54 C").status == 0
+    for place in ("top", "bottom"):
+        at = "2026-12-03T20:30"
+        monkeypatch.setattr(
+            "tui.commands.command.now", lambda: datetime.fromisoformat("2026-12-03T20:40+00:00")
+        )
+        assert run("chamber", "C1", "--read", f"54 {place}", "--at", at).status == 0
+    assert "run C1 empty" not in run("tonight").out + run("calendar").out + run("plan", "--show").out
+
+
+def test_where_no_evening_is_left_it_comes_before_the_load(
+    run: Any, shelf: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert run("plan", "--effort", "0.2").status == 0
+    monkeypatch.setattr("tui.commands.command.now", lambda: datetime.fromisoformat("2026-12-04T23:30+00:00"))
+    words = "run C1 empty first: a second thermometer, two places read, someone at home, and load when"
+    assert f"! {words}" in run("plan", "--show").out.partition("\n Sat 5 Dec")[2]
+    assert "Tapes: run chamber C1 empty" not in run("calendar").out
