@@ -14,7 +14,8 @@ from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, cost, score_of, ties
 from core.planning.bench.follow import draft_of_plan, follow
 from core.planning.bench.lists import Order, plan_order
-from core.planning.bench.moves import LATER, Key, free_to_drop, moved_weight, starts_of, what_stays
+from core.planning.bench.move_reasons import Key, free_to_drop
+from core.planning.bench.moves import LATER, moved_weight, starts_of, what_stays
 from core.planning.bench.orders import first_orders
 from core.planning.facts.problem import Problem
 from core.planning.rules.checker import violations

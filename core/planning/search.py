@@ -18,7 +18,7 @@ from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, cost, ends_of, ties
 from core.planning.bench.fill import filled
 from core.planning.bench.lists import plan_order
-from core.planning.bench.moves import barred_since, moves, not_done
+from core.planning.bench.moves import answered, barred_since, moves, not_done
 from core.planning.bench.recreate import entered_behind
 from core.planning.bench.whynot import whys
 from core.planning.between_plans import put_reels_back, put_steps_back, take_songs_over
@@ -193,7 +193,8 @@ def _with_moves(so_far: Incumbent, plan: Plan, draft: Draft) -> Plan:
     told: list[Move] = []
     if so_far.kept is not None and so_far.fitting is not None and wishes.kept is not None:
         gone = not_done(so_far.problem, wishes.kept)
-        told = moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone)
+        now = answered(so_far.problem, wishes.kept)
+        told = moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now)
         told += barred_since(so_far.problem, wishes.kept)
     return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told)), moves=tuple(told))
 

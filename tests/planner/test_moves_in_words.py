@@ -18,6 +18,7 @@ PROBLEM: Any = SimpleNamespace(
     songs=[SimpleNamespace(key="S-1", jobs=(0,), hopeless=False)],
     comfort=Comfort(marks=(540, 1980)),
     windows=(),
+    decks=[SimpleNamespace(deck=SimpleNamespace(id="D1", setup_needs_helper=False))],
     scale=SimpleNamespace(moment=lambda minutes: FROM + timedelta(minutes=minutes)),
 )
 
@@ -91,7 +92,7 @@ def test_a_step_that_comes_sooner_was_not_pushed_away() -> None:
 def test_a_step_that_only_the_free_end_of_an_evening_keeps_away_says_that_it_fits_tight() -> None:
     comfort = Comfort(marks=(540, 1980), bench=((0, 210),))  # 19:00-22:30, the last 25 minutes free
     problem: Any = SimpleNamespace(
-        jobs=PROBLEM.jobs, songs=(), comfort=comfort, scale=PROBLEM.scale,
+        jobs=PROBLEM.jobs, songs=(), decks=PROBLEM.decks, comfort=comfort, scale=PROBLEM.scale,
         windows=[SimpleNamespace(start=0, end=185)],
     )  # fmt: skip
     new = draft((0, "verify", 1480))
@@ -101,7 +102,9 @@ def test_a_step_that_only_the_free_end_of_an_evening_keeps_away_says_that_it_fit
 
 def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_what_follows_it_too() -> None:
     """The deck was lined up this evening already; the plan from 19:00 on holds a touch-up all the same."""
-    deck = SimpleNamespace(deck=SimpleNamespace(id="D1"), full=40, touch_up=20, stands_on=2)
+    deck = SimpleNamespace(
+        deck=SimpleNamespace(id="D1", setup_needs_helper=False), full=40, touch_up=20, stands_on=2
+    )
     part = SimpleNamespace(setup=2)
     jobs = [SimpleNamespace(key=key, calibration=False, parts=[part]) for key in ("R-006", "R-009")]
     problem: Any = SimpleNamespace(
@@ -118,3 +121,51 @@ def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_wh
     assert why((0, "transfer", 20), (0, "verify", 30)) == [gone, gone]  # it has room: something else is it
     assert why((1, "verify", 0), (0, "transfer", 20)) == [held, "it is needed now"]
     assert why((-1, "align", 0), (0, "transfer", 10)) == [gone, "it is needed now"]
+
+
+def test_a_plan_that_ends_sooner_says_so_of_what_lies_behind_its_end_and_of_what_led_there() -> None:
+    """The transfer was to be a week behind this plan's end: its warming is not 'in the way' of anything."""
+    until = FROM + timedelta(days=7)
+    scale = SimpleNamespace(moment=PROBLEM.scale.moment, until=until)
+    problem: Any = SimpleNamespace(**{**vars(PROBLEM), "scale": scale})
+    told = moves(problem, draft((0, "repair", 40)), draft(), draft(), {(0, "transfer", 0): 8 * 1440})
+    assert {one.kind: one.why for one in told} == dict.fromkeys(
+        ("repair", "transfer"), "this plan ends on Tue 15 Dec"
+    )
+
+
+def test_a_reel_that_was_left_over_for_a_reason_that_is_settled_is_not_told_to_have_room_now() -> None:
+    new = draft((0, "transfer", 40), (1, "transfer", 80))
+    told = moves(PROBLEM, draft(), draft(), new, None, {0: "no longer barred (not known: tracks)"})
+    assert [one.why for one in told] == ["no longer barred (not known: tracks)", "there is room for it now"]
+
+
+def test_a_step_of_the_same_evening_makes_no_song_ready_sooner() -> None:
+    kept, new = (
+        draft((0, "transfer", 100), (0, "verify", 1600)),
+        draft((0, "transfer", 40), (0, "verify", 60)),
+    )
+    told = {one.kind: one.why for one in moves(PROBLEM, kept, kept, new)}
+    assert told == {"transfer": "there is room for it sooner", "verify": "so that S-1 is ready sooner"}
+
+
+def test_a_transfer_for_whose_line_up_the_helper_does_not_come_says_so() -> None:
+    """The full line-up was on Tuesday, with the helper; Wednesday's touch-up and transfer rest on it."""
+    facts = SimpleNamespace(id="D1", setup_needs_helper=True)
+    jobs = [SimpleNamespace(key="R-006", calibration=False, parts=[SimpleNamespace(setup=0)])]
+
+    def why(full_runs: tuple[tuple[tuple[int, int], ...], ...]) -> str:
+        deck = SimpleNamespace(deck=facts, full=40, touch_up=20, stands_on=-1, full_runs=full_runs)
+        problem: Any = SimpleNamespace(
+            jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale,
+            windows=[SimpleNamespace(start=at, end=at + 200, over=at + 210) for at in (0, 1440)],
+        )  # fmt: skip
+        full = SimpleNamespace(job=-1, kind="align", start=0, end=40, part=0, deck=0, setup=0, full=True)
+        kept = draft((0, "transfer", 1460))
+        kept.steps = [full, *kept.steps]
+        (told,) = moves(problem, kept, draft(), draft())
+        return told.why
+
+    assert why(((), ())) == "the helper does not come on Tue 8 Dec"
+    assert why((((60, 200),), ())) == "the helper is not there for its line-up on Tue 8 Dec"
+    assert "helper" not in why((((0, 200),), ()))

@@ -8,7 +8,8 @@ from __future__ import annotations
 from fractions import Fraction
 from math import floor
 
-from core.planning.bench.moves import Key, weight
+from core.planning.bench.move_reasons import Key
+from core.planning.bench.moves import weight
 from core.planning.facts.problem import SongFacts
 from core.planning.solver.comfort import UNITS, add_comfort
 from core.planning.solver.variables import Expr, JobVar, Model, night

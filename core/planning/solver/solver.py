@@ -13,7 +13,7 @@ from ortools.sat.python import cp_model
 
 from core.planning.bench.calibration import tidy, with_calibrations
 from core.planning.bench.draft import Draft, Load, Step, make_draft
-from core.planning.bench.moves import Key
+from core.planning.bench.move_reasons import Key
 from core.planning.facts.problem import Problem
 from core.planning.solver.constraints import add_jobs, add_operator, add_order, add_playable, stays
 from core.planning.solver.fits import add_calibrations
