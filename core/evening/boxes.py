@@ -123,6 +123,24 @@ def exchange(shelf: Shelf, found: Mapping[str, str]) -> tuple[Shelf, tuple[NewLa
     return moved.with_reel(*reels).with_song(*songs), labels
 
 
+def notes_elsewhere(shelf: Shelf, found: Mapping[str, str]) -> tuple[str, ...]:
+    """``R-009: its note names R-005``: notes of tapes outside the exchange that speak of one inside it.
+
+    They are left as they are too: nobody but the reader knows whether the box was meant or the tape.
+    """
+    inside = sorted(closed(found))
+    named = {
+        reel.key: [one for one in inside if speaks_of(reel.notes, one)]
+        for reel in shelf.reels.values()
+        if reel.key not in inside
+    }
+    return tuple(
+        f"{key}: its note names {listed(names)}; see whether that is still so"
+        for key, names in sorted(named.items())
+        if names
+    )
+
+
 def _renamed(tape: Reel, names: Reel, own: Mapping[str, Stock]) -> Reel:
     """The tape with the other's names, and with what is assumed of its recording while both are unheard."""
     taken = NAMES if tape.heard or names.heard else (*NAMES, *ASSUMED)

@@ -6,7 +6,7 @@ import pytest
 
 from core.conditioning.alarms import alarm_of
 from core.errors import Refused
-from core.evening.boxes import chains, closed, exchange
+from core.evening.boxes import chains, closed, exchange, notes_elsewhere
 from core.songs.song import Need, SheetRow, Song
 
 
@@ -54,6 +54,18 @@ def test_a_note_that_names_a_reel_of_the_exchange_is_pointed_at_and_left(shelf_o
     assert moved.reel("R-1").notes == "slave of R-1: tracks 1-4 are copied"
     said = "R-1: the note that comes to it names R-1 itself; see whether that is still so"
     assert [label.note_says for label in labels] == [said, ""]  # R-10 is no reel of this exchange
+
+
+def test_a_note_of_a_tape_outside_the_exchange_is_pointed_at_too(shelf_of, make_reel):
+    shelf = shelf_of(
+        make_reel("R-1", notes="see R-2"),
+        make_reel("R-2"),
+        make_reel("R-3", notes="second half of R-2, played after R-1"),
+        make_reel("R-10", notes="safety copy of R-20"),
+    )
+    said = "R-3: its note names R-1 and R-2; see whether that is still so"
+    assert notes_elsewhere(shelf, {"R-1": "R-2"}) == (said,)
+    assert exchange(shelf, {"R-1": "R-2"})[0].reel("R-3") == shelf.reel("R-3")
 
 
 def test_what_was_heard_on_a_tape_stays_with_it(shelf_of, make_reel, moment):

@@ -86,3 +86,30 @@ def test_a_plan_that_was_begun_before_an_answer_rests_on_the_answer(book: Any) -
     book.change(lambda shelf: shelf.with_reel(other), what="another thing")
     book.plans.keep_plan(made)
     assert "R-001" in book.plans.plan_is_stale(), "what no answer took in is told"
+
+
+async def test_the_box_that_held_another_tape_points_at_notes_of_others(
+    book: Any, at_machine: Any, begun: list[str]
+) -> None:
+    """R-003, outside the exchange, says that it goes on on R-004."""
+    told = replace(book.shelf.reel("R-003"), notes="goes on on R-004")
+    book.change(lambda shelf: shelf.with_reel(told), what="a note")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("p", "2")
+        await seat.types("R-004")
+        text = " ".join(seat.text.replace("│", "").split())
+        assert "R-003: its note names R-004; see whether that is still so" in text
+
+
+async def test_a_squeal_with_gum_says_first_what_is_done_now(
+    book: Any, at_machine: Any, begun: list[str]
+) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=2)
+        await seat.press("p", "4", "1")
+        told = "R-001: it does not run on: lift both reels off together, warm it before it plays; brown gum"
+        assert told in " ".join(seat.text.split())

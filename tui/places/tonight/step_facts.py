@@ -128,7 +128,8 @@ def out_of_turn(view: Face, step: Step | None) -> str:
         return ""
     reel = view.shelf.reels.get(step.subject)
     facts = _to_set(view, step, reel) if reel is not None else []
-    setup, more = [one.removeprefix("set up for ") for one in facts[:1]], facts[1:]
+    setup, more = [one.removeprefix("set up for ") for one in facts[:1]], "; ".join(facts[1:]).split("; ")
+    more.sort(key=lambda one: not one.startswith("no fast winding"))  # a tape is hurt where that is cut
     hands = [one for one in more if not one.startswith("file ")]  # the file's name last: it is told elsewhere
     named = [one for one in more if one.startswith("file ")]
     return f"{step.subject}: {'; '.join([*hands, *setup, *named])}" if facts else ""

@@ -163,7 +163,11 @@ class MishapActs(HoursActs):
             self._happened(act, f"{key} squeals", at, "it squeals")
             told = advice_of(self.home.shelf, self.home.shelf.reel(key), at)
             how = f"; {told.how}" if told.how else ""
-            says = f"{key}: {told.because}{how}"
+            runs = told.word in ("play", "test first")
+            warm = ", warm it before it plays" if told.word == "warm" else ""
+            first = "" if runs else f"it does not run on: lift both reels off together{warm}; "
+            saw = "brown gum, a sick binder" if cause == "binder" else told.because
+            says = f"{key}: {first}{saw}{how}"
             self.say(says, bad=bool(told.barred_by))
             self.told_first = (says,) if cells(says) + 2 > self.size.width else ()  # cut at the foot
 

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from core.errors import ReelturnError, Refused
-from core.evening.boxes import closed, exchange
+from core.evening.boxes import closed, exchange, notes_elsewhere
 from core.shelf import Shelf
 from tui.frame.acts.printing import print_off
 
@@ -50,9 +50,11 @@ def _show_labels(home: Home, key: str, found: dict[str, str], happened: Happened
 
     _, labels = exchange(home.shelf, found)
     shown = [f"{one.reel}: {one.before or '(nothing)'}  ->  {one.now or '(nothing)'}" for one in labels]
-    lines = "\n".join([*shown[:12], *(one.note_says for one in labels if one.note_says)])
+    notes = [*(one.note_says for one in labels if one.note_says), *notes_elsewhere(home.shelf, found)]
+    more = [f"and {len(notes) - 5} notes more"] if len(notes) > 6 else notes[5:]
+    lines = "\n".join([*shown[:12], *notes[:5], *more])
     told = (
-        f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and notes stay with the tape. A "
+        f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and timed notes stay with the tape. A "
         "base that only the boxes told, each another one, is not known any more."
     )
     was = {one.reel: one.before for one in labels}
