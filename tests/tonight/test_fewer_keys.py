@@ -184,3 +184,15 @@ async def test_a_line_up_as_it_stands_says_so_in_its_row_when_begun_and_on_its_s
         assert "no calibration reel fits: as it" in seat.text  # beside the clock it goes on below
         await seat.press("enter")
         assert "D1 as it stands for R-001" in " ".join(seat.text.split())
+
+
+async def test_behind_the_ninth_line_of_a_list_0_and_letters_choose(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("p")
+        lines = [" ".join(line.replace("│", "").split()) for line in seat.text.splitlines()]
+        assert "0 not on an evening, or an extra one" in lines
+        assert "c it was heard: what it is, whether it is transferred" in lines
+        await seat.press("0")
+        assert "A day alone is one on which you do not work" in " ".join(seat.text.split())
+        await seat.press("escape", "p", "a")
+        assert "Mark R-001" not in seat.text and "What went wrong?" not in seat.text

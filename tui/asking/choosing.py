@@ -12,13 +12,14 @@ from tui.board.glyphs import glyphs
 from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit
 
-_DIGITS = "123456789"
+#: Before each line what chooses it: a digit, behind the tenth a letter.
+SIGNS = "1234567890abcdefghijklm"
 
 
 class Choices(LineList):
     """A short list to choose from; ``why_not`` tells of those that cannot be chosen now."""
 
-    by_digit = False  # whether a digit chooses its line
+    by_digit = False  # whether its sign chooses a line
 
     def __init__(
         self, choices: Sequence[tuple[str, str]], here: str = "", why_not: dict[str, str] | None = None
@@ -42,7 +43,7 @@ class Choices(LineList):
         """The choice in words, and why it cannot be chosen."""
         key, words = self.choices[index]
         signs = glyphs(plain=getattr(self.app, "plain_signs", False))
-        digit = f"{index + 1} " if self.by_digit and index < 9 else ""
+        digit = f"{SIGNS[index]} " if self.by_digit and index < len(SIGNS) else ""
         lead = f"{signs.cursor if index == self.cursor else ' '} {digit}{words}"
         if key in self.why_not:
             return [(fit(f"{lead}  (not now: {self.why_not[key]})", width), "dim")]
@@ -73,11 +74,11 @@ class AskChoice(Question[str]):
         yield listed
 
     def on_key(self, event: events.Key) -> None:
-        """A digit chooses its line at once, so that no cursor is looked for at the machine."""
-        digit = int(event.key) if event.key in _DIGITS else 0
-        if 0 < digit <= len(self.choices):
+        """A digit, behind the tenth line a letter, chooses at once: no cursor is looked for."""
+        line = SIGNS.find(event.key) if len(event.key) == 1 else -1
+        if 0 <= line < len(self.choices):
             event.stop()
-            self.query_one(Choices).cursor = digit - 1
+            self.query_one(Choices).cursor = line
             self.action_yes()
 
     def action_yes(self) -> None:

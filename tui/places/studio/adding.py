@@ -11,9 +11,8 @@ from core.store.studio.first_answers import deck_kinds
 from core.store.studio.first_studio import chamber_like, deck_like, treatment_like
 from core.studio.studio import Studio
 from tui.asking.asking import Question
-from tui.asking.choosing import Choices
+from tui.asking.choosing import SIGNS, Choices
 
-_DIGITS = "123456789"
 HELPED = "setup_needs_helper"
 TOLD = {"loud": "loud", HELPED: "lined up with the helper"}
 
@@ -35,11 +34,11 @@ class AskAdd(Question[str]):
         yield listed
 
     def on_key(self, event: events.Key) -> None:
-        """A digit chooses its line at once."""
-        digit = int(event.key) if event.key in _DIGITS else 0
-        if 0 < digit <= len(self.offers):
+        """A line's sign chooses it at once."""
+        line = SIGNS.find(event.key) if len(event.key) == 1 else -1
+        if 0 <= line < len(self.offers):
             event.stop()
-            self.query_one(Choices).cursor = digit - 1
+            self.query_one(Choices).cursor = line
             self.action_yes()
 
     def action_yes(self) -> None:

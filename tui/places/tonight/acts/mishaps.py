@@ -24,7 +24,7 @@ from tui.places.tonight.acts.tape_needs import ask_again, ask_aside, ask_splice
 from tui.places.tonight.acts.wrong_box import ask_wrong_box
 from tui.safe_text import cells
 
-#: In the order in which they are asked for; a digit chooses one of the first nine.
+#: In the order in which they are asked for.
 PROBLEMS = {
     "stop": "I must stop early",
     "box": "the box held another tape",
