@@ -51,8 +51,12 @@ def half_known(run: Any, tmp_path: Path) -> Path:
 
 def _paper(folder: Path, run: Any) -> str:
     assert run("orders", "--out", str(folder / "out")).status == 0
+    return _words(sorted((folder / "out").glob("order-*.pdf")))
+
+
+def _words(files: list[Path]) -> str:
     text = ""
-    for file in sorted((folder / "out").glob("order-*.pdf")):
+    for file in files:
         text += "\n".join(page.extract_text() for page in PdfReader(BytesIO(file.read_bytes())).pages)
     return re.sub(r"\s+", " ", text)
 
@@ -69,6 +73,9 @@ def test_what_is_assumed_looks_provisional_on_every_face(half_known: Path, run: 
     assert f"Transfer LOOK ({words})" in told
     assert "provisional: takes condition sticky of WARM for granted" in run("plan", "--show").out
     assert "provisional: takes condition sticky of WARM for granted" in _paper(half_known, run)
+    weeks = _words(sorted((half_known / "out").glob("weeks-*.pdf")))
+    assert weeks.count("LOOK?") >= 2 and weeks.count("WARM?") >= 3  # the picture, and evening by evening
+    assert "TONE?" not in weeks and "?: rests on what nobody has looked at yet" in weeks
 
 
 def test_by_what_a_deck_is_lined_up_and_what_for(half_known: Path, run: Any) -> None:

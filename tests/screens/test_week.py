@@ -317,3 +317,16 @@ async def test_tonight_says_that_the_evenings_are_being_planned(
         pilot.app.screen.laid()
         await until(pilot, lambda: any("W shows how, and where it stops" in line for line in seen(pilot.app)))
         pilot.app.search = None
+
+
+async def test_what_is_provisional_carries_its_sign_at_eighty_columns(
+    planned: Any, plan: Plan, opened: Any, seen: Any, until: Any
+) -> None:
+    """A narrow block loses the front of its reel's name and never the sign."""
+    items = (replace(one, assumes=("condition ok",)) if one.kind == "transfer" else one for one in plan.items)
+    planned.lay_out(planned.shelf.with_record("plan", "kept", replace(plan, items=tuple(items)).to_json()))
+    async with opened(planned) as pilot:
+        await pilot.press("w")
+        await until(pilot, lambda: any("Tue 1 Dec    D2" in line for line in seen(pilot.app)))
+        (deck,) = [line for line in seen(pilot.app) if "Tue 1 Dec    D2" in line]
+        assert "?" in deck

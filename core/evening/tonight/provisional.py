@@ -21,3 +21,9 @@ def provisional_words(item: Item) -> str:
     if item.members:
         return provisional([f"{listed(m.assumes)} of {m.reel}" for m in item.members if m.assumes])
     return provisional(item.assumes)
+
+
+def signed(item: Item) -> tuple[str, ...]:
+    """The reels of an item, each with the sign behind it where the item takes something for granted of it."""
+    guessed = {member.reel for member in item.members if member.assumes}
+    return tuple(f"{reel}{SIGN}" if reel in guessed or item.assumes else reel for reel in item.reels)

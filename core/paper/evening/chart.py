@@ -12,6 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import evening_of, minutes_between
+from core.evening.tonight.provisional import signed
 from core.evening.tonight.runsheet import evening_span
 from core.paper.look.letters import width_of
 from core.paper.look.text import TINY, Type, draw_line
@@ -28,7 +29,7 @@ _MARKS = {"load": "L", "turn": "t", "take out": "o", "identify": "i", "repair": 
 KEY = (
     "Thin frame: bench time, hatched where it is no longer loud. A line-up (A* full). "
     "L load, t turn, o take out; i identify, r repair, v verify. "
-    "Crossed: not any more, its sheet says why. "
+    "Crossed: not any more, its sheet says why. ?: rests on what nobody has looked at yet. "
     "A narrow block has the last digits of its reel, in it or behind it where they fit."
 )
 
@@ -151,7 +152,7 @@ class Chart(Flowable):
 
 
 def _last_digits(key: str) -> str:
-    found = re.search(r"\d{1,4}$", key)
+    found = re.search(r"\d{1,4}\??$", key)
     return found[0] if found else ""
 
 
@@ -180,15 +181,15 @@ def _bar(item: Item, one: date) -> Bar:
         mark = "A*" if item.full else "A"
         return Bar(item.deck, start, end, f"{mark} {item.setup_text}", mark)
     if item.deck:
-        return Bar(item.deck, start, end, item.reel, bold=True)
+        return Bar(item.deck, start, end, *signed(item), bold=True)
     mark = _MARKS.get(item.kind, item.kind[:1])
-    return Bar("you", start, end, f"{mark} {item.reel}", mark)
+    return Bar("you", start, end, f"{mark} {' '.join(signed(item))}", mark)
 
 
 def _load_bars(item: Item, one: date) -> Iterator[Bar]:
     start, end = max(0.0, _hour(item.start, one)), min(24.0, _hour(item.end, one))
     if start < end:
-        yield Bar(item.chamber, start, end, " ".join(item.reels), bold=True)
+        yield Bar(item.chamber, start, end, " ".join(signed(item)), bold=True)
     for touch in item.touches:
         if evening_of(touch.start) == one:
             mark = _MARKS[touch.do]

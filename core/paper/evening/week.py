@@ -14,6 +14,8 @@ from reportlab.platypus.flowables import Flowable
 
 from core.clock import evening_of
 from core.evening.around.song_dates import song_dates
+from core.evening.tonight.provisional import signed
+from core.evening.tonight.sheet import Step
 from core.paper.evening.chart import KEY, Chart
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.foot import figures_foot
@@ -89,9 +91,9 @@ def _aside(plan: Plan) -> str:
 
 def _day_row(evening: Evening) -> list[Cell]:
     steps = evening.steps
-    plays = listed([said(step.subject) for step in steps if step.kind == "transfer"])
+    plays = listed([_named(step) for step in steps if step.kind == "transfer"])
     loads = [
-        f"{said(one.chamber)} {clock(one.start)} to {clock(one.end)} {listed([said(r) for r in one.reels])}"
+        f"{said(one.chamber)} {clock(one.start)} to {clock(one.end)} {listed([said(r) for r in signed(one)])}"
         for one in evening.loads
     ]
     rest = [
@@ -100,12 +102,17 @@ def _day_row(evening: Evening) -> list[Cell]:
         if step.kind == "align" and step.item is not None
     ]
     for kind in ("identify", "repair", "audition", "verify"):
-        reels = [said(step.subject) for step in steps if step.kind == kind]
+        reels = [_named(step) for step in steps if step.kind == kind]
         if reels:
             rest.append(f"{kind} {listed(reels)}")
     rest += list(dict.fromkeys(f"not any more {s.kind} {said(s.subject)}: {w}" for s, w in evening.crossed))
     cells = (plays, "; ".join(loads), "; ".join(rest))
     return [Text(day_text(evening.day), SMALL_STRONG, 1), *cells]
+
+
+def _named(step: Step) -> str:
+    """The step's tape, with the sign of what is provisional."""
+    return said(*signed(step.item)) if step.item is not None and step.item.reels else said(step.subject)
 
 
 def _after(shelf: Shelf, plan: Plan, made: datetime, wide: float) -> Iterator[Flowable]:

@@ -82,7 +82,7 @@ class SongList(LineList):
         length = clock_text(song.target_length) if song.target_length is not None else ""
         title, says = self._widths
         out = [(f"{sign}{fit(number, 3, right=True)} {mark} ", _ROLES[line.state])]
-        title = max(16, min(title, width - 7 - 8 - says))
+        title = max(12, min(title, width - 7 - 8 - says))
         out.append((fit(song.title or song.key, title) + fit(length, 6, right=True) + "  ", "word"))
         out.append((fit(line.says, says), _ROLES[line.state]))
         rest = width - 7 - title - 8 - says

@@ -11,7 +11,7 @@ from textual.app import RenderResult
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from core.evening.tonight.provisional import SIGN, provisional_words
+from core.evening.tonight.provisional import SIGN, provisional_words, signed
 from core.plan import Item, LeftOver
 from core.values import dataclass
 from core.words import day_text
@@ -258,16 +258,12 @@ class WeekList(LineList):
             if item.kind != "align"
             else f"{mark}A{'*' if item.full else ''}"
         )
-        name += SIGN if provisional_words(item) else ""
+        sign = SIGN if provisional_words(item) else ""
         if width <= 1:
             return (mark or LETTERS[item.kind] or "T")[:1]
-        short = (
-            name
-            if len(name) < width
-            else f"{mark}{item.reel}"[1 - width :]
-            if item.reel
-            else name[: width - 1]
-        )
+        short = name + sign
+        if len(short) >= width:
+            short = f"{mark}{item.reel}{sign}"[1 - width :] if item.reel else short[: width - 1]
         return "|" + short + "-" * (width - 1 - len(short))
 
     def _load(self, item: Item, day: Day, first: int, last: int, column: Callable[[int], int]) -> str:
@@ -277,12 +273,12 @@ class WeekList(LineList):
             at = column(minute_of(day.day, touch.start)) - first
             if 0 <= at < len(cells):
                 cells[at] = TOUCHES.get(touch.do, "t")
-        guessed = {member.reel for member in item.members if member.assumes}
-        out = self.crossed.reels(item)
-        names = [f"{reel}{SIGN}" if reel in guessed else reel for reel in item.reels]
+        out, names = self.crossed.reels(item), signed(item)
+        guessed = names != item.reels
         pairs = zip(item.reels, names, strict=True)
         name = mark + " ".join(f"{CROSS}{name}" if reel in out else name for reel, name in pairs)
-        for room in (f" {name} ", name, f"{mark}{item.reels[0]}+{len(item.reels) - 1}"):
+        first_of = f"{mark}{item.reels[0]}+{len(item.reels) - 1}{SIGN if guessed else ''}"
+        for room in (f" {name} ", name, first_of):
             free = "".join(cells).find("=" * len(room))
             if free >= 0:
                 cells[free : free + len(room)] = list(room)
