@@ -55,3 +55,29 @@ async def test_the_chamber_offers_it_by_its_time_and_asks_before_a_take_out_that
         await seat.press("a", "1")
         await seat.types("2105")
         assert [one["at"][11:16] for one in seat.shelf.of_kind("load")[KEY]["touches"]] == ["21:05"]
+
+
+def test_what_nobody_turned_lies_where_it_lay(book: Any, clock: Any) -> None:
+    """R-003 comes out after five hours, R-002 after eight; turned at two hours, and not at four."""
+    from dataclasses import replace
+
+    from core.conditioning.loads.places_now import places_at
+    from core.quantities import read_quantity
+    from tui.board.chamber import next_touches, places_of_touch
+
+    seen = [replace(book.shelf.reel(key), base_seen="polyester") for key in ("R-002", "R-003")]
+    short = replace(seen[1], treatment_hours=read_quantity("5 h", "time"))
+    book.change(lambda shelf: shelf.with_reel(seen[0], short), what="five hours are enough")
+    start = book.now().astimezone(book.shelf.studio.zone)
+    book.load("C1", ["R-002", "R-003"], because="it is the test's")
+    clock.on(hours=2, minutes=4)
+    (turn,) = next_touches(book.shelf, book.now())
+    book.change(lambda shelf: turn.done(shelf, book.now()), what="turned")
+    lay = places_at(book.shelf, "C1", turn.due)
+    clock.on(hours=3, minutes=6)  # ten minutes past the take-out; the turn of four hours is missed
+    (out,) = next_touches(book.shelf, book.now())
+    assert (out.do, out.reels, out.due) == ("take out", ("R-003",), later(start, hours=5))
+    told = places_of_touch(book.shelf, "C1", out.due, out.reels, book.now())
+    assert lay is not None and told is not None and told.before == lay.after
+    as_if = places_at(book.shelf, "C1", out.due, out.reels)
+    assert as_if is not None and as_if.before != lay.after, "a turn more would change their places"

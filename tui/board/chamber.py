@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from core.conditioning.loads.chamber_log import ChamberLog
+    from core.conditioning.loads.places import Standing
     from core.evening.tonight.sheet import Step
 
 
@@ -163,6 +164,16 @@ def missed_turns(shelf: Shelf, at: datetime) -> tuple[NextTouch, ...]:
         for touch in since
         if touch.do == "turn" and touch.due <= at and (touch.chamber, touch.due) not in known | left
     )
+
+
+def places_of_touch(
+    shelf: Shelf, chamber: str, due: datetime, out: Sequence[str], at: datetime
+) -> Standing | None:
+    """Where the reels go at that touch of the load that runs, by its log as it stands ``at`` that moment."""
+    from core.conditioning.loads.places_now import places_at
+
+    missed = [touch.due for touch in missed_turns(shelf, at) if touch.chamber == chamber and touch.due < due]
+    return places_at(shelf, chamber, due, out, missed)
 
 
 def coming_steps(shelf: Shelf, at: datetime) -> list[Step]:

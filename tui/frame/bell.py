@@ -68,14 +68,14 @@ class BellScreen(ByItself, ModalScreen[None]):
 
     def _hands(self) -> str:
         """What the hands do to each reel: its place before and after, told where the log tells them."""
-        from core.conditioning.loads.places_now import place_words, places_at
+        from core.conditioning.loads.places_now import place_words
+        from tui.board.chamber import places_of_touch
 
         touch = self.touch
         if touch.urgent:
             return f"{', '.join(touch.reels)}\n"
-        standing = places_at(
-            self.home.shelf, touch.chamber, touch.due, touch.reels if touch.do == "take out" else ()
-        )
+        out, now = touch.reels if touch.do == "take out" else (), self.home.now()
+        standing = places_of_touch(self.home.shelf, touch.chamber, touch.due, out, now)
         if standing is None:
             return ", ".join(touch.reels)
         over = "\neach that stays is laid over; place 1 is the lowest" if standing.turns else ""

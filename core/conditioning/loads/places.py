@@ -8,7 +8,7 @@ Places count from the bottom, 1 being the lowest.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from typing import Literal
 
@@ -94,20 +94,26 @@ def _over(place: Place) -> Side:
 
 
 def standings(
-    load: Item, chamber: Chamber, reels: Mapping[str, Reel], left: Mapping[str, datetime] = {}
+    load: Item,
+    chamber: Chamber,
+    reels: Mapping[str, Reel],
+    left: Mapping[str, datetime] = {},
+    missed: Collection[datetime] = (),
 ) -> tuple[Standing, ...]:
     """Every touch of a load with each reel's place before and after it, also those before the plan began.
 
     The members lie from the bottom up in the order in which they come out last, so that what comes out first
     is at the top. A reel of which the chamber does not know the width takes one tray. ``left`` are reels that
     came out before their time, each with that moment: they were laid like the rest, and lie nowhere since.
+    ``missed`` are turns that nobody made: every reel lies where it lay.
     """
     last_out = sorted(load.members, key=lambda member: (-member.out.timestamp(), member.reel))
     takes = {member.reel: _trays(chamber, reels.get(member.reel)) for member in last_out}
     trays, motor = max(chamber.trays, sum(takes.values())), chamber.motor_below is not False
     places = first_places(trays, takes, motor=motor)
     done = [Standing("load", load.start, (), False, {}, dict(places))]
-    for at, turns in _moments(load, chamber):
+    for at, due in _moments(load, chamber):
+        turns = due and at not in missed
         places = {reel: place for reel, place in places.items() if left.get(reel, at) >= at}
         ends = ((one.reel, min(one.out, left.get(one.reel, one.out))) for one in load.members)
         out = tuple(reel for reel, end in ends if end == at and reel in places)

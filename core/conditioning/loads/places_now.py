@@ -16,10 +16,13 @@ from core.plan import Item, Member
 from core.shelf import Shelf
 
 
-def places_at(shelf: Shelf, chamber: str, due: datetime, out: Collection[str] = ()) -> Standing | None:
+def places_at(
+    shelf: Shelf, chamber: str, due: datetime, out: Collection[str] = (), missed: Collection[datetime] = ()
+) -> Standing | None:
     """The places before and after that touch of the load that runs; None where it has no such touch.
 
-    ``out`` are the reels that come out with it, also those whose own time is later.
+    ``out`` are the reels that come out with it, also those whose own time is later; ``missed`` the turns that
+    were due and nobody logged.
     """
     key = running_load(shelf, chamber)
     log = loads_of(shelf).get(key) if key is not None else None
@@ -27,7 +30,7 @@ def places_at(shelf: Shelf, chamber: str, due: datetime, out: Collection[str] = 
         return None
     outs = {one.reel: end for one in log.members if (end := log.planned_out(one)) is not None}
     left = dict.fromkeys(out, due) | _left(log)
-    found = _standings(shelf, chamber, log.as_if_from, outs, left, log)
+    found = _standings(shelf, chamber, log.as_if_from, outs, left, log, missed)
     return next((one for one in found if one.at == due), None)
 
 
@@ -92,6 +95,7 @@ def _standings(
     outs: Mapping[str, datetime],
     left: Mapping[str, datetime] = {},
     log: ChamberLog | None = None,
+    missed: Collection[datetime] = (),
 ) -> tuple[Standing, ...]:
     one = shelf.studio.chamber(chamber)
     if one is None or not outs:
@@ -99,4 +103,4 @@ def _standings(
     one = turned_as_begun(one, log)
     members = tuple(Member(reel, out, out, out) for reel, out in outs.items())
     item = Item("condition", start, max(outs.values()), chamber=chamber, members=members)
-    return standings(item, one, shelf.reels, left)
+    return standings(item, one, shelf.reels, left, missed)

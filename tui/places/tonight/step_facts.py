@@ -21,6 +21,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.values import dataclass
 from core.words import counted
+from tui.board.chamber import places_of_touch
 from tui.board.words import clock
 from tui.text.evening import to_patch
 
@@ -87,7 +88,7 @@ def _of_line_up(view: Face, step: Step) -> list[str]:
 def _touch_facts(view: Face, step: Step) -> list[str]:
     """How warm a load is to be, and where each of its reels goes; an alarm's own words."""
     from core.conditioning.loads.degrees import degrees_of
-    from core.conditioning.loads.places_now import place_words, places_at, places_of_load
+    from core.conditioning.loads.places_now import place_words, places_of_load
 
     if step.urgent:
         mine = (one for one in alarms(view.shelf) if one.chamber == step.subject and one.reels == step.reels)
@@ -106,7 +107,7 @@ def _touch_facts(view: Face, step: Step) -> list[str]:
         )
     else:
         out = step.reels if step.kind == "take out" else ()
-        standing, warm = places_at(shelf, step.subject, step.planned.start, out), {}
+        standing, warm = places_of_touch(shelf, step.subject, step.planned.start, out, view.now), {}
     over = ["each that stays is laid over"] if standing is not None and standing.turns else []
     places = [f"{place_words(standing)}; place 1 is the lowest"] if standing is not None else []
     load = step.item if step.kind == "load" else None
