@@ -12,7 +12,7 @@ from core.evening.tonight.steps import skip_step, start_step
 from core.plan import Item, Member, Plan, Touch
 from tui.board.digits import big, countdown
 from tui.places.tonight.advice import beside
-from tui.places.tonight.face import face
+from tui.places.tonight.face import face, headline
 from tui.places.tonight.step_facts import Face
 from tui.safe_text import cells
 
@@ -64,6 +64,12 @@ def test_no_line_is_wider_or_narrower_than_the_screen(shelf, plan, now, width):
     for moment in (now, later(now, minutes=50), later(now, minutes=300)):
         for line in face(Face(shelf, run_sheet(shelf, plan, moment), moment), width, 20):
             assert sum(cells(part) for part, _ in line) == width
+
+
+def test_the_head_keeps_its_loud_hours_beside_a_long_lateness(shelf, plan, now):
+    sheet = replace(run_sheet(shelf, plan, now), late_minutes=75, spare_minutes=-80, wind_minutes=33)
+    told = "".join(part for part, _ in headline(Face(shelf, sheet, now), 80))
+    assert "loud until 22:00" in told and "1 h 15 late + 33 wind, 1 h 20 too much" in told
 
 
 def test_the_next_step_says_where_the_box_stands_and_what_to_set(shelf, plan, now):

@@ -127,6 +127,8 @@ def headline(view: Face, width: int) -> Line:
     hot = any(touch_late(one, view.now) for one in sheet.steps)
     role = "bad" if sheet.late_minutes > 0 or hot else "good"
     room = max(0, width - cells(late) - 2)
+    if cells(left) > room:  # the bench hours stand in the line above
+        left = f" {day_text(sheet.day)}  {loud.removeprefix(', ') or bench}"
     return [(fit(left, room), "head"), (fit(f" {late} ", width - room), role)]
 
 
