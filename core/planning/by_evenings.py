@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from math import inf
 
-from core.planning.bench.draft import score_of
+from core.planning.bench.draft import Draft, ends_of, score_of
 from core.planning.bench.recreate import entered_behind, without
 from core.planning.bounds.songs_bound import relaxed_songs
 from core.planning.bounds.whole_bound import Allowed, Evenings, Least, songs_bound
+from core.planning.facts.problem import Problem
 from core.planning.incumbent import Incumbent
 from core.planning.solver.cheaper import Cheaper
 from core.planning.solver.given_evenings import verified_on
@@ -18,10 +21,13 @@ from core.planning.solver.solver import Budget, build, solve
 from core.planning.solver.variables import Model
 from core.planning.time_left import Clock
 
-EACH = 0.03  # seconds of a quiet machine for a node of the tree, as a share of those for the first
-HELPED = 2.5  # of those, where many evenings are bound together by the helper's hours
-TRIAL = 0.2  # of what remains, for the plan in which reels end on the evenings that were found
-TRIED = 0.5  # of what remains then: for evenings that would be cheaper, and whether a plan has them
+EACH = 0.01  # seconds of a quiet machine for a node of the tree, as a share of those for the first
+TRIAL = 0.25  # of what remains, for the plan in which reels end on the evenings that were found
+NEARBY = 0.06  # the same, for those of each better plan
+TRIED = 0.8  # of what remains then: for evenings that would be cheaper, and whether a plan has them
+ONCE = 0.5  # of that, for one look for such evenings
+WORK, ASKED = 0.5, 0.4  # for one question: the solver's time at least, and what of the rest at most
+ASKING = 0.15  # deterministic time of the solver for questions that takes a second of a quiet machine
 EFFORT = 0.1  # deterministic time of the solver that counts as one of effort
 
 
@@ -35,42 +41,80 @@ def bound_whole(so_far: Incumbent, share: float, songs: Fraction) -> None:
     if not so_far.base.comfort.marks or amount < root:
         return
     evenings = Evenings.of(so_far.base, songs)
-    least = evenings.least(_allowed(so_far, amount, root))
-    clock.spent += max(0.02, least.work)
-    so_far.raise_bound(least.bound)
-    better = least.costs is not None and least.costs < score_of(so_far.base, so_far.best)
-    if least.evenings and better and not clock.over():
-        model = build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True)
-        _follow(so_far, model, least)
+    least = _told(so_far, evenings, _allowed(so_far, amount, root), score_of(so_far.base, so_far.best))
+    if least.evenings and not clock.over():
+        _follow(so_far, _whole_model(so_far), least.evenings, TRIAL)
     if so_far.kept is None and not so_far.wishes.restrict:
-        _try(so_far, evenings, clock.used + TRIED * clock.left)
+        _try(so_far, evenings, least, clock.used + TRIED * clock.left)
 
 
-def _try(so_far: Incumbent, evenings: Evenings, until: float) -> None:
+def _told(so_far: Incumbent, evenings: Evenings, allowed: Allowed, below: Fraction) -> Least:
+    """What evenings cost at least, and some that cost less than a score; work and bound are counted."""
+    least = evenings.least(allowed, below)
+    so_far.clock.spent += max(0.02, least.work)
+    so_far.raise_bound(least.bound)
+    return least
+
+
+def _try(so_far: Incumbent, evenings: Evenings, least: Least, until: float) -> None:
     """Cheaper evenings than those of the best plan, one after another: a plan has them, or they are barred.
 
     What is barred, no plan has that is cheaper than the best one: what the rest costs at least, or the best
-    plan itself, is a bound.
+    plan itself, is a bound. Evenings half way between the two are looked for first.
     """
     clock, base, root = so_far.clock, so_far.base, _root(so_far.cells)
     cheaper: Cheaper | None = None
-    while clock.used + root <= until and not clock.over() and not so_far.closed():
+    half = True
+    while not clock.over() and not so_far.closed():
+        if least.evenings and clock.used < until:
+            if cheaper is None:
+                seconds = partial(_seconds, clock, until)
+                cheaper = Cheaper.than(base, so_far.best, score_of(base, so_far.best), seconds, clock.stop)
+            if _ask(so_far, evenings, cheaper, least, until):
+                continue
+        elif half:
+            half = False
+        else:
+            return
+        if clock.used + root > until or so_far.closed():
+            return
         score = score_of(base, so_far.best)
-        allowed = replace(_allowed(so_far, until - clock.used, root), first=True)
-        least = evenings.least(allowed, score)
-        clock.spent += max(0.02, least.work)
-        so_far.raise_bound(least.bound)
-        if not least.evenings or clock.over():
-            return
-        if cheaper is None or cheaper.score != score:
-            cheaper = Cheaper.than(base, so_far.best, score, lambda: _seconds(clock, until), clock.stop)
-        had = cheaper.work
-        verdict = cheaper.with_reels_by(least.evenings, evenings.last)
-        clock.spent += (cheaper.work - had) / EFFORT
-        if verdict.barred:
-            evenings.bar(verdict.barred)
-        elif verdict.draft is None or not so_far.offer(verdict.draft):
-            return
+        aim = (score + so_far.bound) / 2 if half else score
+        amount = max(root, ONCE * (until - clock.used))
+        least = _told(so_far, evenings, replace(_allowed(so_far, amount, root), first=True), aim)
+
+
+def _ask(so_far: Incumbent, evenings: Evenings, cheaper: Cheaper, least: Least, until: float) -> bool:
+    """Whether a cheaper plan has these evenings: it is taken, they are barred, or set aside: nobody knows.
+
+    True where one is taken and an even cheaper one may have them too.
+    """
+    clock, had = so_far.clock, cheaper.work
+    cheaper.below(score_of(so_far.base, so_far.best))
+    work = max(WORK, ASKED * ASKING * (until - clock.used))
+    verdict = cheaper.with_reels_by(least.evenings, evenings.last, work)
+    clock.spent += (cheaper.work - had) / ASKING
+    if verdict.barred:
+        evenings.bar(verdict.barred)
+    elif verdict.draft is None:
+        evenings.set_aside(least.evenings)
+    if verdict.draft is None or not so_far.offer(verdict.draft):
+        return False
+    evenings.all_again()
+    if not clock.over():
+        _follow(so_far, _whole_model(so_far), _evenings_of(so_far.base, verdict.draft), NEARBY)
+    cheap = least.costs is not None and least.costs < score_of(so_far.base, so_far.best)
+    return cheap and not verdict.barred
+
+
+def _whole_model(so_far: Incumbent) -> Model:
+    return build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True)
+
+
+def _evenings_of(problem: Problem, draft: Draft) -> dict[int, int]:
+    """By reel the evening in which it is verified."""
+    starts = [window.start for window in problem.windows]
+    return {job: bisect_right(starts, end - 1) - 1 for job, end in ends_of(draft).items()}
 
 
 def _seconds(clock: Clock, until: float) -> float:
@@ -92,11 +136,12 @@ def relax_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
 def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
     """The same of songs alone, where the whole is too large; ``rest`` is known of all that is not theirs."""
     clock, needed = so_far.clock, so_far.base.for_songs
-    root = HELPED * _root(len(needed) * len(so_far.base.windows))
+    root = _root(len(needed) * len(so_far.base.windows))
     amount = clock.left * share
     if not so_far.base.comfort.marks or amount < root:
         return
-    least = songs_bound(so_far.base, _allowed(so_far, amount, root))
+    allowed = _allowed(so_far, amount, root)
+    least = songs_bound(so_far.base, allowed, score_of(so_far.base, so_far.best) - rest)
     clock.spent += max(0.02, least.work)
     so_far.raise_bound(None if least.bound is None else least.bound + rest)
     better = least.costs is not None and least.costs + rest < score_of(so_far.base, so_far.best)
@@ -104,7 +149,7 @@ def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
         others = {job.index for job in so_far.problem.work} - needed
         alone = without(so_far.problem, so_far.best, others)
         region = replace(Region.all_of(so_far.problem), newcomers=needed)
-        _follow(so_far, build(so_far.problem, alone, region, exact=True), least)
+        _follow(so_far, build(so_far.problem, alone, region, exact=True), least.evenings, TRIAL)
 
 
 def _allowed(so_far: Incumbent, amount: float, root: float) -> Allowed:
@@ -120,12 +165,12 @@ def _root(cells: int) -> float:
     return 0.03 + float((cells / 200) ** 1.5)
 
 
-def _follow(so_far: Incumbent, model: Model, least: Least) -> None:
+def _follow(so_far: Incumbent, model: Model, evenings: dict[int, int], share: float) -> None:
     """The best plan in which each reel is verified on its evening, offered; others are entered behind."""
     clock = so_far.clock
-    verified_on(model, least.evenings)
+    verified_on(model, evenings)
     model.partial = True  # its bound is none of the score: evenings are given
-    amount, stop = TRIAL * clock.left, clock.stopped if clock.stop else None
+    amount, stop = share * clock.left, clock.stopped if clock.stop else None
     timed = Budget(3600.0, amount * EFFORT, stop) if clock.by_effort else Budget(amount, None, stop)
     answer = solve(model, timed)
     clock.spent += max(0.02, answer.effort / EFFORT)

@@ -34,6 +34,7 @@ from core.planning.time_left import Clock
 from core.planning.wishes.wished import unmet
 
 SMALL = 450  # reels to be worked on, times evenings: up to here the solver takes the whole
+SOON, LATER = 1.0, 3.0  # most that reels are entered anew before the solver, where evenings count; else
 CALM, AFRESH = 0.25, 0.4  # of the time, where a plan is kept: with few moves, and without it
 
 
@@ -61,7 +62,7 @@ def _by_lists(so_far: Incumbent) -> None:
     try_lists(so_far)
     if so_far.cells <= SMALL:
         change_lists(so_far, min(0.03 * limit, 4.0))
-        enter_anew(so_far, min(0.15 * limit, 3.0))
+        enter_anew(so_far, min(0.15 * limit, SOON if so_far.base.comfort.marks else LATER))
     else:
         change_lists(so_far, min(0.02 * limit, 2.0))
         songs_alone(so_far, 0.15 * limit)

@@ -59,7 +59,10 @@ def solve_whole(so_far: Incumbent) -> None:
     songs = prove_songs(so_far, 0.5)
     if so_far.closed() or so_far.clock.over():
         return
-    bound_whole(so_far, 0.5, Fraction(0) if songs is None or so_far.wishes.restrict else songs.score)
+    if so_far.clock.left > LONG:
+        until = so_far.clock.used + 0.08 * so_far.clock.left
+        _pieces_until(so_far, Pieces(so_far.problem, so_far.dice), until)
+    bound_whole(so_far, 0.4, Fraction(0) if songs is None or so_far.wishes.restrict else songs.score)
     if so_far.closed() or so_far.clock.over():
         return
     if so_far.clock.left > PIECED:

@@ -31,6 +31,7 @@ from core.workbook.workbook import Workbook
 SEEDS = 2
 OVERDUE = (("chamber", 29), ("chamber", 50), ("calibration", 27))
 HELPED = (36, 50, 60)
+IN_TURN = (("found", 21), ("night", 13), ("plain", 21))
 LATER = ((10, 0), (95, 0), (1500, 0), (1500, -1))  # minutes later, and days longer
 
 
@@ -81,6 +82,30 @@ def test_no_bound_is_above_the_least_score_where_a_load_is_past_its_hours(
 def test_no_bound_is_above_the_least_score_where_the_helpers_hours_are_few(seed: int, tmp_path: Path) -> None:
     """Shelves whose least score lies below what the rows tell where a touch-up does not count in them."""
     _held("helper", seed, tmp_path)
+
+
+@pytest.mark.parametrize(("family", "seed"), IN_TURN)
+def test_the_bound_is_the_least_score_where_a_deck_is_lined_up_to_one_thing_after_another(
+    family: str, seed: int, tmp_path: Path
+) -> None:
+    """A touch-up serves only what the deck stands on still, helper or not."""
+    so_far, least = _held(family, seed, tmp_path)
+    bound = whole_bound(so_far.base, Fraction(0), Allowed(None, 20)).bound
+    assert bound is not None and bound >= least - Fraction(1, 10**6)
+
+
+def test_two_long_warmings_do_not_fit_into_a_day_where_a_short_one_does_besides(tmp_path: Path) -> None:
+    """One tray, someone home twelve hours a day, two tapes that want eight hours and one that wants three.
+
+    Both songs of weight 9 wait for one of the long ones: one of them is there on the second evening at best,
+    35 hours from the beginning, and the other on the first, after 11.
+    """
+    known = reeltheorems.warmed_in_turn(tmp_path)
+    so_far = _search(known.folder, reeltheorems.START, known.days)
+    bound = whole_bound(so_far.base, Fraction(0), Allowed(None, 20)).bound
+    assert bound is not None and bound >= known.expected
+    search(so_far, 2, by_effort=True, stop=None)
+    assert bound <= score_of(so_far.base, so_far.best) + Fraction(1, 10**6)
 
 
 def _held(family: str, seed: int, folder: Path) -> tuple[Incumbent, Fraction]:
@@ -173,7 +198,21 @@ def test_evenings_of_the_best_plan_are_never_barred(tmp_path: Path) -> None:
     by = {job: next(w.index for w in problem.windows if end <= w.end) for job, end in ends.items()}
     last = Evenings.of(problem, Fraction(0)).last
     dearer = Cheaper.than(problem, so_far.best, best + Fraction(1, 100), lambda: 60.0)
-    assert dearer.with_reels_by(by, last).draft is not None
-    barred = Cheaper.than(problem, so_far.best, best, lambda: 60.0).with_reels_by(by, last).barred
+    assert dearer.with_reels_by(by, last, 1.0).draft is not None
+    barred = Cheaper.than(problem, so_far.best, best, lambda: 60.0).with_reels_by(by, last, 1.0).barred
     assert barred
     assert all(by[job] <= evening for job, evening in barred)
+    dearer.below(best)  # asked of plans that are cheaper still, it bars them too
+    assert dearer.with_reels_by(by, last, 1.0).barred
+
+
+def test_no_bound_follows_while_evenings_are_set_aside(tmp_path: Path) -> None:
+    small = reelsmall.small_shelf(tmp_path, "songs", 100)
+    evenings = Evenings.of(_search(small.folder, small.start, small.days).base, Fraction(0))
+    before = evenings.least(Allowed(None, 20))
+    assert before.bound is not None and before.evenings
+    evenings.set_aside(before.evenings)
+    meanwhile = evenings.least(Allowed(None, 20))
+    assert meanwhile.bound is None and meanwhile.evenings != before.evenings
+    evenings.all_again()
+    assert evenings.least(Allowed(None, 20)).bound == before.bound

@@ -399,6 +399,27 @@ def johnson(folder: Path) -> Theorem:
     return Theorem("Johnson 1954", folder, 2, least / 60)
 
 
+def warmed_in_turn(folder: Path) -> Theorem:
+    """One tray and twelve hours a day at home: one warming of eight hours a day, whatever else is warmed.
+
+    ``expected`` is what the songs that wait for the long ones wait at least: no theorem, and no least score.
+    """
+    every = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+    hours = [
+        {"days": every, "from": "19:00", "to": "22:00", "bench": True},
+        {"days": every, "from": "10:00", "to": "22:00", "home": True},
+    ]
+    chamber = {"id": "C1", "trays": 1, "trays_taken": {"1/4 in": 1}, "turn_every": "12 h", "touch_minutes": 0}
+    warmth = {"width": "1/4 in", "temperature": "54 degC", "hours": "8 h", "cool": "0 h", "playable_days": 14}
+    reels = [
+        _reel(f"R{place}", 20, condition="sticky", treatment_hours=hours_asked)
+        for place, hours_asked in enumerate(("8 h", "8 h", "3 h"))
+    ]
+    studio = _studio(hours=hours) | {"chamber": [chamber], "treatment": [warmth]}
+    _shelf(folder, studio, reels, [(9, ["R0"]), (9, ["R1"]), (1, ["R2"])])
+    return Theorem("warmed in turn", folder, 3, Fraction(9 * (11 + 35)))
+
+
 def johnson_makespan() -> int:
     """Johnson's rule on heat and (transfer + verify), the line-up hidden behind the first heat."""
     jobs = [(heat, transfer + VERIFY) for heat, transfer in JOHNSON]

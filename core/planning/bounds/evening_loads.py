@@ -61,21 +61,29 @@ def add_loads(desk: Desk) -> Loads:
 
 
 def _loads(loads: Loads, watched: Watched, places: list[Place]) -> None:
-    """Loads of a chamber in a stretch at home, one at a time."""
+    """Loads of a chamber in a stretch at home, one at a time: each is over before the next begins."""
     programme = loads.desk.programme
-    problem, short = programme.problem, places[0]
-    touch = problem.chambers[short.chamber].touch
-    most = float(1 + (short.last - short.first) // max(problem.scale.grid, short.heat + touch))
-    every: Terms = []
-    for place in places:
+    problem, longer = programme.problem, list[Terms]()
+    touch, scale = problem.chambers[places[0].chamber].touch, problem.scale
+    spans = [max(scale.grid, scale.up(place.heat + touch)) for place in places]
+    for place, span in zip(places, spans, strict=True):
+        most = float(1 + (place.last - place.first) // span)
         kinds = starts_of(problem, watched, place, loads.cooled)
         own = loads.kinds[place] = [(kind, programme.variable(most)) for kind in kinds]
-        every += [(count, 1.0) for _, count in own]
+        longer = [*longer, []]
+        for terms in longer:  # a load that is longer counts among those that are at least so long
+            terms += [(count, 1.0) for _, count in own]
         for kind, count in own:
             loads.tied[place.home, place.chamber].append((count, float(kind.tied)))
             for b, minutes in kind.touched:
                 loads.desk.used[b].append((count, float(minutes)))
-    programme.at_most(every, most)
+    for place, span, terms in zip(places, spans, longer, strict=True):
+        programme.at_most(terms, float(1 + (place.last - place.first) // span))
+    if len(places) > 1:
+        ends = max(place.last + span for place, span in zip(places, spans, strict=True))
+        taken = zip(places, spans, strict=True)
+        row = [(count, float(span)) for place, span in taken for _, count in loads.kinds[place]]
+        programme.at_most(row, float(ends - places[0].first))
 
 
 def _members(loads: Loads, places: list[Place], jobs: list[Job]) -> None:

@@ -9,12 +9,16 @@ from __future__ import annotations
 from core.planning.bounds.evening_rows import Programme, Terms
 
 
-def add_standing(programme: Programme) -> None:
-    """Rows for every deck and evening; of several evenings that are treated as one nothing is said."""
+def add_standing(programme: Programme, *, every: bool) -> None:
+    """Rows for every deck and evening; of several evenings that are treated as one nothing is said.
+
+    ``every``: also for decks that are lined up in full without the helper.
+    """
     for deck, facts in enumerate(programme.problem.decks):
         for b, stretch in enumerate(programme.stretches):
             setups = [x for on, x, at in programme.aligns if (on, at) == (deck, b)]
-            if facts.deck.setup_needs_helper and len(stretch.windows) == 1 and setups:
+            asked = every or facts.deck.setup_needs_helper
+            if asked and len(stretch.windows) == 1 and setups:
                 _evening(programme, deck, b, setups)
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
+from dataclasses import field, replace
 from datetime import timedelta
 from fractions import Fraction
 from math import ceil, gcd, inf, isfinite, lcm
@@ -31,7 +32,7 @@ MARGIN = Fraction(
 CLOSE = Fraction(1, 10)  # of the unit: so far below a score cheaper plans are looked for
 ROOT = 1.0  # seconds of a quiet machine that count where nothing is told of the work
 PAUSE = 0.05  # seconds between two looks whether someone said stop
-PIVOTS = 3e-7  # seconds of a quiet machine for one step of the simplex method and one row
+PIVOTS = 2e-7  # seconds of a quiet machine for one step of the simplex method and one row
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,7 @@ class Evenings:
     programme: Programme
     fixed: Fraction
     model: Any = None
+    aside: dict[int, int] = field(default_factory=dict)  # rows that bar what nobody knows to be barred
 
     @classmethod
     def of(cls, problem: Problem, songs: Fraction) -> Evenings:
@@ -91,11 +93,24 @@ class Evenings:
         self.programme.at_most([(column, 1.0) for column in columns], len(columns) - 1.0)
         self.model = None
 
+    def set_aside(self, evenings: dict[int, int]) -> None:
+        """The same for now, of evenings of which nobody knows: meanwhile no bound follows."""
+        self.bar(evenings.items())
+        self.aside[len(self.programme.limits) - 1] = len(evenings)
+
+    def all_again(self) -> None:
+        """What was set aside counts again."""
+        for row, many in self.aside.items():
+            self.programme.limits[row] = float(many)
+        self.aside.clear()
+        self.model = None
+
     def least(self, allowed: Allowed, below: Fraction | None = None) -> Least:
         """The least that they cost; with ``below``, a score, of those plans alone that are cheaper."""
         if self.model is None and self.programme.jobs:
             self.model = _model(self.programme)
-        return _least(self, allowed, below)
+        found = _least(self, allowed, below)
+        return replace(found, bound=None) if self.aside else found
 
 
 def whole_bound(problem: Problem, songs: Fraction, allowed: Allowed) -> Least:
@@ -103,9 +118,12 @@ def whole_bound(problem: Problem, songs: Fraction, allowed: Allowed) -> Least:
     return Evenings.of(problem, songs).least(allowed)
 
 
-def songs_bound(problem: Problem, allowed: Allowed) -> Least:
-    """The least that songs alone can cost; what else is in the score is not in it."""
-    return Evenings(*songs_programme(problem)).least(allowed)
+def songs_bound(problem: Problem, allowed: Allowed, below: Fraction | None = None) -> Least:
+    """The least that songs alone can cost; what else is in the score is not in it.
+
+    With ``below``, a score of theirs: of those plans alone whose songs are cheaper.
+    """
+    return Evenings(*songs_programme(problem)).least(allowed, below)
 
 
 def _least(evenings: Evenings, allowed: Allowed, below: Fraction | None) -> Least:
@@ -172,6 +190,7 @@ def _solve(model: Any, allowed: Allowed, most: float) -> Any:
     from ortools.math_opt import result_pb2
     from ortools.math_opt.python import mathopt
 
+    proving = mathopt.Emphasis.OFF if isfinite(most) else None
     parameters = mathopt.SolveParameters(
         time_limit=None if allowed.seconds is None else timedelta(seconds=max(0.1, allowed.seconds)),
         node_limit=allowed.nodes,
@@ -180,6 +199,8 @@ def _solve(model: Any, allowed: Allowed, most: float) -> Any:
         relative_gap_tolerance=0.0,
         cutoff_limit=most if isfinite(most) else None,
         solution_limit=1 if allowed.first else None,
+        cuts=mathopt.Emphasis.OFF,  # here they cost more than they tell
+        heuristics=mathopt.Emphasis.LOW if allowed.first else proving,
     )
     try:
         return mathopt.solve(model, mathopt.SolverType.GSCIP, params=parameters)

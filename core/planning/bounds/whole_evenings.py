@@ -31,7 +31,7 @@ def whole_programme(problem: Problem, found: Soonest, songs: Fraction, *, alone:
     for moments in verified if not alone else ():
         programme.waits(moments, 1.0)
     add_decks(programme)
-    add_standing(programme)
+    add_standing(programme, every=not alone)
     desk = Desk(programme)
     add_desk(desk)
     for visit in add_visits(programme):

@@ -24,8 +24,9 @@ from core.planning.solver.variables import Expr, Model
 from core.values import dataclass
 
 By = tuple[int, int]  # a reel, and the evening by which it is verified
-WHOLE, PART = 0.5, 0.06  # deterministic time of the solver for all reels, and for some of them
+PART = 0.06  # deterministic time of the solver for a question about some of the reels, at most
 QUESTIONS = 16  # asked about fewer reels, or later evenings, at most
+IN_VAIN = 4  # of them in a row without an answer, at most
 FEW = 4  # reels up to which later evenings are asked about
 
 
@@ -49,6 +50,8 @@ class Cheaper:
     work: float = 0.0
     literals: dict[By, Any] = field(default_factory=dict)
     questions: int = 0
+    in_vain: int = 0
+    better: Draft | None = None  # a cheaper plan that a question about some reels came upon
 
     @classmethod
     def than(
@@ -62,21 +65,32 @@ class Cheaper:
         """``draft`` is a plan to begin from, ``score`` what others must be cheaper than."""
         model = build(problem, draft, Region.all_of(problem), exact=True)
         model.cp.clear_objective()  # type: ignore[no-untyped-call]
-        whole = model.songs_cost + model.comfort_cost + model.reels_cost
-        if not isinstance(whole, int):
-            model.cp.add(whole <= ceil(UNITS * (6000 * score - model.constant)) - 1)
-        return cls(problem, score, seconds, stop, model)
+        asked = cls(problem, score + 1, seconds, stop, model)
+        asked.below(score)
+        return asked
 
-    def with_reels_by(self, evenings: dict[int, int], last: Callable[[int], int]) -> Verdict:
-        """A cheaper plan with these evenings, or those that bar it; ``last``: by reel its last evening."""
+    def below(self, score: Fraction) -> None:
+        """From now on of plans that are cheaper than this score, no higher than the one before."""
+        model = self.model
+        whole = model.songs_cost + model.comfort_cost + model.reels_cost
+        if score < self.score and not isinstance(whole, int):
+            model.cp.add(whole <= ceil(UNITS * (6000 * score - model.constant)) - 1)
+        self.score = min(self.score, score)
+
+    def with_reels_by(self, evenings: dict[int, int], last: Callable[[int], int], work: float) -> Verdict:
+        """A cheaper plan with these evenings, or those that bar it.
+
+        ``last``: by reel its last evening; ``work``: deterministic time for all reels together, at most.
+        """
         asked = sorted(evenings.items())
-        self.questions = 0
-        status, draft, core = self._solved(asked, WHOLE, light=False)
+        self.questions, self.in_vain, self.better = 0, 0, None
+        status, draft, core = self._solved(asked, work, light=False)
         if draft is not None:
             return Verdict(draft)
         if status != cp_model.INFEASIBLE or not self.model.complete:
             return Verdict()
-        return Verdict(None, self._later(self._fewer(core or asked), last))
+        barred = self._later(self._fewer(core or asked), last)
+        return Verdict(self.better, barred)
 
     def _fewer(self, core: list[By]) -> list[By]:
         """As few as can be: each is left out once, the latest first."""
@@ -100,10 +114,13 @@ class Cheaper:
 
     def _barred(self, asked: list[By]) -> list[By]:
         """Those of them that no cheaper plan keeps; none where that is not known soon."""
-        if self.questions >= QUESTIONS or self.seconds() <= 0 or (self.stop is not None and self.stop()):
+        if self.questions >= QUESTIONS or self.in_vain >= IN_VAIN or self.better is not None:
+            return []
+        if self.seconds() <= 0 or (self.stop is not None and self.stop()):
             return []
         self.questions += 1
-        status, _, core = self._solved(asked, PART, light=True)
+        status, self.better, core = self._solved(asked, PART, light=True)
+        self.in_vain = 0 if status == cp_model.INFEASIBLE else self.in_vain + 1
         return (core or asked) if status == cp_model.INFEASIBLE else []
 
     def _solved(self, asked: Sequence[By], work: float, *, light: bool) -> tuple[Any, Draft | None, list[By]]:
