@@ -38,10 +38,14 @@ def written_alike(shelf: Shelf, key: str) -> tuple[str, ...]:
 def is_that_stock(shelf: Shelf, key: str) -> Shelf:
     """The shelf with that reel of the stock that its box resembles; what the box says stays in its notes."""
     reel, stock = shelf.reel(key), _asked(shelf, key)
-    said = f"the box says: {reel.stock}"
-    notes = reel.notes if said in reel.notes else "; ".join(filter(None, (reel.notes, said)))
     name = f"{stock.makers[0]} {stock.model}" if stock.makers else stock.model
-    return never_warmed(shelf, shelf.with_reel(replace(reel, stock=name, notes=notes)))
+    return never_warmed(shelf, shelf.with_reel(replace(with_box_word(reel, reel.stock), stock=name)))
+
+
+def with_box_word(reel: Reel, word: str) -> Reel:
+    """The reel with the word for its stock that stands on its box in its notes, once."""
+    said = f"the box says: {' '.join(word.split())}"
+    return reel if said in reel.notes else replace(reel, notes="; ".join(filter(None, (reel.notes, said))))
 
 
 def is_another_stock(shelf: Shelf, key: str) -> Shelf:

@@ -148,6 +148,8 @@ async def test_a_stock_that_is_only_written_like_one_is_asked_about_in_the_form(
         await hands.press("3", "0", "enter")
         await until(pilot, lambda: unseen.shelf.reels["B-01"].stage == "identified")
         assert unseen.shelf.reels["B-01"].stock == stock
+        notes = unseen.shelf.reels["B-01"].notes
+        assert notes == ("the box says: Ampex 456 GM" if key == "1" else "")  # nothing typed is lost
         assert (stock_asked(unseen.shelf, "B-01") is not None) == asked
         await pilot.press("u")
         await until(pilot, lambda: unseen.shelf.reels["B-01"].stage == "found")

@@ -78,6 +78,7 @@ class LookPage(FormPage):
         self.answers_of, self.asks = answers, asks
         self._asked: Asked | None = None  # what the next key answers
         self.left_open: set[str] = set()  # texts of which it was asked, and nothing told
+        self.told_yes: dict[str, str] = {}  # by what stands there since, the text that was asked about
         self.told_no: set[str] = set()  # texts of which it was asked, and which are something else
         self._beats = 0  # Enters still to be taken behind an ok, see BEATS
 
@@ -176,6 +177,7 @@ class LookPage(FormPage):
             return False
         text = self.values[asked.name]
         if key == "1":
+            self.told_yes[asked.yes] = text
             self._answer(asked.yes)
         else:
             (self.told_no if key == "2" else self.left_open).add(text)

@@ -216,8 +216,8 @@ class _Looking:
             self.ask(self.place, f"Another program wrote meanwhile: {'; '.join(otherwise)}. ")
 
     def _seen(self, values: Values) -> Seen:
-        other = values["stock"] in self.form.told_no
-        return Seen(self.reel, values, self.home.shelf.studio, self.at, other_stock=other)
+        other, word = values["stock"] in self.form.told_no, self.form.told_yes.get(values["stock"], "")
+        return Seen(self.reel, values, self.home.shelf.studio, self.at, other_stock=other, box_word=word)
 
     def _untouched(self, values: Values) -> bool:
         return all(line.text.strip() == values[line.name].strip() for line in self.lines(values))

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from core.errors import Refused
-from core.evening.answers import is_another_stock, plan_rests_on_base, stock_asked
+from core.evening.answers import is_another_stock, plan_rests_on_base, stock_asked, with_box_word
 from core.evening.mark import mark
 from core.plan import Plan
 from core.reels.looked_at import BY_THE_BOX, LOOKED_AT
@@ -35,6 +35,7 @@ class Seen:
     studio: Studio
     at: datetime
     other_stock: bool = False  # its box's word is not the stock that it resembles
+    box_word: str = ""  # for the stock that was told, where that is another
 
     def answered(self) -> list[str]:
         """The lines that say something else than stood there when the form was opened."""
@@ -68,7 +69,7 @@ class Seen:
         otherwise = self.otherwise(there)
         if otherwise:
             raise Refused(f"{there.key} was changed by another program: {'; '.join(otherwise)}")
-        now = self.of(there)
+        now = with_box_word(self.of(there), self.box_word) if self.box_word else self.of(there)
         after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
         after = plan_rests_on_base(shelf, after, now.key, self.at)
         if self.other_stock and stock_asked(after, now.key) is not None:
