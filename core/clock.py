@@ -133,6 +133,13 @@ def years_ahead(moment: datetime, now: datetime) -> str:
     )
 
 
+def years_ago(moment: datetime, now: datetime) -> str:
+    """The same of a moment that lies as many years back, where what began then runs still."""
+    return (
+        f"a time within {YEARS_AHEAD} years: look at its year" if moment.year < now.year - YEARS_AHEAD else ""
+    )
+
+
 def write_time(moment: datetime) -> str:
     """ISO 8601 with offset, to the minute where nothing finer is there."""
     finer = moment.second or moment.microsecond

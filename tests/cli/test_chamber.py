@@ -57,6 +57,8 @@ def test_a_moment_years_ahead_is_a_slip_in_its_year(run: Any, shelf: Path, tmp_p
     for words in (("load", "C1", "R-002"), ("mark", "R-002", "conditioned"), ("note", "R-002", "seen")):
         told = run(*words, "--at", "2040-12-01T16:30")
         assert told.status == 2 and "is not a time within 4 years: look at its year" in told.err
+    told = run("load", "C1", "R-002", "--at", "1999-12-01T16:30")
+    assert told.status == 2 and "is not a time within 4 years: look at its year" in told.err
     told = run("set", "R-001", "conditioned_at=2040-12-01T16:30")
     assert told.status == 1 and "a time within 4 years" in told.err
     (tmp_path / "late.csv").write_text("reel,heard\nR-90,2040-12-01T16:30\n", encoding="utf-8")

@@ -48,6 +48,10 @@ def test_after_such_a_tape_nothing_begins_on_its_deck_until_it_is_wiped(
     clock.at += timedelta(minutes=5)
     assert there("tonight", "wiped", "D1").status == 0
     assert next_of(there, "P-2") == "transfer" and "not wiped" not in there("tonight").out
+    if what == "sheds":  # it is to be warmed first, and lies there with both its reels
+        still = there("tonight", "begin", "transfer P-2")
+        assert still.status == 1 and "reelturn tonight lifted P-1" in still.err
+        assert there("tonight", "lifted", "P-1").status == 0
     assert there("tonight", "begin", "transfer P-2").status == 0
 
 
@@ -278,6 +282,9 @@ def test_a_tape_that_is_to_be_warmed_first_is_not_told_to_go_on(there: Any, cloc
     plays(there, clock)
     assert there("tonight", "stop", "--because", "squeal").status == 0
     assert there("set", "P-1", "condition=sticky").status == 0
+    assert there("tonight", "wiped", "D1").status == 0
+    same = there("tonight", "begin", "transfer P-2")  # that very evening
+    assert same.status == 1 and "P-1 lies on both reels of D1 at 3:00: it does not run before" in same.err
     clock.at += timedelta(days=1)
     told = " ".join(there("tonight").out.split())
     warm = "P-1 lies on both reels of D1 at 3:00: it does not run before it is warmed: lift both reels off"

@@ -7,6 +7,7 @@ from datetime import timedelta
 from core.conditioning.loads.places import standings
 from core.conditioning.loads.places_now import place_words, places_at, places_of_load
 from core.evening.warming.load import load
+from core.evening.warming.take_out import take_out
 from core.plan import Item, Member
 
 
@@ -30,6 +31,17 @@ def test_the_bell_tells_the_places_that_the_order_of_the_evening_has(shelf_of, m
     assert turn is not None and place_words(turn) == "R-002 place 5-6 to 2-3, R-001 place 2-3 to 5-6"
     last = places_at(loaded, "C1", out)
     assert last is not None and place_words(last) == "R-001 out, R-002 out"
+
+
+def test_a_turn_that_is_late_moves_no_reel_that_came_out_meanwhile(shelf_of, make_reel, moment) -> None:
+    shelf = shelf_of(make_reel("R-001", condition=("sticky",)), make_reel("R-002", condition=("sticky",)))
+    at = moment("2026-12-05T08:00")
+    due = at + timedelta(hours=2)
+    loaded = load(shelf, "C1", ["R-001", "R-002"], at)
+    for late in (timedelta(0), timedelta(minutes=1)):
+        out = take_out(loaded, "R-002", due + late)
+        turn = places_at(out, "C1", due)
+        assert turn is not None and place_words(turn) == "R-001 place 2-3 to 5-6"
 
 
 def test_an_empty_chamber_tells_nothing(shelf_of, make_reel, moment) -> None:

@@ -29,7 +29,9 @@ def places_at(
     if log is None:
         return None
     outs = {one.reel: end for one in log.members if (end := log.planned_out(one)) is not None}
-    left = dict.fromkeys(out, due) | _left(log)
+    # What came out since the touch was due is laid anew nowhere, though it lay there at that moment.
+    gone = {reel: min(at, later(due, minutes=-1)) for reel, at in _left(log).items() if reel not in out}
+    left = dict.fromkeys(out, due) | gone
     found = _standings(shelf, chamber, log.as_if_from, outs, left, log, missed)
     return next((one for one in found if one.at == due), None)
 

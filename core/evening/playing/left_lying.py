@@ -88,12 +88,14 @@ class LeftLying:
 def left_lying(shelf: Shelf, at: datetime) -> Iterator[LeftLying]:
     """Every tape that lies so at that moment: nothing of it ran since, nor was it put into its place.
 
-    One that was stopped in that very evening is in one's hands still, and is not told.
+    One that was stopped in that very evening is in one's hands still, and is not told, unless it does not
+    go on before it is warmed.
     """
     yield from (one for one, off in _ran_out(shelf, at) if not off and not _ran_since(shelf, one))
     for lies in _lying(shelf):
         stood = lies.since.astimezone(shelf.studio.zone)
-        if not lies.goes_on or evening_of(stood) < evening_of(at.astimezone(shelf.studio.zone)):
+        stays = not lies.goes_on or lies.warm
+        if stays or evening_of(stood) < evening_of(at.astimezone(shelf.studio.zone)):
             yield lies
 
 

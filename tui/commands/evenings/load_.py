@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 
+from core.clock import years_ago
+from core.errors import Unusable
 from tui.commands.command import add_at, ahead, moment, opened, print_lines
 
 
@@ -21,6 +23,8 @@ def run(given: argparse.Namespace) -> int:
     """Puts the reels into the chamber."""
     workbook = opened(given)
     at = moment(given.at, workbook.shelf) or workbook.now()
+    if wrong := years_ago(at, workbook.now()):
+        raise Unusable(f"--at: {given.at!r} is not {wrong}")
     before = workbook.shelf
     workbook.load(given.chamber, given.reels, at, because=given.because)
     from core.evening.around.told_of_load import told_of_load
