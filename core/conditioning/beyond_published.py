@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import loads_of
-from core.conditioning.shared_air import mouldy_chamber, to_be_looked_at
+from core.conditioning.spreading.shared_air import mouldy_chamber, to_be_looked_at
 from core.quantities import plain
 from core.reels.needs import heated_hours
 from core.reels.reel import Reel

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from core.as_json import Record
-from core.conditioning.dirty_path import kept_on_paths
-from core.conditioning.shared_air import kept_of_gone
+from core.conditioning.spreading.dirty_path import kept_on_paths
+from core.conditioning.spreading.shared_air import kept_of_gone
 from core.errors import Refused
 from core.logbook.running import running
 from core.shelf import Shelf

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from core.conditioning.dirty_path import dirty_path
+from core.conditioning.spreading.dirty_path import dirty_path
 from core.evening.playing.told_afterwards import ran_on
 from core.lineup.on_shelf import lineups_of
 from core.quantities import read_quantity

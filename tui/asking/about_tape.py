@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, cast
 
-from core.conditioning.shared_air import looked_after
+from core.conditioning.spreading.shared_air import looked_after
 from core.evening.answers import (
     base_was_seen,
     is_another_stock,

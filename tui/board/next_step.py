@@ -10,9 +10,9 @@ from core.clock import later, minutes_between
 from core.conditioning.advisor import advice_of, advisor, barred
 from core.conditioning.alarms import alarm_of
 from core.conditioning.base_look import warmed_against_base
-from core.conditioning.dirty_path import dirty_path
 from core.conditioning.hours_had import overdue_words, short_hours
-from core.conditioning.shared_air import to_be_looked_at
+from core.conditioning.spreading.dirty_path import dirty_path
+from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.evening.playing.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes

@@ -12,7 +12,7 @@ from core.conditioning.load_state import LoadState, MemberState
 from core.conditioning.loads.chamber_flags import Turn
 from core.conditioning.loads.degrees import Degrees
 from core.conditioning.loads.trial import trial_words
-from core.conditioning.shared_air import mouldy_chamber
+from core.conditioning.spreading.shared_air import mouldy_chamber
 from core.evening.warming.let_in import let_in
 from core.quantities import plain
 from core.shelf import Shelf

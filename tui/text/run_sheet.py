@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from core.conditioning.shared_air import to_be_looked_at
+from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.evening.around.tight_end import else_words, risk_words, tight_words
 from core.evening.tonight.sheet import OFFERED, PLAYS, RunSheet, Step, hour_of
 from core.evening.tonight.steps import words

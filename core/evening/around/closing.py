@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 
 from core.clock import evening_of
-from core.conditioning.dirty_path import dirty_paths
-from core.conditioning.lies_apart import lies_apart
 from core.conditioning.on_deck import must_not_run
-from core.conditioning.shared_air import mouldy_chamber
+from core.conditioning.spreading.dirty_path import dirty_paths
+from core.conditioning.spreading.lies_apart import lies_apart
+from core.conditioning.spreading.shared_air import mouldy_chamber
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
 from core.evening.around.told_of_load import empty_before

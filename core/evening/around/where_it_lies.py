@@ -6,9 +6,9 @@ import re
 from datetime import datetime
 
 from core.clock import later
-from core.conditioning.lies_apart import lies_apart
 from core.conditioning.loads.kept_loads import loads_of
-from core.conditioning.shared_air import near_mould
+from core.conditioning.spreading.lies_apart import lies_apart
+from core.conditioning.spreading.shared_air import near_mould
 from core.evening.around.put_back import lies_about
 from core.evening.playing.left_lying import on_two_reels
 from core.logbook.passes import played_of

@@ -13,8 +13,8 @@ from datetime import datetime
 
 from core.clock import clock_text, evening_of
 from core.conditioning.advisor import barred
-from core.conditioning.dirty_path import path_lines
-from core.conditioning.lies_apart import lies_apart
+from core.conditioning.spreading.dirty_path import path_lines
+from core.conditioning.spreading.lies_apart import lies_apart
 from core.errors import Refused
 from core.logbook.passes import Holds, PlayedPass, pass_key, played
 from core.logbook.places import put_away

@@ -9,7 +9,7 @@ from core.clock import clock_text, later, minutes_between
 from core.conditioning.advisor import advice_of
 from core.conditioning.base_look import warmed_against_base
 from core.conditioning.hours_had import short_hours
-from core.conditioning.shared_air import to_be_looked_at
+from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.evening.playing.open_joint import unmended
 from core.evening.tonight.sheet import RunSheet
 from core.reels.estimate import capture_bytes

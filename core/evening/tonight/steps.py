@@ -8,10 +8,10 @@ from datetime import datetime
 
 from core.clock import minutes_between, write_time
 from core.conditioning.advisor import advice_of
-from core.conditioning.dirty_path import dirty_path
 from core.conditioning.loads.kept_loads import changed_load, running_load
 from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.loads.limits import early_by
+from core.conditioning.spreading.dirty_path import dirty_path
 from core.errors import Refused
 from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired

@@ -10,7 +10,7 @@ from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.beyond_published import was_too_hot
 from core.conditioning.reel_advice import no_treatment
-from core.conditioning.shared_air import mouldy_chamber, to_be_looked_at
+from core.conditioning.spreading.shared_air import mouldy_chamber, to_be_looked_at
 from core.errors import Refused
 from core.evening.warming.retimed import without_kept
 from core.logbook.running import on_decks

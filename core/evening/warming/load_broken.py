@@ -14,7 +14,7 @@ from core.conditioning.loads.kept_loads import changed_load, load_of, loads_of
 from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.loads.limits import limits_of
 from core.conditioning.on_shelf import log_broken_off
-from core.conditioning.shared_air import mouldy_chamber
+from core.conditioning.spreading.shared_air import mouldy_chamber
 from core.errors import Refused
 from core.evening.warming.take_out import take_out, untreated
 from core.reels.reel import Reel

@@ -8,10 +8,10 @@ from datetime import datetime
 from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
-from core.conditioning.lies_apart import lies_apart
 from core.conditioning.loads.places import Standing
 from core.conditioning.loads.trial import is_first, trial_short
-from core.conditioning.shared_air import to_be_looked_at
+from core.conditioning.spreading.lies_apart import lies_apart
+from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.conditioning.tell import test_words
 from core.evening.around.unset import line_up_notes
 from core.evening.playing.again import alarm, assumed

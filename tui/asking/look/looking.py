@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from core.conditioning.lies_apart import lies_apart
+from core.conditioning.spreading.lies_apart import lies_apart
 from core.reels.box_words import told_by_words
 from core.reels.looked_at import BASE_SEEN, BY_THE_BOX, BY_THE_BOX_BEHIND, LOOKED_AT
 from core.tape.written_like import written_like

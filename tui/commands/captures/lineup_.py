@@ -51,7 +51,7 @@ def run(given: argparse.Namespace) -> int:
 
 def _say_what_it_left(shelf: Shelf, deck: str, reel: str) -> None:
     """What was captured ran: what it left on the path of its deck is to be wiped."""
-    from core.conditioning.dirty_path import dirty_path
+    from core.conditioning.spreading.dirty_path import dirty_path
     from tui.said import say
 
     path = dirty_path(shelf, deck)

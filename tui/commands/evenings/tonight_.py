@@ -142,7 +142,7 @@ def _refuse_offered(step: Step) -> None:
 
 def _of_a_reel(workbook: Workbook, given: argparse.Namespace) -> None:
     """A tape was wound back, or lifted off as it stands; or looked at after it ran over a path with mould."""
-    from core.conditioning.shared_air import looked_after
+    from core.conditioning.spreading.shared_air import looked_after
     from core.evening.playing.left_lying import lifted_off, wound_back
 
     reel, at = " ".join(given.words).strip(), _when(workbook, given.at, None).moment
@@ -172,7 +172,7 @@ def _ran(workbook: Workbook, given: argparse.Namespace) -> None:
 
 def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
     """A deck's path, or a chamber, was wiped; Refused for one that the studio does not have."""
-    from core.conditioning.dirty_path import wiped
+    from core.conditioning.spreading.dirty_path import wiped
 
     studio, deck = workbook.shelf.studio, " ".join(given.words).strip()
     known = [*(one.id for one in studio.decks), *(one.id for one in studio.chambers)]
@@ -184,7 +184,7 @@ def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
 
 def _over_a_clean_path(shelf: Shelf, reel: str, because: str) -> None:
     """Refused, without a reason, where another tape left something on the deck meanwhile."""
-    from core.conditioning.dirty_path import dirty_path
+    from core.conditioning.spreading.dirty_path import dirty_path
     from core.evening.playing.passes import deck_of_pass
 
     path = dirty_path(shelf, deck_of_pass(shelf, reel))
@@ -194,7 +194,7 @@ def _over_a_clean_path(shelf: Shelf, reel: str, because: str) -> None:
 
 def _looked_at(shelf: Shelf, step: Step, key: str, because: str) -> None:
     """Refused, without a reason, where nobody looked at the tape since it was too hot or near mould."""
-    from core.conditioning.shared_air import to_be_looked_at
+    from core.conditioning.spreading.shared_air import to_be_looked_at
     from core.evening.tonight.steps import words
 
     look = to_be_looked_at(shelf, shelf.reel(key)) if key in shelf.reels else ""

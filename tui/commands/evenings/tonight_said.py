@@ -15,7 +15,7 @@ def say_before(workbook: Workbook, key: str) -> None:
     """What must be heard before that tape runs: to be tried by hand, warmth that it lacks."""
     from core.conditioning.advisor import advice_of
     from core.conditioning.hours_had import short_hours
-    from core.conditioning.shared_air import to_be_looked_at
+    from core.conditioning.spreading.shared_air import to_be_looked_at
     from core.conditioning.tell import test_words
     from core.evening.playing.again import alarm
     from core.evening.playing.open_joint import unmended

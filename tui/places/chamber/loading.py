@@ -14,7 +14,7 @@ from textual.widgets import Static
 from core.conditioning.base_look import looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.trial import trial_words
-from core.conditioning.shared_air import to_be_looked_at
+from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.errors import ReelturnError
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.warming.load import cannot_go_in, reasons_asked

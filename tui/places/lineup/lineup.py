@@ -12,8 +12,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from core.clock import minutes_between
-from core.conditioning.dirty_path import dirty_path
-from core.conditioning.shared_air import to_be_looked_at
+from core.conditioning.spreading.dirty_path import dirty_path
+from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.errors import ReelturnError
 from core.lineup.on_shelf import (
     drift_since_last,

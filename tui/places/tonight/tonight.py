@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
 
-from core.conditioning.shared_air import to_be_looked_at
+from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.errors import Refused
 from core.evening.around.tight_end import only_offered
 from core.evening.playing.when import When

@@ -18,7 +18,7 @@ Alter = Callable[[Callable[[Shelf], Shelf], str, str], object]
 
 def ask_path(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> None:
     """A deck over which a tape ran that leaves something behind is wiped first."""
-    from core.conditioning.dirty_path import dirty_path, wiped
+    from core.conditioning.spreading.dirty_path import dirty_path, wiped
 
     deck = deck_of_step(step)
     path = dirty_path(home.shelf, deck)

@@ -11,7 +11,7 @@ from core.conditioning.advisor import advisor
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import loads_of
-from core.conditioning.ran_over import ran_over
+from core.conditioning.spreading.ran_over import ran_over
 from core.errors import Refused
 from core.logbook.places import LookedAfter
 from core.logbook.steps import DeckPath
