@@ -1,5 +1,6 @@
 """Any script prints, in its own order; what cannot be printed is said. Orders as UAX #9 has them."""
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -84,3 +85,15 @@ def test_breaking_into_words_loses_no_letter(text: str) -> None:
 def test_a_word_that_is_wider_than_the_column_is_cut_not_lost() -> None:
     lines = broken("x" * 200, 60, 9)
     assert len(lines) > 1 and "".join(lines) == "x" * 200
+
+
+@pytest.mark.parametrize("bold", [False, True])
+def test_plain_letters_need_no_look_at_each_one(bold: bool) -> None:
+    """What ASCII has is in either face, and comes out as it is: beside another letter and alone."""
+    plain = "".join(letter for letter in map(chr, range(128)) if letter.isprintable())
+    (own,) = {face for face, _ in runs("é", bold=bold)}
+    assert list(runs("é" + plain, bold=bold)) == [(own, "é" + plain)]
+    assert list(runs(plain, bold=bold)) == [(own, plain)]
+    assert list(runs("", bold=bold)) == []
+    assert cleaned(plain) == cleaned("é" + plain)[1:] == plain
+    assert unprintable([plain, "é" + plain]) == ()

@@ -64,9 +64,13 @@ def week_sheets(shelf: Shelf, plan: Plan, made: datetime, size: str = "A4") -> l
 
 def _closest(story: Callable[[float], list[Flowable]], size: str) -> tuple[int, list[Flowable]]:
     """Pages and story with the picture as large as its pages allow, closer only where that saves one."""
-    pages = {high: pages_of(story(high), size) for high in _HEIGHTS}
+    pages: dict[float, int] = {}
+    for high in _HEIGHTS:
+        pages[high] = pages_of(story(high), size)
+        if pages[high] == 1:
+            break  # no closer one saves a page
     least = min(pages.values())
-    return least, story(next(high for high in _HEIGHTS if pages[high] == least))
+    return least, story(next(high for high in pages if pages[high] == least))
 
 
 def _story(

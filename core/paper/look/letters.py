@@ -22,8 +22,15 @@ PLAIN, BOLD, EAST = "DejaVuSansCondensed", "DejaVuSansCondensed-Bold", "DroidSan
 
 def cleaned(text: str) -> str:
     """Text without control characters, composed; line breaks stay, tabs are spaces."""
+    if _is_simple(text):
+        return text
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", " ")
     return unicodedata.normalize("NFC", CONTROL.sub(" ", text))
+
+
+def _is_simple(text: str) -> bool:
+    """True for ASCII letters alone, of which every face of ours has every one."""
+    return text.isascii() and text.isprintable()
 
 
 @cache
@@ -45,6 +52,12 @@ def _face_of(letter: str, *, bold: bool) -> str | None:
 
 def runs(line: str, *, bold: bool = False) -> Iterator[tuple[str, str]]:
     """(face, letters) along the line; a letter that no face has is a box."""
+    if _is_simple(line):
+        if line:
+            own = BOLD if bold else PLAIN
+            _glyphs(own)
+            yield own, line
+        return
     face, start = "", 0
     letters = [letter if _face_of(letter, bold=bold) else BOX for letter in line]
     for at, letter in enumerate(letters):
@@ -61,6 +74,8 @@ def unprintable(texts: Iterable[str]) -> tuple[str, ...]:
     """The characters in these texts that no face has, each once, in order."""
     gone: dict[str, None] = {}
     for text in texts:
+        if _is_simple(text):
+            continue
         for letter in UNSEEN.sub("", cleaned(text)):
             if letter != "\n" and _face_of(letter, bold=False) is None:
                 gone[letter] = None

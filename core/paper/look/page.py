@@ -90,7 +90,7 @@ def pages_of(story: Sequence[Flowable], size: str) -> int:
     """How many pages that takes; what is asked about is used up by it."""
     wide, high = page_size(size)
     document = BaseDocTemplate(io.BytesIO(), pagesize=(wide, high), initialFontName="Helvetica")
-    frame = Frame(
+    frame = _Undrawn(
         MARGIN, MARGIN + FOOT, column(size), room_down(size),
         leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
     )  # fmt: skip
@@ -179,11 +179,20 @@ def _cut_line(canvas: Canvas, size: tuple[float, float]) -> None:
     canvas.line(0, high / 2, wide, high / 2)
 
 
-class _Counting(Canvas):
-    """For layout alone: no words are set on it, and no file comes of it."""
+class _Undrawn(Frame):
+    """For layout alone: what it takes in has its place there and is not drawn."""
 
-    def drawString(self, *told: object, **more: object) -> None:
-        return
+    def add(self, flowable: Flowable, canv: Canvas, trySplit: int = 0) -> Literal[0, 1]:
+        setattr(flowable, "drawOn", _nothing)  # noqa: B010  this one flowable, and it is used up by this
+        return super().add(flowable, canv, trySplit)
+
+
+def _nothing(*told: object, **more: object) -> None:
+    return
+
+
+class _Counting(Canvas):
+    """For layout alone: no file comes of it."""
 
     def save(self) -> None:
         return

@@ -1,4 +1,4 @@
-"""The problem with one more evening on some date, or with more days: read anew from the shelf."""
+"""The problem with one more evening on some date, or with more days, as the shelf would be read then."""
 
 from __future__ import annotations
 
@@ -9,13 +9,15 @@ from datetime import date, datetime, timedelta
 from core.plan import Plan
 from core.planning.answers.remedy import Change, Remedy
 from core.planning.facts.problem import Problem
-from core.planning.wishes.wished import day_of, minute_at, read_wished
+from core.planning.facts.reading import with_hours
+from core.planning.wishes.wished import day_of, minute_at, read_plain, read_wished, wished
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 from core.studio.opening import rows_on
 from core.studio.studio import HoursRow, Studio
 from core.words import day_text, hours_text
 
+_AS_IT_IS = ""  # among what was read: with the hours as they are
 MOST_DATES = 8  # dates that are tried, the first ones without bench hours
 
 
@@ -70,7 +72,9 @@ def more_evenings(
             words = f"one more evening of {hours_text(end - begin)} on {day_text(day)}{company}"
             if words not in known:
                 studio = open_on(shelf.studio, day, begin, end, helper=helper)
-                known[words] = read_wished(replace(shelf, studio=studio), plan.start, days, wishes)
+                if _AS_IT_IS not in known:
+                    known[_AS_IT_IS] = read_plain(shelf, plan.start, days, wishes)
+                known[words] = wished(with_hours(known[_AS_IT_IS], studio), wishes)
             kind = "bench and helper" if helper else "bench"
             yield Remedy(words, known[words], Change(kind, day, begin, end))
 

@@ -84,10 +84,11 @@ def simulate(
     draft = draft_of_plan(problem, plan)
     random = Random(seed)
     ends: list[dict[int, int]] = []
+    known: dict[_Drawn, Job] = {}
     for _ in range(runs):
         if stop is not None and stop():
             break
-        ends.append(ends_of(_played(problem, draft, random, odds or Odds())))
+        ends.append(ends_of(_played(problem, draft, random, odds or Odds(), known)))
     return tuple(_promise(problem, shelf, plan, ends, song.song, share) for song in plan.songs)
 
 
@@ -120,16 +121,20 @@ def _left(shelf: Shelf, song: str) -> list[str]:
     return [one for one in reels if one in shelf.reels and not shelf.reels[one].past("verified")]
 
 
-def _played(problem: Problem, draft: Draft, random: Random, odds: Odds) -> Draft:
+#: A job, what its tape and its treatment are stretched by, and the minutes of its steps, as they went.
+_Drawn = tuple[int, float, bool, int, int, int]
+
+
+def _played(problem: Problem, draft: Draft, random: Random, odds: Odds, known: dict[_Drawn, Job]) -> Draft:
     """One run: the same plan on evenings that went differently."""
-    return follow(_gone_wrong(problem, random, odds), draft, exact=False)
+    return follow(_gone_wrong(problem, random, odds, known), draft, exact=False)
 
 
-def _gone_wrong(problem: Problem, random: Random, odds: Odds) -> Problem:
+def _gone_wrong(problem: Problem, random: Random, odds: Odds, known: dict[_Drawn, Job]) -> Problem:
     away = {w.index for w in problem.windows if random.random() < odds.helper_away}
     return replace(
         problem,
-        jobs=tuple(_job(problem, job, random, odds) for job in problem.jobs),
+        jobs=tuple(_job(problem, job, random, odds, known) for job in problem.jobs),
         decks=tuple(_without_helper(facts, away) for facts in problem.decks),
     )
 
@@ -140,13 +145,24 @@ def _without_helper(facts: DeckFacts, away: set[int]) -> DeckFacts:
     return replace(facts, full_runs=tuple(() if w in away else run for w, run in enumerate(facts.full_runs)))
 
 
-def _job(problem: Problem, job: Job, random: Random, odds: Odds) -> Job:
+def _job(problem: Problem, job: Job, random: Random, odds: Odds, known: dict[_Drawn, Job]) -> Job:
+    """The reel as its evenings went; what went the same in another run is not made twice."""
+
     def took(minutes: int) -> int:
         over = random.random() < odds.runs_over
         share = random.random() * odds.over_by
         return problem.scale.up(minutes + int(minutes * share)) if over and minutes else minutes
 
     stretch = took(100) / 100
+    longer = random.random() < odds.longer_treatment
+    went = (job.index, stretch, longer, took(job.identify), took(job.repair), took(job.verify))
+    if went not in known:
+        known[went] = _as_it_went(problem, job, went)
+    return known[went]
+
+
+def _as_it_went(problem: Problem, job: Job, went: _Drawn) -> Job:
+    _, stretch, longer, identify, repair, verify = went
     parts = tuple(
         Part(
             p.setup,
@@ -155,12 +171,5 @@ def _job(problem: Problem, job: Job, random: Random, odds: Odds) -> Job:
         )
         for p in job.parts
     )
-    longer = random.random() < odds.longer_treatment
-    return replace(
-        job,
-        identify=took(job.identify),
-        repair=took(job.repair),
-        verify=took(job.verify),
-        parts=parts,
-        heat=problem.scale.up(job.heat * 5 // 4) if longer else job.heat,
-    )
+    heat = problem.scale.up(job.heat * 5 // 4) if longer else job.heat
+    return replace(job, identify=identify, repair=repair, verify=verify, parts=parts, heat=heat)

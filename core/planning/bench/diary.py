@@ -8,6 +8,7 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 from core.planning.bench.draft import Draft, Load, Step, make_draft
 from core.planning.facts.problem import Job, Problem, Stretch
@@ -133,14 +134,16 @@ class Diary:
         self.steps.append(step)
         self.journal.append(self.steps.pop)
         if step.deck >= 0:
-            rows = [self.decked[step.deck]] + ([self.aligns[step.deck]] if step.kind == "align" else [])
-            for row in rows:
-                place = _insert(row, step)
-                self.journal.append(lambda row=row, place=place: row.pop(place))  # type: ignore[misc]
+            self._enter_in(self.decked[step.deck], step)
+            if step.kind == "align":
+                self._enter_in(self.aligns[step.deck], step)
         if step.calibration >= 0:
             before = self.used.get(step.calibration, 0)
             self.used[step.calibration] = max(before, step.end)
             self.journal.append(lambda: self.used.__setitem__(step.calibration, before))
+
+    def _enter_in(self, row: list[Step], step: Step) -> None:
+        self.journal.append(partial(row.pop, _insert(row, step)))
 
     def lay_busy(self, window: int, start: int, end: int) -> None:
         """Takes the operator's time for good; who lays sorts the window's row in the end."""

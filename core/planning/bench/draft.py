@@ -30,6 +30,13 @@ class Step:
     calibration: int = -1
     reel: str = ""  # for a look at a reel that is no job
 
+    def entered(self, start: int, end: int, *, full: bool, calibration: int) -> Step:
+        """The same step then; what ``replace`` would make, in a third of its time."""
+        if (start, end, full, calibration) == (self.start, self.end, self.full, self.calibration):
+            return self
+        job, deck, part, setup = self.job, self.deck, self.part, self.setup
+        return Step(self.kind, start, end, job, deck, part, setup, full, calibration, self.reel)
+
 
 @dataclass(frozen=True, slots=True)
 class Load:

@@ -7,7 +7,6 @@ evenings that go differently, and for asking what one rule less would allow.
 from __future__ import annotations
 
 from collections.abc import Set
-from dataclasses import replace
 
 from core.plan import Item, Plan
 from core.planning.bench.diary import Diary, Fit
@@ -210,7 +209,7 @@ class Walk:
         calibration = calibrated(self.diary, facts, step.setup, start, start + minutes)
         if calibration != MISSING:
             calibration = calibration if calibration != NONE_NEEDED else -1
-            new = replace(step, start=start, end=start + minutes, full=full, calibration=calibration)
+            new = step.entered(start, start + minutes, full=full, calibration=calibration)
             self.diary.enter_step(new, window)
 
     def _step(self, step: Step) -> None:
@@ -238,8 +237,7 @@ class Walk:
         start = diary.gap(window, max(first, self._first(step, window)), minutes, runs, last)
         if start < 0 or self._moved(step, window, start):
             return
-        same = start == step.start and start + minutes == step.end
-        new = step if same else replace(step, start=start, end=start + minutes)
+        new = step.entered(start, start + minutes, full=step.full, calibration=step.calibration)
         diary.enter_step(new, window)
         self.done[step.job, step.kind, step.part] = new.end
         if step.kind == "identify" and job.calibration and job.warmth != "must":

@@ -205,11 +205,11 @@ class Problem:
     end: int  # last minute for any item or touch
     comfort: Comfort
     slack: Fraction  # share of every window that stays free
+    work: tuple[Job, ...] = field(init=False, compare=False, repr=False)  # the jobs whose verify counts
 
-    @property
-    def work(self) -> tuple[Job, ...]:
-        """The jobs whose verify counts."""
-        return tuple(job for job in self.jobs if not job.calibration and job.ends)
+    def __post_init__(self) -> None:
+        counts = tuple(job for job in self.jobs if not job.calibration and job.ends)
+        object.__setattr__(self, "work", counts)
 
     @property
     def for_songs(self) -> frozenset[int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil, floor
@@ -85,6 +86,29 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
         end=scale.not_after(scale.until),
         comfort=_comfort(studio, scale),
         slack=slack,
+    )
+
+
+def with_hours(problem: Problem, studio: Studio) -> Problem:
+    """The same problem, without wishes, where of the studio only the hours are others.
+
+    Nothing that was read of a reel rests on the hours, so none is read anew.
+    """
+    scale = problem.scale
+    windows = _windows(studio, scale, problem.slack)
+    loud, helper = _stretches(studio, scale, "loud"), _stretches(studio, scale, "helper")
+    setups = Setups(list(problem.setups), {one.key: place for place, one in enumerate(problem.setups)})
+    return replace(
+        problem,
+        studio=studio,
+        windows=windows,
+        hearing_runs=tuple(_within(scale, ((w.start, w.end),), loud) for w in windows),
+        homes=_homes(studio, scale),
+        decks=tuple(
+            _deck(place, deck, scale, windows, setups, problem.jobs, (loud, helper))
+            for place, deck in enumerate(studio.decks)
+        ),
+        comfort=_comfort(studio, scale),
     )
 
 

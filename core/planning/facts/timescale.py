@@ -23,7 +23,13 @@ class Timescale:
     until: datetime
     grid: int
     zero: datetime
+    lead: Fraction = field(init=False, compare=False)  # minutes from the plan's start to zero: under one step
+    horizon: Fraction = field(init=False, compare=False)  # elapsed minutes from start to until
     _moments: dict[int, datetime] = field(default_factory=dict, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "lead", minutes_between(self.start, self.zero))
+        object.__setattr__(self, "horizon", minutes_between(self.start, self.until))
 
     @classmethod
     def of(cls, start: datetime, days: int, grid: int) -> Timescale:
@@ -59,16 +65,6 @@ class Timescale:
             moment = self.zero.astimezone(UTC) + timedelta(minutes=minute)
             kept = self._moments[minute] = moment.astimezone(self.zero.tzinfo)
         return kept
-
-    @property
-    def lead(self) -> Fraction:
-        """Minutes from the plan's start to zero: under one grid step."""
-        return minutes_between(self.start, self.zero)
-
-    @property
-    def horizon(self) -> Fraction:
-        """Elapsed minutes from start to until."""
-        return minutes_between(self.start, self.until)
 
 
 def whole(minutes: Fraction) -> int | Fraction:
