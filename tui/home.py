@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 from textual.app import App
 from textual.reactive import reactive
 from textual.screen import Screen
+from textual.theme import Theme
 
 from core.chosen import Choice, Chosen
 from core.clock import clock_text, evening_of
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from tui.workers.reading import Reading
 
 T = TypeVar("T")
+_COLOURS: dict[str, tuple[Theme, dict[str, str]]] = {}  # by a look's name: the look, its colours' names
 
 
 class Home(App[int]):
@@ -74,6 +76,15 @@ class Home(App[int]):
         # Told at once, so that no colour at all is sent; later the library would send greys.
         super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
         self.set_reactive(Home.shelf, workbook.shelf)
+
+    def get_css_variables(self) -> dict[str, str]:
+        """The colours of the look that is worn: worked out once each, and asked four times at a start."""
+        worn = self.current_theme
+        known = _COLOURS.get(worn.name)
+        if known is None or known[0] is not worn:
+            known = _COLOURS[worn.name] = (worn, super().get_css_variables())
+        self.theme_variables = dict(known[1])
+        return self.theme_variables
 
     def open_door(self, name: str, *told: object, then: Callable[[Any], None] | None = None) -> None:
         """Opens a card, page or question of another place; ``then`` takes what it answers."""
