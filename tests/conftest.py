@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
@@ -15,6 +15,7 @@ import hypothesis
 import pytest
 from picturenames import name_plainly
 
+from core.planning.answers.simulate import RUNS
 from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -38,8 +39,31 @@ def pytest_collection_finish() -> None:
     """What collecting made stays to the end: no search for garbage goes over all of it again."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(20_000, 20, 50)
+    gc.set_threshold(200_000, 5, 10)
     gc.enable()
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_sessionfinish() -> None:
+    """What is unused by now is looked for once, and not again as often as pytest does after this."""
+    gc.collect()
+    gc.freeze()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def few_evenings() -> Iterator[None]:
+    """A plan made by the workbook is played a few times, not a hundred: see ``every_evening``."""
+    from core.planning.answers import simulate
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(simulate, "RUNS", tuple((most, 8) for most, _ in RUNS))
+        yield
+
+
+@pytest.fixture
+def every_evening(monkeypatch: pytest.MonkeyPatch) -> None:
+    """For what a test tells of chances and promises: plans are played as often as the program plays them."""
+    monkeypatch.setattr("core.planning.answers.simulate.RUNS", RUNS)
 
 
 def _q(text: str, kind: str) -> Quantity:

@@ -32,9 +32,15 @@ def planned(shelf: Path, once: Any) -> Path:
     return shelf.parent / "out"
 
 
-def test_an_evening_is_two_pages_and_a_saturday_four(planned: Path, run: Any) -> None:
-    assert run("orders", "--out", str(planned)).status == 0
-    titles = _titles(planned)
+@pytest.fixture
+def printed(shelf: Path, once: Any) -> Path:
+    """The folder with the orders of those three weeks."""
+    assert once(("plan", "--days", "21", "--effort", "0.5", "--json"), ("orders", "--out", "out")).status == 0
+    return shelf.parent / "out"
+
+
+def test_an_evening_is_two_pages_and_a_saturday_four(printed: Path) -> None:
+    titles = _titles(printed)
     assert len(titles) >= 6
     for day, pages in titles.items():
         assert len(pages) <= (4 if day.weekday() == 5 else 2), day
@@ -58,7 +64,9 @@ def test_an_order_is_set_closer_where_that_spares_a_page(
     assert all(len(close[day]) <= len(pages) for day, pages in loose.items())
 
 
-def test_sheets_to_fill_in_are_chosen_once(planned: Path, run: Any) -> None:
+def test_sheets_to_fill_in_are_chosen_once(shelf: Path, once: Any, run: Any) -> None:
+    assert once(("plan", "--days", "7", "--effort", "0.2")).status == 0
+    planned = shelf.parent / "out"
     assert run("orders", "--out", str(planned), "--with", "looks, line-ups, transfers").status == 0
     first = _titles(planned)
     heads = {title.split(",")[0] for pages in first.values() for title in pages}
@@ -95,9 +103,8 @@ def _pieces(page: Any) -> list[tuple[float, str]]:
     return found
 
 
-def test_what_is_read_at_the_deck_is_ten_points_and_times_twelve(planned: Path, run: Any) -> None:
-    assert run("orders", "--out", str(planned)).status == 0
-    for file in planned.glob("order-*.pdf"):
+def test_what_is_read_at_the_deck_is_ten_points_and_times_twelve(printed: Path) -> None:
+    for file in printed.glob("order-*.pdf"):
         pages = [_pieces(page) for page in PdfReader(BytesIO(file.read_bytes())).pages]
         texts = [text.strip() for _, text in pages[0]]
         body = pages[0][
@@ -117,9 +124,8 @@ def test_what_is_read_at_the_deck_is_ten_points_and_times_twelve(planned: Path, 
         assert min(size for size, _ in closing) >= 10
 
 
-def test_the_fetch_list_comes_first_and_the_closing_look_last(planned: Path, run: Any) -> None:
-    assert run("orders", "--out", str(planned)).status == 0
-    for file in planned.glob("order-*.pdf"):
+def test_the_fetch_list_comes_first_and_the_closing_look_last(printed: Path, run: Any) -> None:
+    for file in printed.glob("order-*.pdf"):
         pages = PdfReader(BytesIO(file.read_bytes())).pages
         first = pages[0].extract_text()
         assert 0 <= first.index("Fetch, along the shelf") < first.index("Step by step"), file.name

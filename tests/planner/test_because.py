@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
+from planonce import plan_evenings
+
 from core.planning.answers.because import why_reel, why_song, with_reasons
 from core.planning.answers.more_hours import more_evenings
 from core.planning.answers.whatif import there_on, what_if
 from core.planning.bench.follow import draft_of_plan
 from core.planning.bench.placing import Placing
 from core.planning.facts.reading import read_problem
-from core.planning.plan_evenings import plan_evenings
 from core.planning.wishes.wishes import Wishes
 from core.studio.studio import HoursRow
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
+from planonce import plan_evenings
+
 from core.planning.answers.desk_work import desk_work
 from core.planning.answers.holes import LEAST, holes
 from core.planning.answers.simulate import RUNS, runs_for
 from core.planning.answers.whatif import on_date, usual_changes, what_if
-from core.planning.plan_evenings import plan_evenings
 from core.songs.song import SheetRow, Song
 
 
@@ -80,7 +81,7 @@ def test_the_usual_changes_fit_the_studio(shelf, start, with_helper):
     assert "the helper on Tuesdays" in usual_changes(helped, plan)
 
 
-def test_a_plan_is_played_so_often_as_its_size_allows(shelf, start):
+def test_a_plan_is_played_so_often_as_its_size_allows(shelf, start, every_evening):
     plan = plan_evenings(shelf, start, 14, seconds=0)
     assert runs_for(shelf, plan) == RUNS[0][1]
     years = plan_evenings(shelf, start, 800, seconds=0)

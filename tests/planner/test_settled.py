@@ -6,12 +6,12 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
+from planonce import plan_evenings
 
 from core.planning.bench.calibration import with_calibrations
 from core.planning.bench.draft import Draft, cost, make_draft, ties
 from core.planning.bench.follow import draft_of_plan
 from core.planning.facts.reading import read_problem
-from core.planning.plan_evenings import plan_evenings
 from core.planning.replan import replan
 from core.planning.settling.loads import in_one_load
 from core.planning.settling.looks import looked_before

@@ -4,11 +4,11 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
+from planonce import plan_evenings
 
 from core.planning.bounds.evening_bound import evening_bound, stretches
 from core.planning.bounds.soonest import at_hand, soonest
 from core.planning.facts.reading import read_problem
-from core.planning.plan_evenings import plan_evenings
 
 
 def _ends(shelf, start, days=14):

@@ -4,11 +4,11 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from planonce import plan_evenings
 
 from core.planning.answers.because import why_reel, why_song
 from core.planning.answers.simulate import Odds, simulate
 from core.planning.answers.whatif import another_evening, helper_on, more_trays, what_if
-from core.planning.plan_evenings import plan_evenings
 from core.planning.replan import replan
 from core.planning.rules.checker import violations
 from core.planning.wishes.wishes import Pin, Wishes

@@ -6,10 +6,10 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from planonce import plan_evenings
 
 from core.errors import Refused
 from core.planning.answers.wish_kept import wishes_told
-from core.planning.plan_evenings import plan_evenings
 from core.planning.rules.checker import violations
 from core.planning.wishes.wish_words import read_wish
 from core.planning.wishes.wishes import Wish, one_less, wished_on, wishes_of

@@ -38,7 +38,7 @@ def _compared(folder: Path, seed: int) -> list[tuple[float, float, float | None]
     return out
 
 
-def test_chances_are_right_and_promises_hold(tmp_path: Path) -> None:
+def test_chances_are_right_and_promises_hold(tmp_path: Path, every_evening: None) -> None:
     compared = [one for seed in SEEDS for one in _compared(tmp_path / str(seed), seed)]
     assert len(compared) >= 12
     # The program plays a plan 100 times: of a chance of 0.8 its share may be off by 0.08 (two deviations).

@@ -46,10 +46,18 @@ def _painted() -> bool:
     return True
 
 
+async def _all_heard(pilot: Any, timeout: float = 0.0) -> bool:
+    """True when every widget has heard what was said to it: an event loop with nothing to do tells that as
+    well as Textual's own word to each of them and back, several times a key."""
+    await settled()
+    return pilot.app._exception is None
+
+
 def wait_by_work(monkeypatch: pytest.MonkeyPatch) -> None:
     """Pilots of this test wait until the event loop has settled."""
     monkeypatch.setattr("textual.app.wait_for_idle", settled)
     monkeypatch.setattr("textual.pilot.wait_for_idle", settled)
+    monkeypatch.setattr("textual.pilot.Pilot._wait_for_screen", _all_heard)
     monkeypatch.setattr("tui.frame.by_itself.DEAF_SECONDS", 0.0)  # tests press when they have seen
 
 
