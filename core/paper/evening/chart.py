@@ -181,7 +181,7 @@ def _bar(item: Item, one: date) -> Bar:
         mark = "A*" if item.full else "A"
         return Bar(item.deck, start, end, f"{mark} {item.setup_text}", mark)
     if item.deck:
-        return Bar(item.deck, start, end, *signed(item), bold=True)
+        return Bar(item.deck, start, end, " ".join(signed(item)), bold=True)
     mark = _MARKS.get(item.kind, item.kind[:1])
     return Bar("you", start, end, f"{mark} {' '.join(signed(item))}", mark)
 
