@@ -17,6 +17,7 @@ from core.clock import days_later
 from core.evening.around.second_heat import second_tonight
 from core.evening.warming.lapsing import lapsing
 from core.words import day_text
+from tui.board.rows import Board
 from tui.text.plan_lines import plan_lines
 
 
@@ -98,6 +99,10 @@ def test_what_is_warmed_again_is_told_as_that_and_as_a_second_treatment(on_disk:
     on_disk.plans.wish("R-003 not before 2026-12-05")
     plan = on_disk.plans.plan(days=14, effort=0.5)
     load = next(i for i in plan.items if i.kind == "condition" and "R-003" in i.reels)
+    row = Board(on_disk.shelf, on_disk.now(), plan).row("R-003")
+    assert row.planned is load and row.step.words.startswith("warm again "), (
+        "its day is the load's, not a line-up's"
+    )
     (lapse,) = lapsing(on_disk.shelf, plan, on_disk.now())
     assert lapse.words.endswith(f"; warmed again {day_text(load.start.date())} {load.start:%H:%M}")
     told = list(plan_lines(on_disk.shelf, plan, [], (), on_disk.now()))

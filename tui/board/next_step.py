@@ -14,6 +14,7 @@ from core.conditioning.hours_had import overdue_words, short_hours
 from core.conditioning.spreading.dirty_path import dirty_path
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.evening.playing.passes import TapePass
+from core.plan import Item
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
 from core.reels.needs import (
@@ -165,6 +166,15 @@ def _to_the_deck(shelf: Shelf, reel: Reel, at: datetime, decks: Decks) -> Step:
         return Step("no deck plays it", "", possible=False, waits="no deck plays it", due=due)
     lined_up = Step(f"line up {deck.id}", "aligned", deck.setup_minutes, due=due)
     return _wiped_first(shelf, deck.id, lined_up)
+
+
+def warmed_before(shelf: Shelf, reel: Reel, step: Step, planned: Item | None) -> Step:
+    """The step of a tape that could be played now and that the plan warms again first: that, on its day."""
+    on_deck = step.stage in ("aligned", "transferred")
+    treatment = shelf.studio.treatment(reel.width)
+    if not on_deck or planned is None or planned.kind != "condition" or treatment is None:
+        return step
+    return replace(step, words=f"warm again {plain(heated_hours(reel, treatment))} h")
 
 
 def _wiped_first(shelf: Shelf, deck: str, step: Step) -> Step:

@@ -23,7 +23,7 @@ from core.standing.still import left_of_plan
 from core.studio.studio import Deck
 from core.values import dataclass
 from tui.board.events import reel_events
-from tui.board.next_step import Step, next_step, playing
+from tui.board.next_step import Step, next_step, playing, warmed_before
 
 if TYPE_CHECKING:
     from core.plan import Item, Plan
@@ -172,7 +172,9 @@ class Board:
         stage = self.stage(reel)
         why = barred(shelf, reel, at)
         tape = self._tape if self._tape is not None and self._tape.reel == reel.key else None
+        planned = self._ahead[0].get(reel.key)
         step = playing(shelf, tape, at) if tape else next_step(shelf, reel, stage, at, self.decks)
+        step = step if tape else warmed_before(shelf, reel, step, planned)
         return ChartRow(
             reel=reel,
             stage=stage,
@@ -182,7 +184,7 @@ class Board:
             blocked=(step.waits if why is None or why in step.waits else why) or None,
             playable_until=playable_until(reel, studio) if sticky(reel, self._own) else None,
             songs=self._songs_of.get(reel.key, ()),
-            planned=self._ahead[0].get(reel.key),
+            planned=planned,
             struck=self._ahead[1].get(reel.key),
         )
 
