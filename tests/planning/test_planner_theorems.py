@@ -17,7 +17,7 @@ def test_the_planner_equals_the_theorem(
     build: Callable[[Path], reeltheorems.Theorem], tmp_path: Path
 ) -> None:
     shelf = build(tmp_path)
-    plan = reelplanner.planned(shelf.folder, reeltheorems.START, shelf.days, effort=1)
+    plan = reelplanner.planned(shelf.folder, reeltheorems.START, shelf.days, effort=2)
     assert reeljudge.judge(shelf.folder, plan) == []
     assert plan["score"] == pytest.approx(float(shelf.expected), abs=1e-4), shelf.name
     assert plan["bound"] <= float(shelf.expected) + 1e-4
