@@ -14,7 +14,7 @@ from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
-from core.standing.still import left_of, struck, struck_words
+from core.standing.still import left_of, left_of_plan, struck, struck_words
 from core.standing.struck import Struck
 from core.words import above_best, day_text, hours_text
 from tui.board.evenings import Day, item_words, week
@@ -37,7 +37,7 @@ def week_lines(
 
     A chamber's empty run stands on the evening on which it can be, as of ``now``, else of the plan's start.
     """
-    empty = empty_runs(shelf, plan, now or plan.start)
+    empty = empty_runs(shelf, left_of_plan(shelf, plan, now)[0], now or plan.start)
     could = {hole.day: hole for hole in holes}
     away = days_without(shelf, plan)
     gone: dict[int, list[Struck]] = {}

@@ -33,7 +33,7 @@ from core.paper.look.zone import zone_component
 from core.plan import Plan
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
-from core.standing.still import left_of_plan
+from core.standing.still import left_of_plan, struck_words
 from core.tape.cautions import DEFERS
 from core.words import listed
 
@@ -110,17 +110,29 @@ def _alarm_events(shelf: Shelf, plan: Plan, made: datetime) -> Iterator[icalenda
 def _empty_run_events(
     shelf: Shelf, plan: Plan, made: datetime, stale: str | None
 ) -> Iterator[icalendar.Event]:
-    """A chamber's empty run on the evening on which there is time for it; it rings as that begins."""
-    for one in empty_runs(shelf, plan, made):
-        if one.start is not None and one.end is not None:
-            event = _event(shelf, plan, f"empty run {one.chamber}", one.start, one.end, made)
-            event.add("summary", _line(f"Tapes: run chamber {one.chamber} empty"))
-            event.add(
-                "description", _text([*([stale] if stale else []), f"{one.dated}.", DEFERS, _plan_line(plan)])
-            )
-            event.add("transp", "TRANSPARENT")
+    """A chamber's empty run on the evening on which there is time for it; it rings as that begins.
+
+    It is cancelled with its load.
+    """
+    left, gone = left_of_plan(shelf, plan, made)
+    due = empty_runs(shelf, left, made)
+    chambers = {one.chamber for one in due}
+    behind = [one for one in empty_runs(shelf, plan, made) if one.chamber not in chambers]
+    for one in (*due, *behind):
+        if one.start is None or one.end is None:
+            continue
+        event = _event(shelf, plan, f"empty run {one.chamber}", one.start, one.end, made)
+        told, comes = f"Tapes: run chamber {one.chamber} empty", one in due
+        loads = [out for out in gone if (out.item.chamber, out.item.start) == (one.chamber, one.load)]
+        why = f"{one.dated}." if comes else f"Its load is {struck_words(loads)}"
+        event.add("summary", _line(told if comes else f"{CANCELLED}{told}"))
+        event.add("description", _text([*([stale] if stale else []), why, DEFERS, _plan_line(plan)]))
+        event.add("transp", "TRANSPARENT")
+        if comes:
             _alarm(event, 0, f"Run chamber {one.chamber} empty, before its first load")
-            yield event
+        else:
+            event["STATUS"] = icalendar.vText("CANCELLED")
+        yield event
 
 
 def _struck_events(shelf: Shelf, plan: Plan, made: datetime, known: set[str]) -> Iterator[icalendar.Event]:

@@ -384,12 +384,15 @@ def _first(workbook: Workbook, sheet: RunSheet) -> list[str]:
     from core.evening.afterwards.catch_up import never_began, unmarked
     from core.evening.afterwards.unmarked_words import unmarked_words
     from core.evening.around.loud import loud
+    from core.standing.still import left_of_plan
     from tui.board.chamber import coming_steps
 
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
     touches = coming_steps(shelf, now)
     late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
     first = [f"! {one}" for one in loud(shelf, sheet, now)]
-    empty = empty_run_on(shelf, workbook.plans.kept_plan(), sheet.day, now)
+    kept = workbook.plans.kept_plan()
+    left = left_of_plan(shelf, kept, now)[0] if kept is not None else None
+    empty = empty_run_on(shelf, left, sheet.day, now)
     first += [f"! {one.words} (`chamber {one.chamber} --empty-run`)" for one in empty]
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]

@@ -23,6 +23,7 @@ from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step
 from core.evening.tonight.transfer import open_pass
 from core.shelf import Shelf
+from core.standing.still import left_of_plan
 from tui.board.chamber import coming_steps
 from tui.frame.drawn.line_list import LineList
 from tui.frame.drawn.said_line import RoleLine
@@ -142,7 +143,8 @@ class EveningPlace(Place):
         self._line("lapse").show(lapse_row(view, width))
         again = second_tonight(shelf, self.home.plan, sheet.day, now)
         self._line("second").show([(fit(f" ! {again}", width), "bad")] if again else None)
-        empty = [one.brief for one in empty_run_on(shelf, self.home.plan, sheet.day, now)]
+        left = left_of_plan(shelf, self.home.plan, now)[0] if self.home.plan is not None else None
+        empty = [one.brief for one in empty_run_on(shelf, left, sheet.day, now)]
         begins = self.home.keyed("{any.chamber} {chamber.empty} begins it") if empty else ""
         told = f" ! {'; '.join(empty)}: {begins}"
         self._line("empty").show([(fit(told, width), "next")] if empty else None)

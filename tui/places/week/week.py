@@ -99,10 +99,11 @@ class WeekScreen(WishingActs):
         self.holes = {hole.day: hole for hole in self.home.book.plans.holes(plan)}
         dates = song_dates(self.home.shelf, plan, self.home.now()).values()
         songs = [song_line(date) for date in dates if date.state != "no reels"]
-        crossed = Crossed(left_of_plan(self.home.shelf, plan, self.home.now())[1])
+        left, out = left_of_plan(self.home.shelf, plan, self.home.now())
+        crossed = Crossed(out)
         beside = {
             evening_of(one.start or one.load): (f"! {one.brief or one.words}",)
-            for one in empty_runs(self.home.shelf, plan, self.home.now())
+            for one in empty_runs(self.home.shelf, left, self.home.now())
         }
         self.query_one(WeekList).show(picture, plan.left_over, self.mark_of, songs, crossed, beside)
         if not self._on_a_day:
