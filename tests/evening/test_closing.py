@@ -181,7 +181,7 @@ def test_the_empty_run_is_told_before_the_first_load_and_before_no_later_one(she
     """Nobody ran C1 empty. Its load is the first of the plan; one two days later is not."""
     before = later(now, minutes=-24 * 60)
     (coming,) = [line for line in closing(shelf, plan, [], before).coming if "load chamber C1" in line]
-    assert coming.endswith("before it the chamber's empty run")
+    assert "before it the chamber's empty run" in coming
     again = replace(
         plan.items[0],
         start=later(now, minutes=2 * 24 * 60),
