@@ -315,11 +315,12 @@ class Plans:
         days = (plan.until.date() - start.date()).days
         if days < 1:
             raise Refused("the kept plan is over: make one with `reelturn plan`")
+        plan = self.from_now(plan)
         return what_if(
             shelf,
-            start,
+            plan.start,
             days,
-            usual_changes(shelf, replace(plan, start=start)) if changes is None else changes,
+            usual_changes(shelf, plan) if changes is None else changes,
             seconds=seconds,
             effort=effort,
             base=plan,

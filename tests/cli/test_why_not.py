@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -67,6 +68,40 @@ def test_where_there_is_room_no_rule_is_blamed(run: Any, tmp_path: Path) -> None
     told = run("why", "R-1").out
     assert "there is room for it up to Thu 3 Dec beside all else: no rule keeps it out" in told
     assert "planning again for longer would do it" in told and "helper" not in told
+
+
+ONE_EVENING_EACH = one_deck(
+    "Plover Yard",
+    "Europe/Lisbon",
+    deck="setup_needs_helper = true\ncalibration_needed = false\n",
+    inputs=8,
+    rows="".join(hours(f'"{day}"', "19:00", "21:30", "bench", "home") for day in ("mon", "tue", "thu"))
+    + hours('"wed"', "19:00", "21:30", "bench", "home", "helper")
+    + hours('"sun"', "09:30", "18:00", "bench", "home")
+    + '[minutes]\naudition = 0\n[comfort]\nslack = "0 %"\n',
+)
+
+
+def test_what_why_promises_is_what_suppose_shows(run: Any, tmp_path: Path) -> None:
+    """Four set-ups, one evening with the helper; each weekday has a row of its own, Sunday the earliest."""
+    head = "reel,width,tracks,speed,eq,level,base,condition,stage,length\n"
+    rows = [f"R-{n},1/4 in,2,15 ips,{eq},250 nWb/m,polyester,ok,identified,3600 ft\n"
+            for n, eq in enumerate(("NAB", "AES", "CCIR", "IEC"))]  # fmt: skip
+    _begin(run, tmp_path, ONE_EVENING_EACH, head + "".join(rows))
+    plan = run("plan", "--days", "8", "--effort", "0.5", "--json").json
+    left = [one["reel"] for one in plan["left_over"]]
+    promised = {}
+    for reel in left:
+        (because,) = run("why", reel, "--json").json["because"]
+        for words in because["would_do"]:
+            if found := re.fullmatch(r"the helper on \w+ (\d+) Dec(?: as well)?", words):
+                promised.setdefault(f"2026-12-{int(found[1]):02}", []).append(reel)
+    assert promised
+    for day, reels in promised.items():
+        for tried in (("--effort", "0.1"), ("--seconds", "0")):
+            shown = run("suppose", "--helper", day, *tried, "--json").json
+            (there,) = (one for one in shown if "helper" in one["change"])
+            assert set(reels) <= set(there["reels_more"]), f"what is promised for {day} is shown"
 
 
 def test_a_wish_that_is_not_kept_names_the_wish_that_comes_first(run: Any, tmp_path: Path) -> None:

@@ -99,29 +99,31 @@ class Asking:
             return Because(job.key, "chamber", job.overdue)
         end = Placing(self.problem, None).end_of(job)
         if end is None or end > last:
-            return self._alone(job, by, last, end)
+            return self._alone(job, by, last, end, song)
         rest = without(self.draft, job)
         if room := room_beside(self.problem, rest, job, last):
-            return self._because(job, "search", room, self._again(song, by), by)
+            return self._because(job, "search", room, self._again(song, by), by, song)
         for one in self._rules(job, last):
             if self.fits(one.whole, rest, job, last):
                 found = self._remedies(one, rest, job, last)
                 vain = warmed_in_vain(self.problem, rest, job) if one.rule == "home" else ""
-                return self._because(job, one.rule, vain or one.why, found, by)
+                return self._because(job, one.rule, vain or one.why, found, by, song)
         return self._crowded(job, by, last, song, rest)
 
     def _crowded(self, job: Job, by: date | None, last: int, song: str, rest: Draft) -> Because:
         """No rule keeps it out of the plan as it is: one may all the same, were all planned anew."""
         asked = self.proof is not None or roomy(self.problem, self.draft, job, last)
         if asked and (room := in_a_better_plan(self.problem, self.draft, job, last)):
-            return self._because(job, "search", room, self._again(song, by), by)
+            return self._because(job, "search", room, self._again(song, by), by, song)
         for one in relaxed(self.problem, job, self.waiting, last) if self.proof is not None else ():
             if comes_in(one.whole, self.draft, job, last):
                 found = chain(self._anew(one, job, last), self._more_time(rest, job, last))
-                return self._because(job, one.rule, one.why, found, by)
+                return self._because(job, one.rule, one.why, found, by, song)
         first = self._put_first(song, by) if by is not None and song else ()
         found = chain(first, self._more_time(rest, job, last))
-        return self._because(job, "bench time", full_words(self.problem, self.draft, job, last), found, by)
+        return self._because(
+            job, "bench time", full_words(self.problem, self.draft, job, last), found, by, song
+        )
 
     def _again(self, song: str, by: date | None) -> Iterator[Remedy]:
         """Searching again, where no rule is in the way; for a song by a date the wish before."""
@@ -141,19 +143,23 @@ class Asking:
         words = f"putting it first (wish: {song} by {by})"
         return (Remedy(words, self.problem, Change("wishes", keys=(song,), wishes=asked)),)
 
-    def _because(self, job: Job, rule: str, why: str, found: Iterable[Remedy], by: date | None) -> Because:
+    def _because(
+        self, job: Job, rule: str, why: str, found: Iterable[Remedy], by: date | None, song: str
+    ) -> Because:
         """The reason with what would do it, each tried by planning with it while there is time for that."""
         asked = Asked(self.shelf, (self.plan.until.date() - self.plan.start.date()).days, self.wishes)
         would: list[str] = []
         may: list[str] = []
         for one in found:
-            shown = self.proof is not None and self.proof.shows(asked, self.plan, one.change, job.key, by)
+            shown = self.proof is not None and self.proof.shows(
+                asked, self.plan, one.change, job.key, song, by
+            )
             (would if shown else may).append(one.words)
             if len(would if self.proof is not None else may) >= self.most:
                 break
         return Because(job.key, rule, why, tuple(would), tuple(may[: self.most]))
 
-    def _alone(self, job: Job, by: date | None, last: int, end: int | None) -> Because:
+    def _alone(self, job: Job, by: date | None, last: int, end: int | None, song: str) -> Because:
         """The reel would be late even with nothing else planned."""
         if end is None:
             reason = f"even with nothing else planned: {why_not(self.problem, job)}"
@@ -166,8 +172,8 @@ class Asking:
                 why = f"{lead}{told}"
                 if end is not None:
                     why = reason if one.rule == "home" else f"{reason}: {one.why}"
-                return self._because(job, one.rule, why, self._remedies(one, None, job, last), by)
-        more = self._because(job, "alone", reason, self._more_time(None, job, last), by)
+                return self._because(job, one.rule, why, self._remedies(one, None, job, last), by, song)
+        more = self._because(job, "alone", reason, self._more_time(None, job, last), by, song)
         return replace(more, rule="bench time") if more.would_do or more.may_do else more
 
     def _rules(self, job: Job, last: int) -> Iterator[Relaxed]:

@@ -22,12 +22,12 @@ MOST_DATES = 8  # dates that are tried, the first ones without bench hours
 
 
 def usual_evening(studio: Studio) -> tuple[int, int]:
-    """From and to of the bench hours that stand for most weekdays; 19:00 to 22:00 where there are none."""
-    rows = [row for row in studio.hours if row.bench and row.days]
-    if not rows:
-        return 19 * 60, 22 * 60
-    row = max(rows, key=lambda one: (len(one.days), -one.from_minutes))
-    return row.from_minutes, row.to_minutes
+    """From and to of the bench hours that most weekdays have; 19:00 to 22:00 where there are none."""
+    days: dict[tuple[int, int], set[str]] = {}
+    for row in studio.hours:
+        if row.bench and row.days:
+            days.setdefault((row.from_minutes, row.to_minutes), set()).update(row.days)
+    return max(days, key=lambda span: (len(days[span]), -span[0]), default=(19 * 60, 22 * 60))
 
 
 def open_on(studio: Studio, day: date, begin: int, end: int, *, helper: bool = False) -> Studio:

@@ -40,19 +40,37 @@ class Proof:
 
     left: float
 
-    def shows(self, asked: Asked, kept: Plan, change: Change, reel: str, by: date | None) -> bool:
-        """Whether the plan with that change has the reel, or the song that it wishes for, by then."""
+    def shows(self, asked: Asked, kept: Plan, change: Change, reel: str, song: str, by: date | None) -> bool:
+        """Whether the plan with that change has the reel, or by a date the song that is asked about."""
         if self.left < EACH:
             return False
         self.left -= EACH
-        new = changed(asked, change)
-        wishes = replace(new.wishes, kept=kept, price=0.0)
-        plan = plan_evenings(new.shelf, kept.start, new.days, effort=EACH, wishes=wishes)
-        if change.kind == "wishes" and change.keys:
-            ends = [one.ready for one in plan.songs if one.song in change.keys]
+        plan = trial(changed(asked, change), kept)
+        if song and by is not None:
+            ends = [one.ready for one in plan.songs if one.song == song]
         else:
             ends = [item.end for item in plan.items if item.kind == "verify" and item.reel == reel]
         return any(end is not None and (by is None or end.date() <= by) for end in ends)
+
+
+def trial(asked: Asked, kept: Plan) -> Plan:
+    """What the kept plan becomes: the trial that tells what would do, and the least that a what-if shows."""
+    wishes = replace(asked.wishes, kept=kept, price=0.0)
+    return plan_evenings(asked.shelf, kept.start, asked.days, effort=EACH, wishes=wishes)
+
+
+def holds(plan: Plan, least: Plan, base: Plan) -> bool:
+    """Whether a plan has every reel that ``least`` has over the base, and every song by the same date."""
+    left, was_left = ({row.reel for row in one.left_over} for one in (least, base))
+    if {row.reel for row in plan.left_over} & (was_left - left):
+        return False
+    was, now = ({one.song: one.ready for one in each.songs} for each in (base, plan))
+    for song in least.songs:
+        before, after = was.get(song.song), now.get(song.song)
+        gained = song.ready is not None and (before is None or song.ready.date() < before.date())
+        if song.ready is not None and gained and (after is None or after.date() > song.ready.date()):
+            return False
+    return True
 
 
 def comes_in(problem: Problem, draft: Draft, job: Job, last: int) -> bool:

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from core.plan import Plan
 from core.planning.answers.more_hours import open_on, usual_evening, without_date
+from core.planning.answers.proving import Asked, holds, trial
 from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
@@ -18,6 +19,10 @@ from core.values import dataclass
 from core.words import day_text
 
 Change = Callable[[Studio], Studio]
+
+#: Planning again without a change, as a reason tells it too.
+AGAIN = "planning again for longer"
+LEAST = 0.05  # points of score that are worth a line
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +39,11 @@ class WhatIf:
     now_ready: tuple[str, ...]
     no_longer_left: tuple[str, ...]
     now_left: tuple[str, ...] = ()
+
+    @property
+    def brings(self) -> bool:
+        """Whether it changes anything that is told of it."""
+        return abs(self.saved) >= LEAST or bool(self.no_longer_left or self.now_left or self.now_ready)
 
     def to_json(self) -> dict[str, object]:
         """As other programs read it; days are whole dates, hours elapsed."""
@@ -93,6 +103,21 @@ def helper_on(days: tuple[str, ...]) -> Change:
             if row.bench and set(days) & set(row.days)
         )
         return replace(studio, hours=(*studio.hours, *rows))
+
+    return change
+
+
+def helper_that_day(day: date) -> Change:
+    """The helper is there in all bench time of that date; in a usual evening's where it has none."""
+
+    def change(studio: Studio) -> Studio:
+        from core.studio.opening import rows_on
+
+        bench = [row for row in rows_on(studio, day) if row.bench]
+        spans = [(row.from_minutes, row.to_minutes) for row in bench] or [usual_evening(studio)]
+        for begin, end in spans:
+            studio = there_on("helper", day, begin, end)(studio)
+        return studio
 
     return change
 
@@ -195,40 +220,52 @@ def what_if(
     told: Callable[[str], None] | None = None,
     found: Callable[[WhatIf], None] | None = None,
 ) -> tuple[WhatIf, ...]:
-    """Every change planned in the same time as the base, which goes on from ``base`` if given; best first.
+    """Every change planned in the same time as the base, which is ``base`` as it is from now on; best first.
 
-    Each is planned half from nothing and half from the base, so that no change seems to do harm by chance.
-    ``told`` hears the name of each before it is planned, ``found`` what it brings; stopped, it gives those
-    that are done.
+    Each starts from the trial by which a reason tells what would do, and none gives up what that brings; half
+    of the time goes on from there and half begins from nothing. Where planning again without any change
+    brings something over ``base``, that is told as a change of its own. ``told`` hears the name of each
+    before it is planned, ``found`` what it brings; stopped, it gives those that are done.
     """
     amount = seconds if effort is None else effort
     half = (USUAL_SECONDS if amount is None else amount) / 2
     wish = wishes or Wishes()
 
-    def planned(on: Shelf, before: Plan | None) -> Plan:
-        def search(with_: Wishes) -> Plan:
-            spent = {"seconds": half} if effort is None else {"effort": half}
-            return plan_evenings(on, start, days, stop=stop, wishes=with_, **spent)  # type: ignore[arg-type]
+    def search(on: Shelf, kept: Plan | None, spend: float) -> Plan:
+        spent = {"seconds": spend} if effort is None else {"effort": spend}
+        with_ = wish if kept is None else replace(wish, kept=kept, price=0.0)
+        return plan_evenings(on, start, days, stop=stop, wishes=with_, **spent)  # type: ignore[arg-type]
 
-        fresh = search(wish)
-        if before is None:
-            return fresh
-        again = search(replace(wish, kept=before, price=0.0))
-        return min((again, fresh), key=lambda one: one.score)
+    def planned(on: Shelf, before: Plan, known: Plan) -> Plan:
+        least = trial(Asked(on, days, wish), replace(before, start=start))
+        first = min((one for one in (known, least) if holds(one, least, before)), key=_score)
+        again, fresh = search(on, first, half), search(on, None, half)
+        return min((one for one in (least, again, fresh) if holds(one, least, before)), key=_score)
 
-    known = planned(shelf, base)
+    was = search(shelf, base, 0.0 if base is not None else half)
+    known = planned(shelf, was, was)
+    if base is None:
+        was = known
     out = []
+    if (more := _compared(AGAIN, was, known)).brings:
+        out.append(more)
+        if found is not None:
+            found(more)
     for name, change in changes.items():
         if stop is not None and stop():
             break
         if told is not None:
             told(name)
-        plan = planned(replace(shelf, studio=change(shelf.studio)), known)
+        plan = planned(replace(shelf, studio=change(shelf.studio)), was, known)
         if stop is None or not stop():
-            out.append(_compared(name, known, plan))
+            out.append(_compared(name, was, plan))
             if found is not None:
                 found(out[-1])
     return tuple(sorted(out, key=lambda one: (-one.saved, one.name)))
+
+
+def _score(plan: Plan) -> float:
+    return plan.score
 
 
 def _compared(name: str, base: Plan, plan: Plan) -> WhatIf:

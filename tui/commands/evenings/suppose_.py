@@ -70,6 +70,7 @@ def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
     from core.planning.answers.whatif import (
         another_evening,
         helper_on,
+        helper_that_day,
         more_inputs,
         more_trays,
         on_date,
@@ -92,12 +93,13 @@ def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
         out[f"one more day, {date}{f' {hours}' if hours else ''}"] = on_date(date, *_span(hours, usual))
     for text in given.helper:
         day, _, hours = text.partition("=")
-        dated = hours or not day.strip().isalpha()
-        if dated:
-            span = _span(hours, usual)
-            out[f"the helper on {text} too"] = there_on("helper", read_day(day, today), *span)
+        if hours:
+            change = there_on("helper", read_day(day, today), *_span(hours, usual))
+        elif day.strip().isalpha():
+            change = helper_on((_weekday(day, "--helper"),))
         else:
-            out[f"the helper on {text} too"] = helper_on((_weekday(day, "--helper"),))
+            change = helper_that_day(read_day(day, today))
+        out[f"the helper on {text} too"] = change
     for text in given.home:
         day, _, hours = text.partition("=")
         out[f"someone home on {text}"] = there_on("home", read_day(day, today), *_span(hours, DAYTIME))
