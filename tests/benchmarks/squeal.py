@@ -53,7 +53,7 @@ def told(tracks: Tracks) -> list[Steady]:
     return [looked_at(one, lambda row, a, b: sound[row, a:b], RATE) for one in found]
 
 
-def band(sounds: Tracks, dice: np.random.Generator, size: int, tracks: int) -> Tracks:
+def band(sounds: Tracks, dice: np.random.Generator, size: int, tracks: int, hiss: float = -66.0) -> Tracks:
     """Songs with pauses between them; two tracks share a recording."""
     out = []
     for _ in range(tracks if tracks > 2 else 1):
@@ -66,7 +66,7 @@ def band(sounds: Tracks, dice: np.random.Generator, size: int, tracks: int) -> T
             parts += [some, np.zeros(4 * RATE, np.float32)]
         out.append(np.concatenate(parts)[:size])
     out += [0.7 * out[0]] if tracks == 2 else []
-    return [with_hiss(one, -66.0, int(dice.integers(9999))) for one in out]
+    return [with_hiss(one, hiss, int(dice.integers(9999))) for one in out]
 
 
 def squealing(tracks: Tracks, dbfs: float, dice: np.random.Generator, *, still: bool = False

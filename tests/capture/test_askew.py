@@ -6,6 +6,7 @@ import soundfile
 from lostcontact import apart, late_seconds
 
 from core.capture.check import check_capture
+from core.capture.faults.askew import _usual
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 32000
@@ -45,3 +46,12 @@ def test_a_straight_tape_and_tracks_that_share_nothing_and_an_unknown_width_tell
 ):
     made = two_tracks(minutes, 2, shared)
     assert askew(tmp_path / "a.wav", [track / max(1.0, shared) for track in made], width) == []
+
+
+def test_what_is_usual_is_told_without_the_third_of_a_pass_that_is_askew(rng):
+    late = 0.1 * rng.standard_normal(60)
+    late[20:40] += 3.0
+    usual, sway = _usual(late, np.full(60, 0.1))
+    assert usual == pytest.approx(0.0, abs=0.06) and sway < 0.13
+    # By the middle of all of them a part of what is askew would pass for usual, and for sway.
+    assert 1.4826 * np.median(np.abs(late - np.median(late))) > 0.14

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from core.capture.measures.sliding import highest_along, means_of, quantile, sums_along
+from core.capture.files.samples import means_of
+from core.capture.measures.sliding import highest_along, quantile, sums_along
 
 ROWS = np.random.default_rng(5).standard_normal((3, 48))
 

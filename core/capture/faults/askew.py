@@ -27,6 +27,10 @@ _MOST_OFTEN = 0.35
 _FEWEST = 9
 """Stretches that share sound, from which the usual can be told."""
 
+_GAUSS, _OUT, _ROUNDS = 1.4826, 2.5, 3
+"""Standard deviation over the median of strays of chance; beyond so many a stretch stands out; that is asked
+so often."""
+
 
 @dataclass(frozen=True, slots=True)
 class Askew:
@@ -95,11 +99,23 @@ def _pair(sums: np.ndarray, moment_seconds: float, to_minutes: float) -> tuple[n
     with np.errstate(divide="ignore", invalid="ignore"):
         late = np.where(shares, total[:, 0] / total[:, 1], np.nan)
         error = np.sqrt(_strays(blocks, late)) / np.abs(total[:, 1])
-    usual = np.nanmedian(late)
+    usual, sway = _usual(late, error)
     # What stretches usually differ by, beyond their own scatter, is how the music is mixed.
-    sway = 1.4826 * np.nanmedian(np.abs(late - usual))
     error = np.where(shares, np.hypot(error, sway), np.inf)
     return (late - usual) * to_minutes, error * to_minutes
+
+
+def _usual(late: np.ndarray, error: np.ndarray) -> tuple[float, float]:
+    """What a pass is usually late by and how it sways, told without the stretches that stand out of it."""
+    usual = float(np.nanmedian(late))
+    sway = _GAUSS * float(np.nanmedian(np.abs(late - usual)))
+    for _ in range(_ROUNDS):
+        near = np.abs(late - usual) <= _OUT * np.hypot(error, sway)
+        if np.count_nonzero(near) < np.count_nonzero(np.isfinite(late)) / 2:
+            break
+        usual = float(np.median(late[near]))
+        sway = _GAUSS * float(np.median(np.abs(late[near] - usual)))
+    return usual, sway
 
 
 def _strays(blocks: np.ndarray, late: np.ndarray) -> np.ndarray:

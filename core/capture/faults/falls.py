@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from core.values import dataclass
@@ -55,9 +57,12 @@ def decibels(power: np.ndarray) -> np.ndarray:
 
 def lowest(levels: np.ndarray, span: int) -> float:
     """Level of the quietest stretch of so many windows."""
-    sums = np.cumsum(np.concatenate(([0.0], 10.0 ** (levels.astype(np.float64) / 10))))
     span = min(span, len(levels))
-    return float(10 * np.log10(max(1e-20, (sums[span:] - sums[:-span]).min() / span)))
+    if span == 1:
+        return max(-200.0, float(levels.min()))
+    sums = np.zeros(len(levels) + 1)
+    np.cumsum(10.0 ** (levels.astype(np.float64) / 10), out=sums[1:])
+    return 10 * math.log10(max(1e-20, float((sums[span:] - sums[:-span]).min()) / span))
 
 
 def lowest_beside(beside: tuple[np.ndarray, np.ndarray], spans: np.ndarray) -> np.ndarray:

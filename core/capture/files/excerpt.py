@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.capture.files.layout import Piece
-from core.capture.files.samples import PAD, Scale, body, buffer_for, to_planar
+from core.capture.files.samples import PAD, Scale, body, buffer_for, means_of, to_planar
 from core.capture.files.wave.header import Header
 from core.capture.files.wave.library import decoder
 
@@ -43,12 +43,12 @@ class Excerpts:
 
     def slow(self, start: int, stop: int, down: int, rows: Sequence[int] | None = None) -> Sound:
         """As `read`, at a `down`-th of the sample rate: means of so many frames."""
-        blocks, mean = [], np.full(down, 1 / down, np.float32)
+        blocks = []
         step = max(down, _BLOCK // down * down)
         for at in range(start, stop, step):
             sound = self.read(at, min(at + step, stop), rows)
             use = sound.shape[1] // down * down
-            blocks.append(sound[:, :use].reshape(len(sound), -1, down) @ mean)
+            blocks.append(means_of(sound[:, :use], down))
         if not blocks:
             return np.zeros((len(self.piece.columns if rows is None else rows), 0), np.float32)
         return np.concatenate(blocks, axis=1)

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from core.capture.files.samples import means_of
 from core.capture.measures.history import WINDOWS_A_GROUP, History
-from core.capture.measures.sliding import highest_along, means_of, sums_along
+from core.capture.measures.sliding import highest_along, sums_along
 from core.capture.measures.windows import PARTS, Windows
 
 ORDER = 20
@@ -84,16 +85,18 @@ class Breaks:
 
 def _unforeseen(sound: np.ndarray) -> np.ndarray:
     """Square of what linear prediction over the stretch does not tell; the first `ORDER` samples lead in."""
-    from scipy.fft import irfft, next_fast_len, rfft
-
-    size = next_fast_len(sound.shape[1] + ORDER, real=True)
-    lines = rfft(sound, size, axis=1)
-    alike = irfft(lines.real**2 + lines.imag**2, size, axis=1)[:, : ORDER + 1].astype(np.float64)
+    size = sound.shape[1]
+    alike = np.stack(
+        [np.vecdot(sound[:, lag:], sound[:, : size - lag]) for lag in range(ORDER + 1)], axis=1
+    ).astype(np.float64)
     alike[:, 0] = alike[:, 0] * 1.0001 + 1e-9
     order = np.arange(ORDER)
     square = alike[:, np.abs(order[:, None] - order)]
     ahead = np.linalg.solve(square, alike[:, 1:, None])[:, :, 0].astype(np.float32)
-    filters = np.concatenate((np.ones((len(sound), 1), np.float32), -ahead), axis=1)
-    left = irfft(lines * rfft(filters, size, axis=1), size, axis=1)[:, ORDER : sound.shape[1]]
-    squares: np.ndarray = left**2
-    return squares
+    left = sound[:, ORDER:].copy()
+    told = np.empty_like(left)
+    for lag in range(1, ORDER + 1):
+        np.multiply(sound[:, ORDER - lag : size - lag], ahead[:, lag - 1 : lag], out=told)
+        left -= told
+    left *= left
+    return left

@@ -5,6 +5,8 @@ The second difference of the samples leaves the highest frequencies: a click is 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from core.capture.measures.history import WINDOWS_A_GROUP, Fresh, History
@@ -22,6 +24,8 @@ CLICK_DB = 18.0
 LONGEST_SECONDS = 0.002
 MOST_A_GROUP = 48
 """Places of a group that are looked at, over all tracks, the clearest first."""
+_SAME_FRAMES = 256
+"""Clicks of one track that begin so near to each other are one."""
 _FAINT = 1e-12
 _ROWS = 8
 """Tracks that are measured together: what that needs stays in the processor's cache."""
@@ -57,6 +61,8 @@ class Impulses:
         self._bends = np.zeros((_ROWS, history.chunk_frames), kind)
         self._energy = np.zeros((channels, WINDOWS_A_GROUP), kind)
         self._done = 0
+        self._starts: list[list[int]] = [[] for _ in range(channels)]
+        """By channel where its last clicks begin."""
         self.found: list[Click] = []
 
     def add(self, windows: Windows) -> None:
@@ -100,39 +106,45 @@ class Impulses:
         order = np.argsort(-above[rows, at], kind="stable")[:MOST_A_GROUP]
         first = self._done - _REACH
         use = order[first + at[order] >= _REACH]
-        for row, window in sorted(zip(rows[use].tolist(), (first + at[use]).tolist(), strict=True)):
-            click = self._look_closely(row, window)
-            if click is not None and not any(_same(click, other) for other in self.found[-MOST_A_GROUP:]):
+        use = use[np.lexsort((at[use], rows[use]))]
+        for click in self._look_closely(rows[use], first + at[use]):
+            mine = self._starts[click.channel]
+            if not any(abs(click.start - start) < _SAME_FRAMES for start in mine):
                 self.found.append(click)
+                mine[:] = [*mine[-2:], click.start]
 
-    def _look_closely(self, channel: int, number: int) -> Click | None:
-        """The click in a window of the pass, by its samples; none where it is an edge of something longer."""
+    def _look_closely(self, channels: np.ndarray, numbers: np.ndarray) -> Iterator[Click]:
+        """Clicks in windows of the pass, by their samples; what is longer is told by its sides."""
         rate, window, apart = self._history.sample_rate, self._history.window, self._apart
-        start = (number - 5) * window
-        sound = self._history.stretch(channel, start, start + 11 * window) * self._history.scale.unit
-        bends = np.abs(sound[2 * apart :] - 2 * sound[apart:-apart] + sound[: -2 * apart])
-        middle = 4 * window + int(np.argmax(bends[4 * window : 7 * window]))
+        starts = (numbers - 5) * window
+        sounds = self._history.stretches(channels, starts, 11 * window) * self._history.scale.unit
+        bends = np.abs(sounds[:, 2 * apart :] - 2 * sounds[:, apart:-apart] + sounds[:, : -2 * apart])
+        middles = 4 * window + np.argmax(bends[:, 4 * window : 7 * window], axis=1)
         longest, far = int(LONGEST_SECONDS * rate), int(0.010 * rate)
-        left = bends[max(0, middle - far) : middle - longest]
-        right = bends[middle + longest : middle + far]
-        if not len(left) or not len(right):
-            return None
-        beside = max(float(left.max()), float(right.max()), 1e-7)
-        peak = float(bends[middle])
-        if 20 * np.log10(peak / beside) < CLICK_DB:
-            return None
-        over = np.flatnonzero(bends[middle - longest : middle + longest] > max(2 * beside, peak / 8))
-        first, last = middle - longest + int(over[0]), middle - longest + int(over[-1]) + 2 * apart + 1
-        if last - first > longest + 2 * apart:
-            return None
+        sides = np.concatenate((np.arange(-far, -longest), np.arange(longest, far)))
+        beside = np.take_along_axis(bends, middles[:, None] + sides, axis=1).max(axis=1, initial=1e-7)
+        peaks = bends[np.arange(len(bends)), middles].astype(np.float64)
+        above = 20 * np.log10(np.maximum(peaks, 1e-30) / beside)
+        for row in np.flatnonzero(above >= CLICK_DB).tolist():
+            span = _span(bends[row], int(middles[row]), longest, apart, float(beside[row]))
+            if span is not None:
+                yield self._click(int(channels[row]), int(starts[row]), sounds[row], span, float(above[row]))
+
+    def _click(self, channel: int, start: int, sound: np.ndarray, span: tuple[int, int],
+               above_db: float) -> Click:  # fmt: skip
+        first, last = span
         calm = np.interp(np.arange(first, last), (first - 1, last), (sound[first - 1], sound[last]))
-        jumps = float(sound[last : last + 4 * apart].mean() - sound[first - 4 * apart : first].mean())
-        return Click(channel, start + first, start + last, 20 * float(np.log10(peak / beside)),
-                     float(np.abs(sound[first:last] - calm).max()), jumps)  # fmt: skip
+        near = 4 * self._apart
+        jumps = float(sound[last : last + near].mean() - sound[first - near : first].mean())
+        peak = float(np.abs(sound[first:last] - calm).max())
+        return Click(channel, start + first, start + last, above_db, peak, jumps)
 
 
-def _same(one: Click, other: Click) -> bool:
-    return one.channel == other.channel and abs(one.start - other.start) < 256
+def _span(bends: np.ndarray, middle: int, longest: int, apart: int, beside: float) -> tuple[int, int] | None:
+    """From where to where it bends far more than `beside`; none where that is an edge of something longer."""
+    over = np.flatnonzero(bends[middle - longest : middle + longest] > max(2 * beside, bends[middle] / 8))
+    first, last = middle - longest + int(over[0]), middle - longest + int(over[-1]) + 2 * apart + 1
+    return None if last - first > longest + 2 * apart else (first, last)
 
 
 assert WINDOWS_A_GROUP > 2 * _REACH

@@ -13,9 +13,17 @@ LOW_HZ, HIGH_HZ = 1000.0, 6000.0
 _WHITE = 0.6
 """How white the cross spectrum is made: a pitch does not swallow the rest."""
 
+CLOSER = 4
+"""Of a pair that shares sound so many times as many moments are added up."""
+_LOOKS = 0.4
+"""Real part of its cross spectrum over the magnitude, from which a pair may share sound."""
+
 
 class Neighbours:
-    """Takes the cross spectrum of every two neighbours at the moments whose spectra are told anyway."""
+    """Takes the cross spectrum of every two neighbours at the moments whose spectra are told anyway.
+
+    Of a pair that shares sound it takes more moments between.
+    """
 
     def __init__(self, history: History, spectra: Spectra) -> None:
         self._spectra, self._channels = spectra, history.channels
@@ -24,6 +32,8 @@ class Neighbours:
         # Of a low sample rate the spectra hold less.
         self._use = slice(int(first), min(int(last), spectra.reach))
         self._turn = (2 * np.pi * hertz[self._use]).astype(np.float32)
+        self._shared = np.zeros((max(0, history.channels - 1), 2))
+        """By pair the real part and the magnitude of all cross spectra so far."""
         self._rows: list[np.ndarray] = []
 
     def add(self, windows: Windows) -> None:
@@ -31,15 +41,27 @@ class Neighbours:
         lines = self._spectra.lines
         if lines is None or self._channels < 2:
             return
-        lines = lines[:, :, self._use]
-        cross = lines[:-1] * np.conj(lines[1:])
+        sums = self._sums(lines[:-1], lines[1:])
+        self._shared += sums[:, :, 2:].sum(axis=1, dtype=np.float64)
+        pairs = np.flatnonzero(np.abs(self._shared[:, 0]) >= _LOOKS * self._shared[:, 1])
+        if len(pairs):
+            rows = np.union1d(pairs, pairs + 1)
+            first, second = np.searchsorted(rows, pairs), np.searchsorted(rows, pairs + 1)
+            for number in range(1, CLOSER):
+                more = self._spectra.between(windows, number / CLOSER, rows)
+                sums[pairs] += self._sums(more[first], more[second])
+        self._rows.append(sums)
+
+    def _sums(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        """Pairs by moments by the four sums."""
+        cross = one[:, :, self._use] * np.conj(other[:, :, self._use])
         strength = np.abs(cross)
         white = np.maximum(strength, 1e-6 * strength.max(axis=2, keepdims=True) + 1e-30) ** -_WHITE
         cross, strength = cross * white, strength * white
-        self._rows.append(np.stack([
+        return np.stack([
             (cross.imag * self._turn).sum(axis=2), (cross.real * self._turn**2).sum(axis=2),
             cross.real.sum(axis=2), strength.sum(axis=2),
-        ], axis=2))  # fmt: skip
+        ], axis=2)  # fmt: skip
 
     def found(self) -> np.ndarray:
         """Pairs by moments by four sums of the cross spectrum S, w being 2 pi times the frequency:

@@ -17,15 +17,6 @@ def sums_along(rows: np.ndarray, size: int) -> np.ndarray:
     return _along(np.add, rows, size, apart=True)
 
 
-def means_of(rows: np.ndarray, size: int) -> np.ndarray:
-    """Means of every `size` values side by side along the last axis, whose length they divide."""
-    total: np.ndarray = rows[..., 0::size] + rows[..., 1::size] if size > 1 else rows.copy()
-    for first in range(2, size):
-        total += rows[..., first::size]
-    total /= size
-    return total
-
-
 def quantile(values: np.ndarray, part: float) -> float:
     """The value below which such a part of some lies, between two of them as usual; at least one value."""
     at = (len(values) - 1) * part

@@ -29,7 +29,8 @@ class Spectra:
         self._edges = [round(hertz * self._frame / history.sample_rate) for hertz in held]
         self.reach = self._edges[-1]
         """Lines that are kept of a spectrum."""
-        self.spacing_seconds = history.group_frames / MOMENTS / history.sample_rate
+        self.spacing_frames = history.group_frames // MOMENTS
+        self.spacing_seconds = self.spacing_frames / history.sample_rate
         self._channels = history.channels
         self.lines: np.ndarray | None = None
         """Channels by moments by lines of the group that was taken in last, as far as the bands reach."""
@@ -39,15 +40,11 @@ class Spectra:
 
     def add(self, windows: Windows) -> None:
         """Take one group in."""
-        from scipy.fft import rfft
-
-        last = windows.chunk.frames - self._frame
-        starts = self._starts[self._starts <= last]
+        starts = self._starts[self._starts <= windows.chunk.frames - self._frame]
         self.lines = self.power = None
         if not len(starts):
             return
-        sound = np.stack([windows.chunk.samples[:, at : at + self._frame] for at in starts], axis=1)
-        lines = rfft(sound * self._taper, axis=2)[:, :, : self._edges[-1]]
+        lines = self._lines_at(windows.chunk.samples, starts)
         power = lines.real**2 + lines.imag**2
         self.lines, self.power = lines, power
         bands = np.add.reduceat(power, self._edges[:-1], axis=2) * self.gain
@@ -56,6 +53,27 @@ class Spectra:
         full = np.full((*bands.shape[:2], len(EDGES_HZ) - 1), NOTHING, np.uint8)
         full[:, :, : bands.shape[2]] = halves
         self._rows.append(full)
+
+    def between(self, windows: Windows, part: float, rows: np.ndarray) -> np.ndarray:
+        """Lines of some channels at moments by such a part of their spacing later than those of the group.
+
+        As many as were taken in last; those that would end beyond the pass are nothing.
+        """
+        count = 0 if self.lines is None else self.lines.shape[1]
+        starts = self._starts[:count] + round(part * self.spacing_frames)
+        starts = starts[starts <= windows.chunk.frames - self._frame]
+        lines = np.zeros((len(rows), count, self.reach), np.complex64)
+        if len(starts):
+            lines[:, : len(starts)] = self._lines_at(windows.chunk.samples[rows], starts)
+        return lines
+
+    def _lines_at(self, samples: np.ndarray, starts: np.ndarray) -> np.ndarray:
+        """Channels by moments by lines, as far as the bands reach."""
+        from scipy.fft import rfft
+
+        sound = np.stack([samples[:, at : at + self._frame] for at in starts], axis=1)
+        lines: np.ndarray = rfft(sound * self._taper, axis=2)[:, :, : self.reach]
+        return lines
 
     def found(self) -> np.ndarray:
         """Channels by moments by bands: half decibels below full scale, 255 for nothing."""

@@ -19,9 +19,9 @@ MOST_PLACES, A_PLACE_EVERY_SECONDS = 12, 20.0
 _MOST_TRACKS, _FINER = 4, 5
 """So many tracks of a place, those that rise most; means of frames are taken down to so many times the rate
 at which is looked, and a filter does the rest."""
-SURE, LIKELY = 24.0, 14.0
+SURE, LIKELY = 22.0, 13.0
 """Likeness from which a copy is told by itself, and from which where other places tell the same pack."""
-_MANY, _TOGETHER = 3, 52.0
+_MANY, _TOGETHER = 3, 48.0
 """So many places, of so much likeness together, tell it where none is sure by itself."""
 _SAME_SECONDS = 0.0015
 _ALONE = 2
@@ -87,8 +87,6 @@ def _keeps_time(one: Printed, found: Sequence[Printed], speed_ips: float) -> boo
 
 def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ips: float) -> list[Printed]:
     """What may be print-through before that place, the likeliest first."""
-    from scipy.signal import resample_poly
-
     best = sorted(place.begins, key=lambda one: -one.rise_db)[:_MOST_TRACKS]
     rows, quiet = [one.channel for one in best], np.array([one.quiet for one in best])
     means, reach = max(1, rate // (_FINER * PLAIN_HZ)), lags[1] + 2 * WINDOW_SECONDS
@@ -98,10 +96,24 @@ def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ip
     sound = read(first, begins + round(reach * rate), means, rows)
     if sound is None:
         return []
-    plain = resample_poly(sound, 1, finer, axis=1).astype(np.float32)
+    plain = _slower(sound, finer)
     down = means * finer
     return [
         Printed(place.seconds, replace(one, channel=rows[one.channel]))
         for one in copies(plain, rate / down, (begins - first) // down, quiet, lags, speed_ips)
         if one.likeness >= LIKELY and _FAINTEST_DB <= one.level_db <= _LOUDEST_DB
     ]
+
+
+def _slower(sound: np.ndarray, down: int) -> np.ndarray:
+    """Every `down`-th value of rows, after a low pass that ends where half of that rate does."""
+    from scipy.fft import irfft, next_fast_len, rfft
+
+    count = -(-sound.shape[1] // down)
+    size = next_fast_len(count, real=True)
+    lines = rfft(sound.astype(np.float32, copy=False), size * down, axis=1)[:, : size // 2 + 1]
+    fades = size // 20
+    lines[:, -fades:] *= np.linspace(1 / down, 0, fades, dtype=np.float32)
+    lines[:, :-fades] /= np.float32(down)
+    slow: np.ndarray = irfft(lines, size, axis=1)[:, :count]
+    return slow

@@ -10,7 +10,7 @@ NARROWEST_INCHES, WIDEST_INCHES = 1.75, 14.0
 """The hub of the smallest spool, and the largest spool there is (NAB 1965 and EIA RS-224, from memory)."""
 _SLACK, _STEADY = 0.03, 0.0012
 """How far a pack may lie beside what is told of it; how steady the speed of a good deck is over a turn."""
-_THINNEST_METRES, _THICKEST_METRES = 16e-6, 60e-6
+THINNEST_METRES, THICKEST_METRES = 16e-6, 60e-6
 
 
 def turn_seconds(inches: float, speed_ips: float) -> float:
@@ -36,7 +36,7 @@ def one_pack(a: tuple[float, float], b: tuple[float, float], speed_ips: float) -
     """
     a_metre = 4 * np.pi / (speed_ips * 0.0254) * abs(b[0] - a[0])
     change, slack = abs(b[1] ** 2 - a[1] ** 2), _STEADY * (a[1] + b[1])
-    return bool(_THINNEST_METRES * a_metre - slack <= change <= _THICKEST_METRES * a_metre + slack)
+    return bool(THINNEST_METRES * a_metre - slack <= change <= THICKEST_METRES * a_metre + slack)
 
 
 def steady(turns: Sequence[tuple[float, float]]) -> bool:

@@ -48,29 +48,46 @@ class Chain:
 
 def chains_of(lines: np.ndarray, block_seconds: float) -> list[Chain]:
     """The tones that stay half a minute and longer, of lines as `SteadyLines` keeps them."""
-    whole = (np.concatenate(one) for one in _laid_together(lines))
-    return [chain for one in whole if (chain := _chain(one, block_seconds)) is not None]
+    whole = (one for one in _laid_together(lines) if one.seconds(block_seconds) >= FEWEST_SECONDS)
+    found = (_chain(np.concatenate(one.parts), block_seconds) for one in whole)
+    return [chain for chain in found if chain is not None]
 
 
-def _laid_together(lines: np.ndarray) -> list[list[np.ndarray]]:
-    going: list[list[np.ndarray]] = []
-    done: list[list[np.ndarray]] = []
-    for number in np.unique(lines[:, _BLOCK]):
-        here = lines[lines[:, _BLOCK] == number]
-        done += [one for one in going if number - one[-1][0, _BLOCK] > _BLOCKS_MISSED + 1]
-        going = [one for one in going if number - one[-1][0, _BLOCK] <= _BLOCKS_MISSED + 1]
+class _Going:
+    """What may be one tone: its lines, a part a block, with the block and the pitch of the last of them."""
+
+    def __init__(self, number: float, some: np.ndarray) -> None:
+        self.parts: list[np.ndarray] = []
+        self.first = number
+        self.goes_on(number, some, float(np.median(some[:, _HERTZ])))
+
+    def goes_on(self, number: float, some: np.ndarray, hertz: float) -> None:
+        """Take in the lines of one block more."""
+        self.parts.append(some)
+        self.block, self.hertz = number, hertz
+
+    def seconds(self, block_seconds: float) -> float:
+        """How long it lasts."""
+        return (self.block - self.first + 1) * block_seconds
+
+
+def _laid_together(lines: np.ndarray) -> list[_Going]:
+    going: list[_Going] = []
+    done: list[_Going] = []
+    blocks = lines[:, _BLOCK]
+    for number in np.unique(blocks).tolist():
+        here = lines[blocks == number]
+        done += [one for one in going if number - one.block > _BLOCKS_MISSED + 1]
+        going = [one for one in going if number - one.block <= _BLOCKS_MISSED + 1]
         for some in _alike(here[np.argsort(here[:, _HERTZ])]):
-            fits = [one for one in going if one[-1][0, _BLOCK] < number and _goes_on(one[-1], some)]
+            hertz = float(np.median(some[:, _HERTZ]))
+            near = max(SAME_HZ, _SAME_PART * hertz)
+            fits = [one for one in going if one.block < number and abs(hertz - one.hertz) < near]
             if fits:
-                max(fits, key=len).append(some)
+                max(fits, key=lambda one: len(one.parts)).goes_on(number, some, hertz)
             else:
-                going.append([some])
+                going.append(_Going(number, some))
     return [*done, *going]
-
-
-def _goes_on(before: np.ndarray, after: np.ndarray) -> bool:
-    one, two = (float(np.median(some[:, _HERTZ])) for some in (before, after))
-    return abs(two - one) < max(SAME_HZ, _SAME_PART * two)
 
 
 def _alike(lines: np.ndarray) -> Sequence[np.ndarray]:

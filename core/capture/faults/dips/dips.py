@@ -7,11 +7,13 @@ note that is struck, and comes again.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from core.capture.faults.dips.points import scorecard
-from core.capture.faults.dips.sound import UNTOLD, sound_features
-from core.capture.faults.dips.spectra import Edge, spectral_features
+from core.capture.faults.dips.sound import UNTOLD, Around
+from core.capture.faults.dips.spectra import EARLIER, LATER, TOGETHER, Edge, Sounds
 from core.capture.measures.history import History
 from core.values import dataclass
 
@@ -46,7 +48,10 @@ class Dip:
 
 def level_features(levels: np.ndarray, channels: np.ndarray, falls: np.ndarray,
                    backs: np.ndarray) -> np.ndarray:  # fmt: skip
-    """Rows of `LEVELS`, one a dip, by windows of a buffer of levels (channels by windows, dB)."""
+    """Rows of `LEVELS`, one a dip, by windows of a buffer of levels (channels by windows, dB).
+
+    How the level swings and how clear a dip is are told of those alone that are worth describing.
+    """
     own, channels = np.unique(channels, return_inverse=True)
     levels = levels[own]
     power = 10.0 ** (levels.astype(np.float64) / 10)
@@ -64,18 +69,24 @@ def level_features(levels: np.ndarray, channels: np.ndarray, falls: np.ndarray,
     steps_before = np.stack([mean(falls - at - 6, falls - at) for at in range(1, 26, 6)])
     steps_after = np.stack([mean(backs + at, backs + at + 6) for at in range(1, 31, 6)])
     swing, clear = np.zeros(len(falls)), np.zeros(len(falls))
-    for row, (channel, fall, back) in enumerate(
-        zip(channels.tolist(), falls.tolist(), backs.tolist(), strict=True)
-    ):
+    fell, rose, apart = before - first, after - last, np.abs(before - after)
+    for row in np.flatnonzero(_worth(fell, rose, apart)).tolist():
+        channel, fall, back = int(channels[row]), int(falls[row]), int(backs[row])
         inside = levels[channel, fall + 1 : back - 1]
         swing[row] = inside.std() if len(inside) > 2 else 0.0
         clear[row] = _clear(sums[channel], fall, back)
     return np.stack((
-        before - first, after - last, np.abs(before - after),
+        fell, rose, apart,
         mean(backs, backs + 5) - mean(backs + 8, backs + 24),
         mean(falls - 7, falls - 1) - mean(falls - 24, falls - 8), np.ptp(steps_before, axis=0),
         np.ptp(steps_after, axis=0), clear, swing, np.abs(first - last), np.log(backs - falls),
     ), axis=1)  # fmt: skip
+
+
+def _worth(fell: np.ndarray, rose: np.ndarray, apart: np.ndarray) -> np.ndarray:
+    """Which dips are worth describing, by how far they fall and rise and how alike both sides are loud."""
+    worth: np.ndarray = (apart <= LONGEST_APART_DB) & (np.minimum(fell, rose) >= SHALLOWEST_DB)
+    return worth
 
 
 def _clear(sums: np.ndarray, fall: int, back: int) -> float:
@@ -89,6 +100,23 @@ def _clear(sums: np.ndarray, fall: int, back: int) -> float:
     return float(10 * np.log10(max(min(quietest[:-1]), 1e-20) / max(quietest[-1], 1e-20)))
 
 
+@dataclass(frozen=True, slots=True)
+class _Waiting:
+    """Dips of which the sound was kept, to be described together with others."""
+
+    channels: np.ndarray
+    told: np.ndarray
+    """Rows of `LEVELS`."""
+    sounds: Sounds
+    arounds: tuple[Around, ...]
+    insides: tuple[np.ndarray, ...]
+    """The levels of the windows inside."""
+
+    def rows(self) -> Iterator[tuple[int, Around, np.ndarray]]:
+        """Channel, sound and levels inside, a dip at a time."""
+        return zip(self.channels.tolist(), self.arounds, self.insides, strict=True)
+
+
 class Dips:
     """Describes the dips of a pass while their sound is at hand."""
 
@@ -97,32 +125,66 @@ class Dips:
 
     def __init__(self, history: History) -> None:
         self._history = history
-        self.found: list[Dip] = []
+        self._waiting: list[_Waiting] = []
+        self._found: list[Dip] = []
+
+    @property
+    def found(self) -> list[Dip]:
+        """All dips so far, in order of when they were taken."""
+        self._describe()
+        return self._found
 
     def take(self, levels: np.ndarray, channels: np.ndarray, falls: np.ndarray, backs: np.ndarray,
              begin: int) -> None:  # fmt: skip
-        """Describe those falls and returns that may count: windows of a buffer that begins at `begin`."""
+        """Keep those falls and returns that may count: windows of a buffer that begins at `begin`."""
         keep = backs - falls >= SHORTEST
         channels, falls, backs = channels[keep], falls[keep], backs[keep]
         if not len(falls):
             return
         told = level_features(levels, channels, falls, backs)
-        keep = (told[:, 2] <= LONGEST_APART_DB) & (np.minimum(told[:, 0], told[:, 1]) >= SHALLOWEST_DB)
+        keep = _worth(*told[:, :3].T)
         if self.sparing:
             keep &= scorecard().add_up(told) >= WORTH_SPECTRA
         channels, falls, backs, told = channels[keep], falls[keep], backs[keep], told[keep]
-        if not len(falls):
+        for first in range(0, len(falls), TOGETHER):
+            part = slice(first, first + TOGETHER)
+            self._keep(levels, channels[part], falls[part], backs[part], told[part], begin)
+
+    def _keep(self, levels: np.ndarray, channels: np.ndarray, falls: np.ndarray, backs: np.ndarray,
+              told: np.ndarray, begin: int) -> None:  # fmt: skip
+        """Keep the sound of some dips; describe them once there are many."""
+        sounds = Sounds.of(self._history, channels, begin + falls, begin + backs)
+        rows = list(zip(channels.tolist(), falls.tolist(), backs.tolist(), strict=True))
+        edges = zip(channels.tolist(), sounds.starts.tolist(), sounds.stops.tolist(), strict=True)
+        reach = EARLIER * sounds.down, LATER * sounds.down
+        arounds = tuple(Around.of(self._history, *edge, *reach) for edge in edges)
+        insides = tuple(levels[channel, fall:back].copy() for channel, fall, back in rows)
+        self._waiting.append(_Waiting(channels, told, sounds, arounds, insides))
+        if sum(len(one.told) for one in self._waiting) >= TOGETHER:
+            self._describe()
+
+    def _describe(self) -> None:
+        """Describe all that waits."""
+        waiting, self._waiting = self._waiting, []
+        if not waiting:
             return
-        edges = spectral_features(self._history, channels, begin + falls, begin + backs)
+        edges = Sounds.together([one.sounds for one in waiting]).spectral_features(self._history)
+        told = np.concatenate([one.told for one in waiting])
         known = np.concatenate((told, np.stack([edge.features for edge in edges])), axis=1)
         worth = scorecard().add_up(known) >= WORTH_LISTENING if self.sparing else np.ones(len(known), bool)
-        for row, (channel, edge) in enumerate(zip(channels.tolist(), edges, strict=True)):
-            inside = levels[channel, falls[row] : backs[row]]
-            self.found.append(self._dip(channel, known[row], edge, inside, closely=bool(worth[row])))
+        rows = (
+            row
+            for one in waiting
+            for row in zip(one.channels.tolist(), one.arounds, one.insides, strict=True)
+        )
+        for row, (channel, around, inside) in enumerate(rows):
+            edge = edges[row]
+            heard = around.features(edge.start, edge.stop) if worth[row] else np.array(UNTOLD)
+            self._found.append(_dip(channel, np.concatenate((known[row], heard)), edge, inside))
 
-    def _dip(self, channel: int, known: np.ndarray, edge: Edge, inside: np.ndarray, *, closely: bool) -> Dip:
-        bottom = float(np.sort(inside)[: max(1, len(inside) // 2)].mean())
-        depth = float(min(edge.fell_db, edge.rose_db))
-        heard = sound_features(self._history, channel, edge.start, edge.stop) if closely else np.array(UNTOLD)
-        return Dip(channel, edge.start, edge.stop, depth, bottom, edge.sound_db,
-                   np.concatenate((known, heard)), edge.bands, edge.treble_db)  # fmt: skip
+
+def _dip(channel: int, features: np.ndarray, edge: Edge, inside: np.ndarray) -> Dip:
+    bottom = float(np.sort(inside)[: max(1, len(inside) // 2)].mean())
+    depth = float(min(edge.fell_db, edge.rose_db))
+    return Dip(channel, edge.start, edge.stop, depth, bottom, edge.sound_db, features, edge.bands,
+               edge.treble_db)  # fmt: skip

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
+from core.capture.files.samples import means_of
 from core.capture.measures.history import History
 from core.capture.measures.likeness import hann
-from core.capture.measures.sliding import means_of
 from core.values import dataclass
 
 SPECTRAL = ("fell_middle_db", "fell_least_db", "rose_middle_db", "rose_least_db", "steepest_fall_db",
@@ -15,11 +17,15 @@ SPECTRAL = ("fell_middle_db", "fell_least_db", "rose_middle_db", "rose_least_db"
 BANDS_HZ = (0, 190, 375, 750, 1500, 3000, 6000, 12000, 20000)
 RATE = 48000
 """Sample rate at which a dip is looked at, about."""
+TOGETHER = 64
+"""Dips that are looked at together: many at once cost little more than one."""
 WEAK_DB = 40.0
 """Bands so far below the strongest tell nothing."""
 _FRAME, _HOP, _LONG = 256, 64, 1024
 _REACH = 14
 """Frames on either side of an edge."""
+EARLIER, LATER = 8 * _HOP, 12 * _HOP
+"""Samples by which an edge may turn out to lie before the window that told it, and after."""
 _FAR, _NEAR = 2304, 1152
 """Samples of sound beyond an edge, and within."""
 _TREBLE = 4
@@ -41,22 +47,8 @@ class Edge:
     bands: np.ndarray
 
 
-def spectral_features(history: History, channels: np.ndarray, falls: np.ndarray,
-                      backs: np.ndarray) -> list[Edge]:  # fmt: skip
-    """The edges of dips between windows of the pass, one a dip."""
-    down = max(1, history.sample_rate // RATE)
-    window = history.window // down
-    starts, stops = falls * history.window, backs * history.window
-    found: list[Edge] = []
-    for first in range(0, len(falls), 64):
-        part = slice(first, first + 64)
-        one = _Sounds.of(history, channels[part], starts[part], stops[part], down)
-        found += one.edges(window, history.sample_rate / down)
-    return found
-
-
 @dataclass(frozen=True, slots=True)
-class _Sounds:
+class Sounds:
     """Stretches about the falls and the returns of some dips, and in their middles."""
 
     starts: np.ndarray
@@ -67,8 +59,11 @@ class _Sounds:
     middle: np.ndarray
 
     @classmethod
-    def of(cls, history: History, channels: np.ndarray, starts: np.ndarray, stops: np.ndarray,
-           down: int) -> _Sounds:  # fmt: skip
+    def of(cls, history: History, channels: np.ndarray, falls: np.ndarray, backs: np.ndarray) -> Sounds:
+        """Those of dips between windows of the pass, while their sound is at hand."""
+        down = max(1, history.sample_rate // RATE)
+        starts, stops = falls * history.window, backs * history.window
+
         def at(first: np.ndarray, length: int) -> np.ndarray:
             rows = history.stretches(channels, first, length * down) * history.scale.unit
             return means_of(rows.astype(np.float32, copy=False), down)
@@ -76,6 +71,26 @@ class _Sounds:
         middles = (starts + stops) // 2 - (_FRAME // 2 + 32) * down
         return cls(starts, stops, down, at(starts - _FAR * down, _FAR + _NEAR),
                    at(stops - _NEAR * down, _FAR + _NEAR), at(middles, _FRAME + 64))  # fmt: skip
+
+    @classmethod
+    def together(cls, some: Sequence[Sounds]) -> Sounds:
+        """Those of several places of one pass as one."""
+        starts, stops, fall, back, middle = (
+            np.concatenate([getattr(one, name) for one in some])
+            for name in ("starts", "stops", "fall", "back", "middle")
+        )
+        return cls(starts, stops, some[0].down, fall, back, middle)
+
+    def spectral_features(self, history: History) -> list[Edge]:
+        """The edges of the dips, one a dip."""
+        window = history.window // self.down
+        found: list[Edge] = []
+        for first in range(0, len(self.starts), TOGETHER):
+            part = slice(first, first + TOGETHER)
+            some = Sounds(self.starts[part], self.stops[part], self.down, self.fall[part], self.back[part],
+                          self.middle[part])  # fmt: skip
+            found += some.edges(window, history.sample_rate / self.down)
+        return found
 
     def edges(self, window: int, rate: float) -> list[Edge]:
         """What the spectra of all of them tell."""

@@ -11,6 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from core.capture.measures.low_pass import low_pass, slower
 from core.capture.measures.sliding import quantile
 
 SLOW_HZ = 12000
@@ -32,7 +33,7 @@ def left_over_db(
     it, and it is taken off what is left.
     """
     down = max(1, round(rate / SLOW_HZ))
-    slow, pace = slower(sound, down), rate / down
+    slow, pace = sound if down == 1 else slower(sound, _low_pass(down), down), rate / down
     first, last = start / down, stop / down
     clear, side = int(CLEAR_SECONDS * pace), int(SIDE_SECONDS * pace)
     low, high = int(first) - clear, int(last) + clear
@@ -85,19 +86,4 @@ def _left(sound: np.ndarray, weights: np.ndarray, pace: float, noise: float) -> 
 
 @lru_cache(maxsize=8)
 def _low_pass(down: int) -> np.ndarray:
-    from scipy.signal import firwin
-
-    taps: np.ndarray = firwin(16 * down + 1, 0.8 / down)
-    return taps
-
-
-def slower(sound: np.ndarray, down: int) -> np.ndarray:
-    """The sound at a `down`-th of its sample rate, what lies above taken off."""
-    if down == 1:
-        return sound
-    from scipy.signal import upfirdn
-
-    taps = _low_pass(down)
-    half = len(taps) // 2
-    slow: np.ndarray = upfirdn(taps, np.concatenate((sound, np.zeros(half))), 1, down)
-    return slow[half // down : half // down + -(-len(sound) // down)]
+    return low_pass(16 * down + 1, 0.8 / down)

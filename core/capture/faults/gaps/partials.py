@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import cmath
+import math
+from functools import lru_cache
+
 import numpy as np
 
 from core.capture.measures.likeness import means
@@ -42,8 +46,10 @@ def _products(waves: np.ndarray, sound: np.ndarray) -> tuple[np.ndarray, np.ndar
 
 def _partials(sound: np.ndarray) -> np.ndarray:
     """Frequencies of the strongest partials, in radians a sample."""
+    from scipy.fft import rfft
+
     size = 4 * len(sound)
-    power = 20 * np.log10(np.abs(np.fft.rfft(sound * np.hanning(len(sound)), size)) + 1e-12)
+    power = 20 * np.log10(np.abs(rfft(sound * _hanning(len(sound)), size)) + 1e-12)
     inner = power[1:-1]
     peaks = np.flatnonzero((inner > power[:-2]) & (inner >= power[2:]) & (inner > power.max() - 40)) + 1
     peaks = peaks[np.argsort(power[peaks])[::-1][:16]]
@@ -59,32 +65,39 @@ def phase_across(before: np.ndarray, after: np.ndarray, gap: int) -> tuple[float
     The first is 1 for partials in phase; the second is in turns over the gap, by how much each partial's
     pitch differs between the two halves of the sound before it.
     """
+    from scipy.fft import rfft
+
     length = len(before)
     half, third = length // 2, length // 3
-    window, short = np.hanning(half), np.hanning(third)
-    parts = [np.fft.rfft(part * window) for part in (before[:half], before[-half:], after[:half])]
-    thirds = [
-        np.fft.rfft(before[at : at + third] * short, half)
-        for at in (0, (length - third) // 2, length - third)
-    ]
+    parts = rfft(np.stack((before[:half], before[-half:], after[:half])) * _hanning(half), axis=1)
+    hop = (length - third) // 2
+    shorter = np.stack([before[at : at + third] for at in (0, hop, length - third)])
+    thirds = rfft(shorter * _hanning(third), half, axis=1)
     magnitude = np.abs(parts[1])
-    peaks = [at for at in np.argsort(magnitude)[::-1][:24] if 1 < at < len(magnitude) - 1
+    peaks = [at for at in np.argsort(magnitude)[::-1][:24].tolist() if 1 < at < len(magnitude) - 1
              and magnitude[at] >= magnitude[at - 1] and magnitude[at] >= magnitude[at + 1]][:5]  # fmt: skip
     agree = wander = weight = 0.0
     step, across = length - half, half + gap
-    hop = (length - third) // 2
-    for at in peaks:
-        bin_turn = 2 * np.pi * at / half
-        per_sample = bin_turn + _turned(parts[1][at] * np.conj(parts[0][at]), bin_turn * step) / step
-        ahead = np.angle(parts[2][at] * np.conj(parts[1][at])) - per_sample * across
-        one, two = (_turned(thirds[k + 1][at] * np.conj(thirds[k][at]), bin_turn * hop) for k in (0, 1))
-        apart = abs((two - one + np.pi) % (2 * np.pi) - np.pi) / hop
-        agree += magnitude[at] * np.cos(ahead)
-        wander += magnitude[at] * apart * across / (2 * np.pi)
-        weight += magnitude[at]
+    for at, loud in zip(peaks, magnitude[peaks].tolist(), strict=True):
+        first, last, beyond = parts[:, at].tolist()
+        early, middle, late = thirds[:, at].tolist()
+        bin_turn = 2 * math.pi * at / half
+        per_sample = bin_turn + _turned(last * first.conjugate(), bin_turn * step) / step
+        ahead = cmath.phase(beyond * last.conjugate()) - per_sample * across
+        one = _turned(middle * early.conjugate(), bin_turn * hop)
+        two = _turned(late * middle.conjugate(), bin_turn * hop)
+        apart = abs((two - one + math.pi) % (2 * math.pi) - math.pi) / hop
+        agree += loud * math.cos(ahead)
+        wander += loud * apart * across / (2 * math.pi)
+        weight += loud
     return (agree / weight, wander / weight) if weight > 0 else (0.0, 1.0)
 
 
 def _turned(product: complex, expected: float) -> float:
     """The angle of a product of spectra less the expected one, within half a turn."""
-    return float((np.angle(product) - expected + np.pi) % (2 * np.pi) - np.pi)
+    return (cmath.phase(product) - expected + math.pi) % (2 * math.pi) - math.pi
+
+
+@lru_cache(maxsize=64)
+def _hanning(length: int) -> np.ndarray:
+    return np.hanning(length)

@@ -13,6 +13,7 @@ import numpy as np
 
 from core.capture.files.samples import Planar
 from core.capture.measures.history import EXTREME_FRAMES, History
+from core.capture.measures.low_pass import low_pass
 from core.capture.measures.windows import Windows
 
 FACTOR = 4
@@ -35,9 +36,7 @@ _ROWS = 16
 
 def interpolator() -> np.ndarray:
     """Three filters of 20 taps that give the values a quarter, a half and three quarters on."""
-    from scipy.signal import firwin
-
-    taps = firwin(2 * REACH * FACTOR + 1, 1 / FACTOR, window=("kaiser", 5.0)) * FACTOR
+    taps = low_pass(2 * REACH * FACTOR + 1, 1 / FACTOR, 5.0) * FACTOR
     return np.stack([taps[phase::FACTOR] for phase in range(1, FACTOR)])
 
 
