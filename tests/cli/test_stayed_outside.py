@@ -126,11 +126,3 @@ def test_a_card_that_forbids_heat_makes_no_warmth_the_way_to_play(shelf: Any) ->
         text = " ".join(page.extract_text() for name in names for page in PdfReader(name).pages)
         assert ("NO HEAT" in text) is forbidden
         assert ("before it was warmed" in text) is not forbidden
-
-
-def test_what_takes_steps_out_of_the_plan_says_so_as_it_is_set(shelf: Any) -> None:
-    assert shelf("plan", "--effort", "1").status == 0
-    assert shelf("set", "G1", "notes=blue box").err == ""
-    told = shelf("set", "G1", "base=acetate")
-    assert told.status == 0 and "G1" in told.err and "plan again" in told.err
-    assert "plan again" not in shelf("set", "G1", "notes=red box").err  # it was said

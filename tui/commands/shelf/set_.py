@@ -6,7 +6,7 @@ import argparse
 
 from core.errors import Unusable
 from core.reels.photographs import gone_words
-from tui.commands.command import opened, print_lines, say_stale
+from tui.commands.command import opened, print_lines
 from tui.commands.examples import EXAMPLES
 from tui.commands.naming import kind_and_rest
 from tui.said import say
@@ -34,7 +34,7 @@ def run(given: argparse.Namespace) -> int:
     if not fields:
         raise Unusable(f"set: say what to set: {EXAMPLES['set']}")
     workbook = opened(given)
-    before, stale = workbook.shelf.revision, workbook.plans.plan_is_stale()
+    before = workbook.shelf.revision
     warmth = workbook.shelving.set_fields(key, fields, kind)
     same = workbook.shelf.revision == before
     words = ", ".join(
@@ -46,7 +46,5 @@ def run(given: argparse.Namespace) -> int:
             say(f"set {key}, column photographs: {gone}")
     for line in warmth:
         say(line)
-    if workbook.plans.plan_is_stale() != stale:
-        say_stale(workbook)
     print_lines([f"{key}: {'it is so already' if same else words}"])
     return 0
