@@ -33,13 +33,16 @@ class UntoldKind(Unusable):
 
 
 class RowsRefused(Refused):
-    """Rows of the files that were to be imported are wrong; each line names file, row, column and value."""
+    """Rows of the files that were to be imported are wrong; each line names file, row, column and value.
+
+    ``bare``: how many of them are numbers without a unit that can have one unit alone.
+    """
 
     title = "Nothing was imported"
 
-    def __init__(self, lines: tuple[str, ...]) -> None:
+    def __init__(self, lines: tuple[str, ...], bare: int = 0) -> None:
         super().__init__("\n".join(lines))
-        self.lines = lines
+        self.lines, self.bare = lines, bare
 
 
 class Stale(Refused):

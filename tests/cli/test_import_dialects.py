@@ -485,3 +485,16 @@ def test_a_column_of_ones_own_is_named_and_what_cannot_be_read_stands_in_the_not
     # A key is never left out for the notes.
     (tmp_path / "no.csv").write_text("reel,width\n,1 in\n", encoding="utf-8")
     assert run("import", "no.csv", "--to-notes").status == 1
+
+
+def test_what_takes_bare_numbers_is_said_once_behind_what_they_were_refused_for(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    bare = tmp_path / "bare.csv"
+    bare.write_text("reel,width,tracks,speed\nA,1/4,2,15\nB,1/2,8,7.5\nC,1/4,2,fast\n")
+    hint = "4 of these are numbers without a unit where just one makes sense: --bare takes them so"
+    for words in (("import",), ("import", "--look")):
+        told = run(*words, str(bare))
+        assert told.status == 1 and told.err.splitlines()[-1].endswith(hint) and told.err.count("--bare") == 1
+    left = run("import", "--bare", str(bare))
+    assert left.status == 1 and "'fast'" in left.err and "--bare" not in left.err

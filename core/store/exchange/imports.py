@@ -50,6 +50,7 @@ class Import:
             (files.studio or shelf.studio).zone, read_quantity, seen={}, this_year=this_year
         )
         self.wrong: list[str] = []
+        self.bare = 0  # numbers without a unit that were refused, and that can have one unit alone
         self.noted: list[str] = []  # the column of every cell that went into the notes
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
         self.places: dict[tuple[str, str], str] = {}
@@ -63,7 +64,7 @@ class Import:
         """The shelf with all rows, the rows of history that came, and the report; RowsRefused else."""
         events = self.lay()
         if self.wrong:
-            raise RowsRefused(shortened(self.wrong))
+            raise RowsRefused(shortened(self.wrong), self.bare)
         return self.shelf, events, ImportReport(self.files.names, **self.counts, notes=tuple(self.notes()))
 
     def lay(self) -> tuple[Event, ...]:
@@ -147,6 +148,8 @@ class Import:
             self.noted += [one.column for one in wrong]
             value, wrong = table.read(_noted(cells, wrong, table, kept), extra, self.reading)
         self.wrong += [self._told(sheet, line, one) for one in wrong]
+        if wrong and table in (REELS, SEGMENTS):
+            self.bare += sum(meant(one.column, one.text, self.reading) is not None for one in wrong)
         return value
 
     def _told(self, sheet: Sheet, line: Line, one: WrongCell) -> str:

@@ -44,6 +44,8 @@ class Look:
     unchanged: dict[str, int] = field(default_factory=dict)
     refused: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    bare: int = 0
+    """How many of what is refused are numbers without a unit that can have one unit alone."""
 
     def to_json(self) -> dict[str, object]:
         """The document that other programs read."""
@@ -89,6 +91,7 @@ def looked(bringing: Import, *, update: bool) -> Look:
         bringing.counts["unchanged"],
         tuple(refused),
         tuple(bringing.notes()),
+        bringing.bare,
     )
 
 

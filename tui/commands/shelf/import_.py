@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.errors import Unusable
+from core.errors import RowsRefused, Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
 from tui.said import say
 
@@ -47,7 +47,10 @@ def run(given: argparse.Namespace) -> int:
         return _look(workbook, paths, given)
     from core.store.intake.looking import rows_told
 
-    report = workbook.import_files(paths, update=given.update, reads=_reads(given))
+    try:
+        report = workbook.import_files(paths, update=given.update, reads=_reads(given))
+    except RowsRefused as refused:
+        raise RowsRefused((*refused.lines, *_of_bare(refused.bare))) from None
     if given.json:
         print_json(report.to_json())
         return 0
@@ -80,12 +83,19 @@ def _reads(given: argparse.Namespace) -> Reads:
     return Reads(given.bare, columns, given.to_notes)
 
 
+def _of_bare(count: int) -> tuple[str, ...]:
+    """What takes the bare numbers among what was refused; of a single one its line says enough."""
+    if count < 2:
+        return ()
+    return (f"{count} of these are numbers without a unit where just one makes sense: --bare takes them so",)
+
+
 def _look(workbook: Workbook, paths: list[Path], given: argparse.Namespace) -> int:
     look = workbook.look_at_files(paths, update=given.update, reads=_reads(given))
     if given.json:
         print_json(look.to_json())
     else:
         print_lines(look.lines())
-        for line in (*look.notes, *look.refused):
+        for line in (*look.notes, *look.refused, *_of_bare(look.bare)):
             say(line)
     return 1 if look.refused else 0
