@@ -492,7 +492,7 @@ def test_what_takes_bare_numbers_is_said_once_behind_what_they_were_refused_for(
 ) -> None:
     bare = tmp_path / "bare.csv"
     bare.write_text("reel,width,tracks,speed\nA,1/4,2,15\nB,1/2,8,7.5\nC,1/4,2,fast\n")
-    hint = "4 of these are numbers without a unit where just one makes sense: --bare takes them so"
+    hint = "5 of these are numbers without a unit where just one makes sense: --bare takes them so"
     for words in (("import",), ("import", "--look")):
         told = run(*words, str(bare))
         assert told.status == 1 and told.err.splitlines()[-1].endswith(hint) and told.err.count("--bare") == 1
