@@ -195,8 +195,8 @@ def _with_moves(so_far: Incumbent, plan: Plan, draft: Draft) -> Plan:
     if so_far.kept is not None and so_far.fitting is not None and wishes.kept is not None:
         gone = not_done(so_far.problem, wishes.kept)
         now = answered(so_far.problem, wishes.kept)
-        told = moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now)
-        told += barred_since(so_far.problem, wishes.kept)
+        told = barred_since(so_far.problem, wishes.kept)  # what was found out first, then what followed
+        told += moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now)
     return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told)), moves=tuple(told))
 
 

@@ -104,6 +104,41 @@ def test_what_why_promises_is_what_suppose_shows(run: Any, tmp_path: Path) -> No
             assert set(reels) <= set(there["reels_more"]), f"what is promised for {day} is shown"
 
 
+def test_a_helper_who_never_comes_is_one_line_with_what_to_do(run: Any, tmp_path: Path) -> None:
+    alone = ONE_EVENING_EACH.replace("helper = true\n[[hours]]", "[[hours]]")
+    _begin(run, tmp_path, alone, TWO)
+    lines = run("plan", "--days", "3", "--effort", "0.1").out.splitlines()
+    said = [one for one in lines if one.startswith("D1 wants the helper for a full line-up, who comes on no")]
+    assert len(said) == 1 and "give one with `hours`, or setup_needs_helper = false" in said[0]
+    assert run("hours", "wed", "19:00-21:30", "bench", "home", "helper").status == 0
+    assert "wants the helper" not in run("plan", "--days", "3", "--effort", "0.1").out
+
+
+def test_what_was_found_out_is_the_first_that_moved(run: Any, tmp_path: Path) -> None:
+    """Two tapes in one evening; mould on the first draws the second forward."""
+    plain = STUDIO.replace("setup_needs_helper = true\n", "").replace("audition = 20", "audition = 0")
+    plan = _begin(run, tmp_path, plain, TWO)
+    first, then = (one["reel"] for one in plan["items"] if one["kind"] == "transfer")
+    assert run("set", first, "condition=mould").status == 0
+    lines = run("plan", "--days", "3", "--effort", "0.1").out
+    moved = lines[lines.index("moved: ") :].splitlines()
+    assert f"of {first}: was on " in moved[0] and "mould" in moved[0]
+    assert f"of {then}: from " in moved[1]
+
+
+def test_slack_that_leaves_too_little_of_an_evening_is_named_as_that(run: Any, tmp_path: Path) -> None:
+    """Half an hour of each evening is left: neither loud hours nor a helper are to blame."""
+    studio = STUDIO.replace("setup_needs_helper = true", "loud = true").replace(
+        "audition = 20", "audition = 0"
+    )
+    _begin(run, tmp_path, studio + '[comfort]\nslack = "85 %"\n', TWO)
+    told = run("why", "R-1").out
+    assert "slack 85 % leaves at most 30 min of an evening, too few for it: make it less" in told
+    assert "loud" not in told
+    lines = run("plan", "--days", "3", "--effort", "0.1").out
+    assert "slack 85 % leaves at most 30 min of an evening, too few for 2 reels: make it less" in lines
+
+
 def test_a_wish_that_is_not_kept_names_the_wish_that_comes_first(run: Any, tmp_path: Path) -> None:
     """One evening holds one of two long tapes; both are wished for on it."""
     short = STUDIO.replace("setup_needs_helper = true\n", "").replace('to = "22:30"', 'to = "21:30"')

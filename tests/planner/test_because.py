@@ -124,6 +124,21 @@ def test_full_evenings_say_how_full_and_that_one_more_would_do(shelf, start, ree
     assert any(one.startswith("one more evening of 3 h on ") for one in ways)
 
 
+def test_where_a_chamber_is_free_the_full_evenings_are_the_reason_and_not_the_home(
+    shelf, start, reel, monkeypatch
+):
+    """Someone is home all weekend, the chamber is empty: the same reason beside the plan and when asked."""
+    from core.planning.answers import asking
+
+    monkeypatch.setattr(asking, "comes_in", lambda problem, *asked: len(problem.homes) == 1)  # home all days
+    full = shelf.with_reel(*[reel(f"T-{n}") for n in range(80)], reel("V-1", condition=("sticky",)))
+    plan = planned(full, start, 14)
+    assert "V-1" in {one.reel for one in plan.left_over}
+    because = why_reel(full, plan, "V-1", effort=0.5)
+    assert (because.rule, "no stretch that long" in because.why) == ("bench time", False)
+    assert why_reel(full, plan, "V-1", effort=0).why == because.why, "what stands beside the plan"
+
+
 def test_what_nobody_planned_with_is_told_as_what_may(shelf, start, reel):
     """There is room for it beside the plan on one more evening; whether it is played then is open."""
     full = shelf.with_reel(*[reel(f"T-{n}") for n in range(30)])

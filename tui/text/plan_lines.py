@@ -10,7 +10,7 @@ from core.conditioning.alarms import alarms
 from core.conditioning.loads.trial import empty_runs
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.around.unset import spared
-from core.evening.tonight.helper import days_without
+from core.evening.tonight.helper import days_without, never_there
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.warming.overdue import overdue_lines
@@ -64,11 +64,15 @@ def _told(
         if rest:
             yield f"moved: {moved[1]}" if rest == 1 else f"       and {counted(rest, 'step')} more"
     yield _tonight(plan, now)
+    if never := never_there(shelf, plan):
+        yield never
     away = days_without(shelf, plan)
     if away:
         days = [day_text(day) for day in away[:DAYS]]
         more = [counted(len(away) - DAYS, "day") + " more"] if len(away) > DAYS else []
         yield f"the helper is not needed on {listed(days + more)}: tell them"
+    if slack := [one.why for one in plan.left_over if one.why.startswith("slack ")]:
+        yield slack[0].replace("too few for it", f"too few for {counted(len(slack), 'reel')}")
     left = f"{counted(len(plan.left_over), 'reel')} left over; " if plan.left_over else ""
     yield f"{left}reelturn plan --show tells all of it"
 

@@ -8,6 +8,7 @@ from core.clock import evening_of
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.studio.opening import opening
+from core.words import listed
 
 
 def needs_helper(shelf: Shelf, item: Item) -> bool:
@@ -25,6 +26,18 @@ def days_there(shelf: Shelf, plan: Plan) -> tuple[date, ...]:
     """The evenings in the plan on which the helper would come."""
     spans = opening(shelf.studio, "helper", plan.start, plan.until)
     return tuple(sorted({evening_of(max(span.start, plan.start)) for span in spans}))
+
+
+def never_there(shelf: Shelf, plan: Plan) -> str:
+    """That no evening of a plan with reels left over has the helper whom a deck wants, and what to do."""
+    decks = [deck.id for deck in shelf.studio.decks if deck.setup_needs_helper]
+    waiting = [one for one in plan.left_over if not one.barred_by]
+    if not decks or not waiting or days_there(shelf, plan):
+        return ""
+    wants = f"{listed(decks)} want{'' if len(decks) > 1 else 's'} the helper for a full line-up"
+    return (
+        f"{wants}, who comes on no evening of this plan: give one with `hours`, or setup_needs_helper = false"
+    )
 
 
 def days_without(shelf: Shelf, plan: Plan) -> tuple[date, ...]:

@@ -12,7 +12,14 @@ from core.planning.answers.more_hours import longer_plan, more_evenings
 from core.planning.answers.proving import Asked, Proof, comes_in
 from core.planning.answers.relaxing import relaxed
 from core.planning.answers.remedy import Because, Change, Relaxed, Remedy
-from core.planning.answers.room import full_words, in_a_better_plan, room_beside, roomy, warmed_in_vain
+from core.planning.answers.room import (
+    full_words,
+    in_a_better_plan,
+    room_beside,
+    roomy,
+    slack_words,
+    warmed_in_vain,
+)
 from core.planning.bench.draft import Draft, Load, Step, ends_of
 from core.planning.bench.follow import draft_of_plan
 from core.planning.bench.placing import Placing, without
@@ -27,6 +34,7 @@ from core.words import day_text
 FOREVER = 1 << 40
 TRIED = 3  # steps of a rule that leave room for a reel, each of another date, tried one after the other
 STEPS = 8  # steps of a rule with which all is planned anew
+WARMING = ("trays", "home")
 TOLD = ("helper", "loud hours", "home")  # rules of which the facts alone tell more
 
 
@@ -115,7 +123,10 @@ class Asking:
         asked = self.proof is not None or roomy(self.problem, self.draft, job, last)
         if asked and (room := in_a_better_plan(self.problem, self.draft, job, last)):
             return self._because(job, "search", room, self._again(song, by), by, song)
+        could = bool(warmed_in_vain(self.problem, rest, job))
         for one in relaxed(self.problem, job, self.waiting, last) if self.proof is not None else ():
+            if could and one.rule in WARMING:
+                continue  # a stretch and a tray are free: the evenings are what it lacks
             if comes_in(one.whole, self.draft, job, last):
                 found = chain(self._anew(one, job, last), self._more_time(rest, job, last))
                 return self._because(job, one.rule, one.why, found, by, song)
@@ -165,6 +176,8 @@ class Asking:
             reason = f"even with nothing else planned: {why_not(self.problem, job)}"
         else:
             reason = f"even alone it is verified on {self._when(end)} at the soonest{self._way(job)}"
+        if end is None and self.problem.slack and self.fits(self._without_slack(), None, job, last):
+            return self._because(job, "slack", slack_words(self.problem), (), by, song)
         for one in self._rules(job, last):
             if self.fits(one.whole, None, job, last):
                 told = why_not(self.problem, job) if one.rule in TOLD else one.why
@@ -184,6 +197,10 @@ class Asking:
             step = Remedy(f"letting go of `{words}`", free, Change("wishes", wishes=fewer))
             yield Relaxed("wish", f"`{words}` is wished", free, lambda step=step: iter((step,)))  # type: ignore[misc]
         yield from relaxed(self.problem, job, self.waiting, last)
+
+    def _without_slack(self) -> Problem:
+        days = (self.plan.until.date() - self.plan.start.date()).days
+        return read_wished(self.shelf, self.plan.start, days, replace(self.wishes, slack=0.0))
 
     def _way(self, job: Job) -> str:
         """What the reel goes through before: its warming, else its steps."""

@@ -42,6 +42,13 @@ def warmed_in_vain(problem: Problem, rest: Draft, job: Job) -> str:
     return f"{when}, and no evening that has what it asks for comes within its {days:g} playable days"
 
 
+def slack_words(problem: Problem) -> str:
+    """That the slack leaves too little of every evening, how much at the most, and to make it less."""
+    most = max((window.minutes for window in problem.windows), default=0)
+    share = f"{float(100 * problem.slack):g} %"
+    return f"slack {share} leaves at most {most} min of an evening, too few for it: make it less"
+
+
 def full_words(problem: Problem, draft: Draft, job: Job, last: int) -> str:
     """How much bench time there is by then, how much goes to which reels, and how much this one asks for."""
     total, used, reels = _taken(problem, draft, job, last)
