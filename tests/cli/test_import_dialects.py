@@ -95,7 +95,7 @@ def test_a_figure_of_two_readings_or_of_nothing_is_refused(
 
 NEVER_WERE = {
     "tracks": ("1000", "a number of tracks that a tape has: at most 48"),
-    "splices": ("9999", "a number of splices that a tape has: a whole number, at most 1000"),
+    "splices": ("9999", "a number of splices that a tape has: a whole number from 0 to 1000"),
     "timecode_track": ("49", "a track that a tape has: a whole number from 1 to 48"),
     "treatment_hours": ("1000000 h", "a time for which tape is warmed, such as 8 h: at most 168 h"),
     "varispeed": ("+900 %", "a percentage from -50 to 100"),

@@ -33,7 +33,7 @@ _BETWEEN: Mapping[str, tuple[float, float, str]] = {
     ),  # 24 on 2 in; 48 of numbers on 1/2 in
     "track": (1, 48, "a track that a tape has: a whole number from 1 to 48"),
     "timecode_track": (1, 48, "a track that a tape has: a whole number from 1 to 48"),
-    "splices": (0, 1000, "a number of splices that a tape has: a whole number, at most 1000"),
+    "splices": (0, 1000, "a number of splices that a tape has: a whole number from 0 to 1000"),
     "varispeed": (-50, 100, "a percentage from -50 to 100: beyond lies another speed, which the deck has"),
     "year": (1928, 2100, "a year from which a tape can be"),  # the first tape with a coat of oxide is of 1928
     "wind_speed": (1, 1000, "a speed at which a deck winds, such as 180 ips: from 1 ips to 1000 ips"),

@@ -77,7 +77,7 @@ def sheet_of(workbook: Workbook) -> RunSheet:
 
 
 def _act(workbook: Workbook, given: argparse.Namespace) -> None:
-    from core.evening.playing.passes import drop_note, go_on, stop_pass, stopped_before
+    from core.evening.playing.passes import drop_note, stop_pass, stopped_before
     from core.evening.tonight.steps import words
     from core.evening.tonight.transfer import leave_out, stop_line_up
 
@@ -115,13 +115,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     elif given.act == "stop":
         workbook.change(lambda s: stopped_before(s, key, when.moment, place), what=f"stop pass {key}")
     elif given.act == "go-on":
-        _over_a_clean_path(workbook.shelf, tape.reel, given.because)
-        from tui.commands.evenings.tonight_said import say_before
-
-        say_before(workbook, tape.reel)
-        at, why = when.moment, given.because
-        what = f"go on with pass {key}"
-        workbook.change(lambda s: go_on(s, key, at, because=why), what=what, at=at, because=why)
+        _go_on(workbook, key, tape, when.moment, given.because)
     else:
         from core.evening.afterwards.by_paper import kind_and_words
 
@@ -129,6 +123,16 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         workbook.change(
             lambda s: drop_note(s, key, when.moment, kind, said, place), what=f"note on pass {key}"
         )
+
+
+def _go_on(workbook: Workbook, key: str, tape: PlayedPass, at: datetime, because: str) -> None:
+    from core.evening.playing.passes import go_on
+    from tui.commands.evenings.tonight_said import say_before
+
+    _over_a_clean_path(workbook.shelf, tape.reel, because)
+    say_before(workbook, tape.reel)
+    what = f"go on with pass {key}"
+    workbook.change(lambda s: go_on(s, key, at, because=because), what=what, at=at, because=because)
 
 
 def _refuse_offered(step: Step) -> None:
