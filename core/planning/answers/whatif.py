@@ -206,6 +206,32 @@ def _clock(begin: int, end: int) -> str:
     return f"{begin // 60:02}:{begin % 60:02}-{end // 60 % 24:02}:{end % 60:02}"
 
 
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """How each shelf is planned: from when, for how long, and with ``half`` of the time twice."""
+
+    start: datetime
+    days: int
+    wishes: Wishes
+    kept: Plan | None
+    half: float
+    by_effort: bool
+    stop: Callable[[], bool] | None
+
+    def plan(self, on: Shelf, kept: Plan | None, spend: float) -> Plan:
+        """One search, from that plan or from nothing."""
+        spent = {"effort" if self.by_effort and spend else "seconds": spend}
+        wishes = self.wishes if kept is None else replace(self.wishes, kept=kept, price=0.0)
+        return plan_evenings(on, self.start, self.days, stop=self.stop, wishes=wishes, **spent)  # type: ignore[arg-type]
+
+    def planned(self, on: Shelf, before: Plan, known: Plan) -> Plan:
+        """The best of the trial, what comes of it, and a plan afresh that holds what the trial brings."""
+        least = trial(Asked(on, self.days, self.wishes), replace(self.kept or before, start=self.start))
+        first = min((one for one in (known, least) if holds(one, least, before)), key=_score)
+        tried = (least, self.plan(on, first, self.half), self.plan(on, None, self.half))
+        return min((one for one in tried if holds(one, least, before)), key=_score)
+
+
 def what_if(
     shelf: Shelf,
     start: datetime,
@@ -229,21 +255,9 @@ def what_if(
     """
     amount = seconds if effort is None else effort
     half = (USUAL_SECONDS if amount is None else amount) / 2
-    wish = wishes or Wishes()
-
-    def search(on: Shelf, kept: Plan | None, spend: float) -> Plan:
-        spent = {"seconds": spend} if effort is None else {"effort": spend}
-        with_ = wish if kept is None else replace(wish, kept=kept, price=0.0)
-        return plan_evenings(on, start, days, stop=stop, wishes=with_, **spent)  # type: ignore[arg-type]
-
-    def planned(on: Shelf, before: Plan, known: Plan) -> Plan:
-        least = trial(Asked(on, days, wish), replace(before, start=start))
-        first = min((one for one in (known, least) if holds(one, least, before)), key=_score)
-        again, fresh = search(on, first, half), search(on, None, half)
-        return min((one for one in (least, again, fresh) if holds(one, least, before)), key=_score)
-
-    was = search(shelf, base, 0.0 if base is not None else half)
-    known = planned(shelf, was, was)
+    look = _Search(start, days, wishes or Wishes(), base, half, by_effort=effort is not None, stop=stop)
+    was = look.plan(shelf, base, 0.0 if base is not None else half)
+    known = look.planned(shelf, was, was)
     if base is None:
         was = known
     out = []
@@ -256,7 +270,7 @@ def what_if(
             break
         if told is not None:
             told(name)
-        plan = planned(replace(shelf, studio=change(shelf.studio)), was, known)
+        plan = look.planned(replace(shelf, studio=change(shelf.studio)), was, known)
         if stop is None or not stop():
             out.append(_compared(name, was, plan))
             if found is not None:

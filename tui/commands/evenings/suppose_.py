@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from datetime import timedelta
+from datetime import date, timedelta
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
@@ -69,8 +69,6 @@ def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
     from core.planning.answers.more_hours import usual_evening
     from core.planning.answers.whatif import (
         another_evening,
-        helper_on,
-        helper_that_day,
         more_inputs,
         more_trays,
         on_date,
@@ -89,17 +87,10 @@ def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
         out[f"every {text} too"] = another_evening((_weekday(day, "--evening"),), *_span(hours, usual))
     for text in given.day:
         day, _, hours = text.partition("=")
-        date = read_day(day, workbook.now().date() + timedelta(days=1))
-        out[f"one more day, {date}{f' {hours}' if hours else ''}"] = on_date(date, *_span(hours, usual))
+        when = read_day(day, today + timedelta(days=1))
+        out[f"one more day, {when}{f' {hours}' if hours else ''}"] = on_date(when, *_span(hours, usual))
     for text in given.helper:
-        day, _, hours = text.partition("=")
-        if hours:
-            change = there_on("helper", read_day(day, today), *_span(hours, usual))
-        elif day.strip().isalpha():
-            change = helper_on((_weekday(day, "--helper"),))
-        else:
-            change = helper_that_day(read_day(day, today))
-        out[f"the helper on {text} too"] = change
+        out[f"the helper on {text} too"] = _helper(text, today, usual)
     for text in given.home:
         day, _, hours = text.partition("=")
         out[f"someone home on {text}"] = there_on("home", read_day(day, today), *_span(hours, DAYTIME))
@@ -115,6 +106,19 @@ def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
     if given.assume:
         out[f"{' and '.join(given.assume)} where boxes say nothing"] = _assuming(given.assume)
     return out
+
+
+def _helper(text: str, today: date, usual: tuple[int, int]) -> Change:
+    """The helper every ``thu``, in all bench time of a date, or in those hours of it."""
+    from core.planning.answers.whatif import helper_on, helper_that_day, there_on
+    from core.planning.wishes.wish_words import read_day
+
+    day, _, hours = text.partition("=")
+    if hours:
+        return there_on("helper", read_day(day, today), *_span(hours, usual))
+    if day.strip().isalpha():
+        return helper_on((_weekday(day, "--helper"),))
+    return helper_that_day(read_day(day, today))
 
 
 def _assuming(texts: list[str]) -> Change:
