@@ -56,3 +56,20 @@ def test_what_would_serve_is_named_and_serves(run: Any, shelf: Path, tmp_path: P
     other = rows.replace("R-903", "R-904")
     (tmp_path / "slow.csv").write_text(other, encoding="utf-8")
     assert "no calibration reel" not in run("import", str(tmp_path / "slow.csv")).err
+
+
+def test_hours_of_a_date_say_what_they_take_away(run: Any, shelf: Path) -> None:
+    """Rows stand in place of the day's own: an afternoon at home takes the evening, and says so."""
+    usual = next(
+        line for line in run("hours").out.splitlines() if "bench home" in line and "(this" not in line
+    )
+    told = run("hours", "2026-12-08", "08:00-16:10", "home")
+    assert (
+        told.status == 0
+        and "no bench" in told.err
+        and "`hours 2026-12-08 usual` brings them back" in told.err
+    )
+    assert len(told.err.splitlines()) == 1 and usual
+    assert run("hours", "2026-12-08", "usual").err == ""
+    assert "no bench" not in run("hours", "2026-12-08", "08:00-16:10", "home", "19:00-22:30").err
+    assert run("hours", "2026-12-09", "off").err == ""

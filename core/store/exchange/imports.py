@@ -51,6 +51,7 @@ class Import:
         )
         self.wrong: list[str] = []
         self.bare = 0  # numbers without a unit that were refused, and that can have one unit alone
+        self.known: dict[tuple[str, str], str | None] = {}
         self.noted: list[str] = []  # the column of every cell that went into the notes
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
         self.places: dict[tuple[str, str], str] = {}
@@ -142,15 +143,22 @@ class Import:
             old = dict(before.extra)
             extra = {k: v for k, v in old.items() if k not in sheet.extra_columns} | extra
         if self.reads.bare and table in (REELS, SEGMENTS):
-            cells = {name: meant(name, text, self.reading) or text for name, text in cells.items()}
+            cells = {name: self._meant(name, text) or text for name, text in cells.items()}
         value, wrong = table.read(cells, extra, self.reading)
         if wrong and self.reads.to_notes and "notes" in table.columns:
             self.noted += [one.column for one in wrong]
             value, wrong = table.read(_noted(cells, wrong, table, kept), extra, self.reading)
         self.wrong += [self._told(sheet, line, one) for one in wrong]
         if wrong and table in (REELS, SEGMENTS):
-            self.bare += sum(meant(one.column, one.text, self.reading) is not None for one in wrong)
+            self.bare += sum(self._meant(one.column, one.text) is not None for one in wrong)
         return value
+
+    def _meant(self, name: str, text: str) -> str | None:
+        """What a bare number means in that column; a shelf has few kinds, and each is read once."""
+        asked = name, text
+        if asked not in self.known:
+            self.known[asked] = meant(name, text, self.reading)
+        return self.known[asked]
 
     def _told(self, sheet: Sheet, line: Line, one: WrongCell) -> str:
         name = (

@@ -194,14 +194,22 @@ def read_cells(
     seen = reading.seen if reading.seen is not None else {}
     for name, text in cells.items():
         column = columns[name]
-        if (name, text) in seen:
-            values[column.attribute] = seen[name, text]
-            continue
-        try:
-            values[column.attribute] = seen[name, text] = column.read(text, reading)
-        except ValueError as error:
-            wrong.append(WrongCell(name, text, str(error)))
+        if (name, text) not in seen:
+            seen[name, text] = _read_cell(column, name, text, reading)
+        found = seen[name, text]
+        if isinstance(found, WrongCell):
+            wrong.append(found)
+        else:
+            values[column.attribute] = found
     return values, wrong
+
+
+def _read_cell(column: Column, name: str, text: str, reading: Reading) -> object:
+    """What the column makes of a text: a value, or what is wrong with it."""
+    try:
+        return column.read(text, reading)
+    except ValueError as error:
+        return WrongCell(name, text, str(error))
 
 
 def write_cells(columns: Mapping[str, Column], value: object) -> dict[str, str]:

@@ -15,7 +15,7 @@ from core.store.studio.readers import clock_words
 from core.store.studio.toml_part import Part
 from core.studio.opening import rows_on
 from core.studio.studio import HoursRow, Studio
-from core.words import day_text, written_day
+from core.words import day_text, listed, written_day
 
 _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 FLAGS = ("bench", "home", "helper")
@@ -195,6 +195,20 @@ def hours_told(studio: Studio, first: date, days: int = 14) -> list[str]:
         if not rows:
             lines.append(f"{day_text(day):<12}nobody{'  (this date only)' if own else ''}")
     return lines
+
+
+def hours_lost(before: Studio, after: Studio, day: date) -> str:
+    """That a date's new rows, in place of its own, leave out what it had; empty where they do not."""
+    old, new = (rows_on(one, day) for one in (before, after))
+    had, has = ({flag for flag in FLAGS for row in rows if getattr(row, flag)} for rows in (old, new))
+    lost = [flag for flag in FLAGS if flag in had - has]
+    if not lost or not new:
+        return ""
+    was = " and ".join(row_words(row) for row in old)
+    return (
+        f"{day_text(day)}: no {listed(lost)} any more (it was {was}): give those hours as well, "
+        f"or `hours {day} usual` brings them back"
+    )
 
 
 def row_words(row: HoursRow) -> str:
