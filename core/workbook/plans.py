@@ -20,8 +20,9 @@ from core.workbook.keeping import (
 if TYPE_CHECKING:
     from core.plan import Plan
     from core.planning.answers.because import Because
+    from core.planning.answers.changes import Change
     from core.planning.answers.holes import Hole
-    from core.planning.answers.whatif import Change, WhatIf
+    from core.planning.answers.whatif import WhatIf
     from core.planning.answers.wish_kept import WishTold
     from core.planning.wishes.wishes import Wish, Wishes
     from core.shelf import Shelf

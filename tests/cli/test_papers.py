@@ -90,10 +90,10 @@ def test_one_sheet_tells_its_box_its_date_as_read_its_rows_and_where_it_belongs(
 
 
 def test_a_sheet_with_a_track_that_no_tape_has_is_of_none_and_says_why(run: Run, shelf: Path) -> None:
-    assert run("set", "T-06:9", "track=99").status == 0
+    assert run("set", "T-06:9", "track=40").status == 0
     (sheet,) = [one for one in run("papers", "--json").json["sheets"] if one["sheet"] == "T-06"]
     assert sheet["choice"] is None and sheet["sure"] == "sure" and sheet["margin"] <= 100
-    assert "it has a track 99" in sheet["because"][0]
+    assert "it has a track 40" in sheet["because"][0]
 
 
 def test_one_row_of_a_sheet_is_set_by_its_track_and_song(run: Run, shelf: Path) -> None:
@@ -166,8 +166,8 @@ def test_a_song_that_names_two_albums_is_told_by_parts_and_by_both_albums(run: R
             "X-1,R-001,S-01,9,a,\nX-1,R-001,S-01,9,b,",
             "row 3 (X-1), column track: track 9 of S-01 is there already",
         ),
-        ("X-1,R-001,S-01,99,a,", "row 2 (X-1), column track: '99' cannot be: R-001 has"),
-        ("X-1,R-001,S-01,2,a,R-002:99", "row 2 (X-1), column copied_from: 'R-002:99' cannot be: R-002 has"),
+        ("X-1,R-001,S-01,40,a,", "row 2 (X-1), column track: '40' cannot be: R-001 has"),
+        ("X-1,R-001,S-01,2,a,R-002:40", "row 2 (X-1), column copied_from: 'R-002:40' cannot be: R-002 has"),
         (
             "X-1,R-001,S-02,2,a,R-001:2",
             "row 2 (X-1), column copied_from: 'R-001:2' cannot be: a copy of itself",

@@ -8,8 +8,9 @@ from datetime import date, timedelta
 from planonce import plan_evenings
 
 from core.planning.answers.because import why_reel, why_song, with_reasons
+from core.planning.answers.changes import there_on
 from core.planning.answers.more_hours import more_evenings
-from core.planning.answers.whatif import there_on, what_if
+from core.planning.answers.whatif import what_if
 from core.planning.bench.follow import draft_of_plan
 from core.planning.bench.placing import Placing
 from core.planning.facts.reading import read_problem

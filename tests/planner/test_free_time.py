@@ -7,10 +7,11 @@ from datetime import timedelta
 
 from planonce import plan_evenings
 
+from core.planning.answers.changes import on_date
 from core.planning.answers.desk_work import desk_work
 from core.planning.answers.holes import LEAST, holes
 from core.planning.answers.simulate import RUNS, runs_for
-from core.planning.answers.whatif import on_date, usual_changes, what_if
+from core.planning.answers.whatif import usual_changes, what_if
 from core.songs.song import SheetRow, Song
 
 

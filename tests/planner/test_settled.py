@@ -157,7 +157,8 @@ def test_two_loads_are_made_one_where_its_chamber_holds_all_of_both(comfortable,
 
 
 def test_what_slack_costs_can_be_asked(comfortable, start, reel):
-    from core.planning.answers.whatif import what_if, with_slack
+    from core.planning.answers.changes import with_slack
+    from core.planning.answers.whatif import what_if
 
     full = comfortable.with_reel(*[reel(f"T-{n}") for n in range(20)])
     (told,) = what_if(full, start, 7, {"slack 0%": with_slack(Fraction(0))}, effort=1)

@@ -7,8 +7,9 @@ import pytest
 from planonce import plan_evenings
 
 from core.planning.answers.because import why_reel, why_song
+from core.planning.answers.changes import another_evening, helper_on, more_trays
 from core.planning.answers.simulate import Odds, simulate
-from core.planning.answers.whatif import another_evening, helper_on, more_trays, what_if
+from core.planning.answers.whatif import what_if
 from core.planning.replan import replan
 from core.planning.rules.checker import violations
 from core.planning.wishes.wishes import Pin, Wishes

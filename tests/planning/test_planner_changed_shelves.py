@@ -36,7 +36,7 @@ def _before(family: str, seed: int) -> dict[str, Any]:
 
 
 def _plan(folder: Path, small: reelsmall.SmallShelf, start: str | None = None) -> dict[str, Any]:
-    plan = reelplanner.planned(folder, start or small.start, small.days, effort=0.7)
+    plan = reelplanner.planned(folder, start or small.start, small.days, effort=2)
     assert plan["status"] == "optimal"
     return plan
 

@@ -96,8 +96,12 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
         await seat.press("space")
         assert "D1's path is not wiped since R-001 ran on it" in " ".join(seat.text.split())
         await seat.press("enter")
+        assert "R-008: is R-001 lifted off?" in " ".join(seat.text.split())
+        await seat.press("enter")
         await seat.wait(minutes=32)
         await seat.press("space")
+        assert "R-008 ran out at " in seat.text
+        await seat.press("2")  # it played until now
         assert "R-008: it ran 32:00, reckoned" in seat.text
         await seat.press("escape")
         assert seat.shelf.reel("R-008").stage == "transferred"

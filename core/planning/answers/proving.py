@@ -8,6 +8,7 @@ from functools import partial
 from random import Random
 
 from core.plan import Plan
+from core.planning.answers.changes import loud_on, more_trays, there_on
 from core.planning.answers.more_hours import open_on
 from core.planning.answers.remedy import Change
 from core.planning.bench.draft import Draft, cost, ends_of
@@ -107,8 +108,6 @@ def _fit(shelf: Shelf, keys: tuple[str, ...]) -> Shelf:
 
 
 def _studio(studio: Studio, change: Change) -> Studio:
-    from core.planning.answers.whatif import loud_on, more_trays, there_on
-
     assert change.kind == "trays" or change.day is not None
     if change.kind == "trays":
         return more_trays(change.keys[0], change.count)(studio)

@@ -5,20 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from fractions import Fraction
 
 from core.plan import Plan
-from core.planning.answers.more_hours import open_on, usual_evening, without_date
+from core.planning.answers.changes import Change, another_evening, helper_on, more_inputs, more_trays, on_date
+from core.planning.answers.more_hours import usual_evening
 from core.planning.answers.proving import Asked, holds, trial
 from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
-from core.studio.opening import Flag
-from core.studio.studio import WEEKDAYS, HoursRow, Studio
+from core.studio.studio import WEEKDAYS, Studio
 from core.values import dataclass
 from core.words import day_text
-
-Change = Callable[[Studio], Studio]
 
 #: Planning again without a change, as a reason tells it too.
 AGAIN = "planning again for longer"
@@ -66,98 +63,6 @@ class WhatIf:
 def days_of(gain: timedelta) -> int:
     """A gain in whole days, half a day counted as one."""
     return round(gain / timedelta(days=1))
-
-
-def another_evening(days: tuple[str, ...], begin: int, end: int) -> Change:
-    """One more evening a week on these weekdays (``mon`` ...), minutes past midnight; bench and home."""
-    row = HoursRow(days, (), begin, end, bench=True, home=True)
-    return lambda studio: replace(studio, hours=(*studio.hours, row))
-
-
-def on_date(day: date, begin: int, end: int) -> Change:
-    """Bench time on one date, beside what its hours are already."""
-    return lambda studio: open_on(studio, day, begin, end)
-
-
-def more_trays(chamber: str, trays: int) -> Change:
-    """So many trays in that chamber."""
-    return lambda studio: replace(
-        studio, chambers=tuple(replace(c, trays=trays) if c.id == chamber else c for c in studio.chambers)
-    )
-
-
-def more_inputs(inputs: int) -> Change:
-    """So many inputs of the recorder."""
-    return lambda studio: (
-        studio if studio.capture is None else replace(studio, capture=replace(studio.capture, inputs=inputs))
-    )
-
-
-def helper_on(days: tuple[str, ...]) -> Change:
-    """The helper is there in all bench time of these weekdays."""
-
-    def change(studio: Studio) -> Studio:
-        rows = tuple(
-            HoursRow(days, (), row.from_minutes, row.to_minutes, helper=True)
-            for row in studio.hours
-            if row.bench and set(days) & set(row.days)
-        )
-        return replace(studio, hours=(*studio.hours, *rows))
-
-    return change
-
-
-def helper_that_day(day: date) -> Change:
-    """The helper is there in all bench time of that date; in a usual evening's where it has none."""
-
-    def change(studio: Studio) -> Studio:
-        from core.studio.opening import rows_on
-
-        bench = [row for row in rows_on(studio, day) if row.bench]
-        spans = [(row.from_minutes, row.to_minutes) for row in bench] or [usual_evening(studio)]
-        for begin, end in spans:
-            studio = there_on("helper", day, begin, end)(studio)
-        return studio
-
-    return change
-
-
-def there_on(flag: Flag, day: date, begin: int, end: int) -> Change:
-    """The helper, or someone at home, from and to these minutes of one date, beside what its hours are."""
-
-    def change(studio: Studio) -> Studio:
-        from core.studio.opening import rows_on
-
-        own = () if any(day in row.dates for row in studio.hours) else rows_on(studio, day)
-        kept = tuple(replace(row, days=(), dates=(day,)) for row in own)
-        who = {"helper": flag == "helper", "home": flag == "home"}
-        return replace(studio, hours=(*studio.hours, *kept, HoursRow((), (day,), begin, end, **who)))
-
-    return change
-
-
-def loud_on(day: date, begin: int, end: int) -> Change:
-    """The bench hours of one date in which that minute lies are loud up to the other."""
-
-    def change(studio: Studio) -> Studio:
-        from core.studio.opening import rows_on
-
-        rows = (replace(row, days=(), dates=(day,)) for row in rows_on(studio, day))
-        louder = tuple(
-            replace(row, loud_until_minutes=max(end, row.loud_until_minutes or row.to_minutes))
-            if row.bench and row.from_minutes <= begin < row.to_minutes
-            else row
-            for row in rows
-        )
-        others = tuple(row for one in studio.hours if (row := without_date(one, day)) is not None)
-        return replace(studio, hours=(*others, *louder))
-
-    return change
-
-
-def with_slack(share: Fraction) -> Change:
-    """That share of every bench window kept free."""
-    return lambda studio: replace(studio, comfort=replace(studio.comfort, slack=share))
 
 
 def usual_changes(shelf: Shelf, plan: Plan) -> dict[str, Change]:

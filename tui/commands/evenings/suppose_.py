@@ -13,7 +13,7 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 from tui.commands.interrupting import Interrupting
 
 if TYPE_CHECKING:
-    from core.planning.answers.whatif import Change
+    from core.planning.answers.changes import Change
     from core.workbook.workbook import Workbook
 
 SECONDS = 3.0
@@ -66,8 +66,7 @@ def run(given: argparse.Namespace) -> int:
 
 def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
     """The changes that the options name, by their words."""
-    from core.planning.answers.more_hours import usual_evening
-    from core.planning.answers.whatif import (
+    from core.planning.answers.changes import (
         another_evening,
         more_inputs,
         more_trays,
@@ -75,6 +74,7 @@ def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
         there_on,
         with_slack,
     )
+    from core.planning.answers.more_hours import usual_evening
     from core.planning.wishes.wish_words import read_day
     from tui.commands.evenings.plan_ import share
 
@@ -110,7 +110,7 @@ def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
 
 def _helper(text: str, today: date, usual: tuple[int, int]) -> Change:
     """The helper every ``thu``, in all bench time of a date, or in those hours of it."""
-    from core.planning.answers.whatif import helper_on, helper_that_day, there_on
+    from core.planning.answers.changes import helper_on, helper_that_day, there_on
     from core.planning.wishes.wish_words import read_day
 
     day, _, hours = text.partition("=")
