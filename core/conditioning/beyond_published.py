@@ -15,7 +15,7 @@ from core.shelf import Shelf
 from core.studio.studio import Chamber, Studio, Treatment
 from core.tape.treatments import published_hours, temperature_trouble
 from core.tape.where import figure
-from core.words import day_text
+from core.words import day_text, hours_text
 
 
 def beyond_published(shelf: Shelf, keys: Iterable[str]) -> tuple[str, ...]:
@@ -103,10 +103,10 @@ def _of_course(course: Treatment, own: tuple[str, Fraction] | None = None) -> It
             f"{whose}: {plain(hours)} h is outside the {known[0]:g} to {known[1]:g} h that sources give "
             f"{course.width}"
         )
-    cool, warm = plain(course.cool.number), plain(course.hours.number)
+    cool, warm = (hours_text(round(one.number * 60)) for one in (course.cool, course.hours))
     if course.cool.number < course.hours.number:
         yield (
-            f"{course.width}: {cool} h of cooling after {warm} h of warmth: usual is to leave it in the room "
+            f"{course.width}: {cool} of cooling after {warm} of warmth: usual is to leave it in the room "
             "as long as it was warm; hot tape sticks and is squeezed"
         )
     if course.playable_days > figure("heat.playable_days_most"):

@@ -11,7 +11,8 @@ LOOKED_AT = {
 }  # fmt: skip
 #: What nobody sees in a tape: asked at a look only where the box tells it; and behind which line it stands.
 BY_THE_BOX = {
-    "eq": "equalisation", "level": "level", "noise_reduction": "noise reduction", "tones": "tones",
+    "role": "role", "eq": "equalisation", "level": "level", "noise_reduction": "noise reduction",
+    "tones": "tones",
 }  # fmt: skip
 BY_THE_BOX_BEHIND = "tracks"
 #: The answers that are the same for every tape, the likely ones first; on paper and screen by these digits.

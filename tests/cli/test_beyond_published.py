@@ -61,7 +61,7 @@ def test_what_is_usual_is_not_spoken_of(run: Any, tmp_path: Path) -> None:
         ({"warm": "40 degC"}, "below the"),
         ({"hours": "0.5 h"}, "0.5 h is outside the"),
         ({"hours": "150 h"}, "150 h is outside the"),
-        ({"cool": "0 h"}, "0 h of cooling after 4 h of warmth"),
+        ({"cool": "0 h"}, "0 min of cooling after 4 h of warmth"),
         ({"days": "400"}, "playable for 400 days: sources say one or two weeks"),
     ],
 )

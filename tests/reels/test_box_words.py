@@ -18,6 +18,8 @@ SAID = {
     "19cm half track, heads out, no dolby": {
         "tracks": "2", "speed": "19 cm/s", "noise_reduction": "none", "wind": "heads out",
     },
+    "Cal tape 250 nWb 30 ips": {"role": "cal tape", "level": "250 nWb/m", "speed": "30 ips"},
+    "Physical tape 3": {},
     "test tape 320 nWb, tones: 1k 10k 100": {
         "role": "test tape", "level": "320 nWb/m", "tones": "tones: 1k 10k 100",
     },

@@ -125,6 +125,22 @@ async def test_a_stock_on_the_box_stands_in_the_look_and_is_asked_about_where_it
         assert unseen.shelf.reels["B-02"].stock == ""
 
 
+async def test_a_box_that_says_calibration_tape_makes_it_one_in_the_look(
+    unseen: Any, opened: Any, until: Any
+) -> None:
+    """No deck is lined up as it stands while such a tape lies beside it as an ordinary one."""
+    unseen.shelving.set_fields("B-01", {"box_label": "cal tape 250 nWb 30 ips NAB"})
+    async with opened(unseen) as pilot:
+        hands = Hands(pilot, until)
+        await hands.look("1", "pagedown", "enter")
+        told = unseen.shelf.reels["B-01"]
+        assert told.calibration and (str(told.speed), str(told.level), told.eq) == (
+            "30 ips",
+            "250 nWb/m",
+            "NAB",
+        )
+
+
 @pytest.mark.parametrize(
     ("key", "stock", "asked"),
     [("1", "Ampex 456", False), ("2", "Ampex 456 GM", False), ("enter", "Ampex 456 GM", True)],

@@ -97,7 +97,7 @@ async def test_what_a_change_does_to_tape_that_is_in_the_heat_is_said(
         await pilot.press("enter", "ctrl+u")
         await typed(pilot, "0 h")
         await pilot.press("enter", "home")
-        await until(pilot, lambda: any("0 h of cooling after 10 h" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("0 min of cooling after 10 h" in line for line in seen(pilot.app)))
 
 
 async def test_what_cannot_be_is_told_while_it_is_typed_and_never_taken(

@@ -26,7 +26,16 @@ ALSO: dict[str, dict[str, tuple[str, ...]]] = {
             "eq master",
             "eq'd master",
         ),
-        "calibration": ("calibration tape", "alignment", "alignment tape", "test tape", "line-up tape"),
+        "calibration": (
+            "calibration tape",
+            "alignment",
+            "alignment tape",
+            "test tape",
+            "line-up tape",
+            "lineup tape",
+            "cal tape",
+            "cal. tape",
+        ),
     },
     "wind": {
         "tails": ("tails out", "tail out", "tail", "out", "end out"),
