@@ -91,14 +91,10 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         else:
             _begin_or_end(workbook, given, step)
         return
-    if given.act == "wiped":
-        _wiped(workbook, given)
-        return
-    if given.act in ("ran", "lay"):
-        _ran(workbook, given)
-        return
-    if given.act in ("wound", "lifted", "looked"):
-        _of_a_reel(workbook, given)
+    told = {"wiped": _wiped, "ran": _ran, "lay": _ran}
+    told |= dict.fromkeys(("wound", "lifted", "looked"), _of_a_reel)
+    if given.act in told:
+        told[given.act](workbook, given)
         return
     if given.act == "stop" and _only_a_line_up(workbook):
         at, why = _when(workbook, given.at, None).moment, given.because or "stopped"
