@@ -23,14 +23,15 @@ ReadQuantity = Callable[[str, Kind], Quantity]
 class Reading:
     """What reading a cell needs from outside: the studio's zone and a reader of quantities.
 
-    ``seen``, where there is one, holds what each column made of a text: most cells are like others. ``kept``
-    is true where a shelf is read that was written before: what it holds is taken, also what is refused now.
-    ``this_year``: no tape is from a later one.
+    ``seen``, where there is one, holds what each column made of a text, ``refused`` what was wrong with it:
+    most cells are like others. ``kept`` is true where a shelf is read that was written before: what it holds
+    is taken, also what is refused now. ``this_year``: no tape is from a later one.
     """
 
     zone: tzinfo
     quantity: ReadQuantity
     seen: dict[tuple[str, str], object] | None = None
+    refused: dict[tuple[str, str], WrongCell] | None = None
     kept: bool = False
     this_year: int | None = None
 
@@ -192,24 +193,20 @@ def read_cells(
     values: dict[str, object] = {}
     wrong: list[WrongCell] = []
     seen = reading.seen if reading.seen is not None else {}
+    refused = reading.refused if reading.refused is not None else {}
     for name, text in cells.items():
         column = columns[name]
-        if (name, text) not in seen:
-            seen[name, text] = _read_cell(column, name, text, reading)
-        found = seen[name, text]
-        if isinstance(found, WrongCell):
-            wrong.append(found)
+        if (name, text) in seen:
+            values[column.attribute] = seen[name, text]
+        elif (name, text) in refused:
+            wrong.append(refused[name, text])
         else:
-            values[column.attribute] = found
+            try:
+                values[column.attribute] = seen[name, text] = column.read(text, reading)
+            except ValueError as error:
+                refused[name, text] = WrongCell(name, text, str(error))
+                wrong.append(refused[name, text])
     return values, wrong
-
-
-def _read_cell(column: Column, name: str, text: str, reading: Reading) -> object:
-    """What the column makes of a text: a value, or what is wrong with it."""
-    try:
-        return column.read(text, reading)
-    except ValueError as error:
-        return WrongCell(name, text, str(error))
 
 
 def write_cells(columns: Mapping[str, Column], value: object) -> dict[str, str]:
