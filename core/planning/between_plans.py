@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from core.planning.at_no_cost.draw_back import moved_jobs, with_reels_of
-from core.planning.bench.draft import Draft, ends_of, make_draft
+from core.planning.bench.draft import AT_THE_TABLE, Draft, ends_of, make_draft
 from core.planning.facts.problem import SongFacts
 from core.planning.incumbent import Incumbent
 from core.planning.settling.early import early
 
 SONGS = 6  # songs that are tried, those that gain most first, before it is told that none brings anything
 FORTH, BACK = 0.1, 0.15  # of the time
-AT_THE_TABLE = ("identify", "repair", "verify")
 
 
 def take_songs_over(so_far: Incumbent, afresh: Draft) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from types import SimpleNamespace
 from typing import Any
 
@@ -13,6 +13,7 @@ from core.errors import Refused
 from core.plan import Plan, SongReady
 from core.planning.answers.whatif import WhatIf
 from core.planning.wishes.wishes import wishes_of
+from core.studio.opening import rows_on
 from tui.board.evenings import week, what_moved
 
 
@@ -330,3 +331,16 @@ async def test_what_is_provisional_carries_its_sign_at_eighty_columns(
         await until(pilot, lambda: any("Tue 1 Dec    D2" in line for line in seen(pilot.app)))
         (deck,) = [line for line in seen(pilot.app) if "Tue 1 Dec    D2" in line]
         assert "?" in deck
+
+
+async def test_hours_of_a_date_say_on_the_week_too_what_they_take_away(
+    planned: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(planned) as pilot:
+        await pilot.press("w")
+        await until(pilot, lambda: any("Tue 1 Dec    D2" in line for line in seen(pilot.app)))
+        await pilot.press("h", "1")
+        await until(pilot, lambda: any("Hours of Tue 1 Dec" in line for line in seen(pilot.app)))
+        await pilot.press("ctrl+u", *"08:00-16:10", "space", *"home", "enter")
+        await until(pilot, lambda: any("no bench" in line for line in seen(pilot.app)))
+        assert not any(row.bench for row in rows_on(planned.shelf.studio, date(2026, 12, 1)))

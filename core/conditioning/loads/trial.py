@@ -39,7 +39,7 @@ def trial_short(shelf: Shelf, chamber: str) -> str:
 class EmptyRun:
     """The empty run that a chamber is to have before its first planned load, and when there is time for it.
 
-    `start` and `end` are a stretch at home before that load; None where there is none long enough.
+    ``start`` and ``end`` are a stretch at home before that load; None where there is none long enough.
     """
 
     chamber: str

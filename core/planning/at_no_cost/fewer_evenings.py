@@ -6,11 +6,10 @@ from collections.abc import Callable, Iterator, Set
 from dataclasses import replace
 
 from core.planning.bench.diary import FOREVER, Diary
-from core.planning.bench.draft import Draft, Step, make_draft
+from core.planning.bench.draft import AT_THE_TABLE, Draft, Step, make_draft
 from core.planning.bench.fill import diary_of
 from core.planning.facts.problem import Job, Problem, Window
 
-DECKLESS = frozenset({"identify", "repair", "verify"})
 _PLACE = {kind: n for n, kind in enumerate(("identify", "repair", "audition", "transfer", "verify"))}
 
 
@@ -21,7 +20,7 @@ def in_fewer_evenings(problem: Problem, draft: Draft, no_worse: Callable[[Draft,
     """
     for window in sorted(problem.windows, key=lambda one: _work(draft, one)):
         steps = _within(draft, window)
-        if steps and all(step.kind in DECKLESS and step.job >= 0 for step in steps):
+        if steps and all(step.kind in AT_THE_TABLE and step.job >= 0 for step in steps):
             tried = _given_away(problem, draft, steps)
             if tried is not None and no_worse(tried, draft):
                 draft = tried
@@ -54,7 +53,7 @@ def _given_away(problem: Problem, draft: Draft, steps: list[Step]) -> Draft | No
 def _starts(problem: Problem, rest: Draft, diary: Diary, used: Set[int], step: Step) -> Iterator[int]:
     """Where a step has room in those evenings, the nearest first, between what else is done with its reel."""
     job = problem.jobs[step.job]
-    first, last = _not_before(problem, rest, job, step), _not_after(rest, step)
+    first, last = _not_before(rest, diary, job, step), _not_after(rest, step)
     for window in sorted(problem.windows, key=lambda one: abs(one.start - step.start)):
         known = step.kind == "identify" and job.assumed
         if window.index in used and not (known and window.over > last):
@@ -64,17 +63,15 @@ def _starts(problem: Problem, rest: Draft, diary: Diary, used: Set[int], step: S
                 yield start
 
 
-def _not_before(problem: Problem, rest: Draft, job: Job, step: Step) -> int:
+def _not_before(rest: Draft, diary: Diary, job: Job, step: Step) -> int:
     """From when a step may be: behind its reel's look, its warming and cooling, its transfer."""
     if step.kind == "identify":
         return job.look_from
-    over = {window.index: window.over for window in problem.windows}
     first = job.ready
     for other in rest.steps:
         if other.job == step.job and _PLACE[other.kind] < _PLACE[step.kind]:
-            after = job.assumed and other.kind == "identify"
-            evening = next(w.index for w in problem.windows if w.start <= other.start <= w.end)
-            first = max(first, over[evening] if after else other.end)
+            looked = other.kind == "identify"
+            first = max(first, diary.after_look(job, other.end) if looked else other.end)
     warm = [load.start + job.heat + job.cool for load in rest.loads if step.job in load.members]
     return max(first, *warm) if warm else first
 

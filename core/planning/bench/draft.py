@@ -11,6 +11,9 @@ from math import floor
 from core.planning.facts.problem import Problem, Run
 from core.values import dataclass
 
+AT_THE_TABLE = ("identify", "repair", "verify")
+"""Steps that need no deck."""
+
 
 @dataclass(frozen=True, slots=True)
 class Step:

@@ -205,10 +205,7 @@ def hours_lost(before: Studio, after: Studio, day: date) -> str:
     if not lost or not new:
         return ""
     was = " and ".join(row_words(row) for row in old)
-    return (
-        f"{day_text(day)}: no {listed(lost)} any more (it was {was}): give those hours as well, "
-        f"or `hours {day} usual` brings them back"
-    )
+    return f"{day_text(day)}: no {listed(lost)} any more (it was {was})"
 
 
 def row_words(row: HoursRow) -> str:

@@ -30,7 +30,7 @@ def run(given: argparse.Namespace) -> int:
         stale = workbook.plans.plan_is_stale()
         print_lines([*lines, *([stale] if stale else [])])
         if lost:
-            say(lost)
+            say(f"{lost}: give those hours as well, or `hours {day} usual` brings them back")
         return 0
     print_lines(hours_told(workbook.shelf.studio, workbook.now().date()))
     return 0

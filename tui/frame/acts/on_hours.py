@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from core.clock import evening_of
 from core.errors import ReelturnError
 from core.store.studio.evening_hours import moved
-from core.store.studio.hours_words import day_in_one, hours_set, row_words
+from core.store.studio.hours_words import day_in_one, hours_lost, hours_set, row_words
 from core.studio.opening import rows_on
 from core.words import date_text, day_meant, day_text
 from tui.asking.asking import AskText
@@ -116,8 +116,11 @@ class HoursActs(Place):
         self.app.push_screen(question, answered)
 
     def _set(self, words: list[str]) -> None:
-        if self.home.do(lambda: self.home.book.studio_changes.set_hours(words)) is not None:
-            self._told(f"hours of {' '.join(words)}")
+        before = self.home.shelf.studio
+        day = self.home.do(lambda: self.home.book.studio_changes.set_hours(words))
+        if day is not None:
+            lost = "" if isinstance(day, str) else hours_lost(before, self.home.shelf.studio, day)
+            self._told(lost or f"hours of {' '.join(words)}")
 
     def _told(self, said: str) -> None:
         stale = self.home.stale()

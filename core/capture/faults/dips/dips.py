@@ -172,11 +172,7 @@ class Dips:
         told = np.concatenate([one.told for one in waiting])
         known = np.concatenate((told, np.stack([edge.features for edge in edges])), axis=1)
         worth = scorecard().add_up(known) >= WORTH_LISTENING if self.sparing else np.ones(len(known), bool)
-        rows = (
-            row
-            for one in waiting
-            for row in zip(one.channels.tolist(), one.arounds, one.insides, strict=True)
-        )
+        rows = (row for one in waiting for row in one.rows())
         for row, (channel, around, inside) in enumerate(rows):
             edge = edges[row]
             heard = around.features(edge.start, edge.stop) if worth[row] else np.array(UNTOLD)
