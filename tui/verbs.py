@@ -47,6 +47,7 @@ BY_ROOM: Mapping[str, Mapping[str, str]] = {
     },
     "captures": {
         "check": "measure captured files against a reel; without files, look at them again",
+        "again": "plan a tape that shed to be played again, from the minute that its check tells",
         "listen": "the worst places and your notes as short files; play them, say what you heard",
         "turn": "captures of a tape that was played backwards, turned round beside the originals",
         "copies": "compare a second copy of a reel's checked files",

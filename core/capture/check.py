@@ -134,7 +134,7 @@ class _Job:
         """Read and measure, then gather what was found."""
         way.ask()
         way.total = sum(header.bytes for header in self.headers if header is not None)
-        junctions = join_pieces(self.paths, self.headers, layout, self.table["join_hole"])
+        layout, junctions = join_pieces(self.paths, self.headers, layout, self.table["join_hole"])
         skips = {junction.piece: junction.skip for junction in junctions}
         total = sum(piece.frames for piece in layout.pieces) - sum(skips.values())
         tracks = named_tracks(layout.channels, self.wanted, self.reel)

@@ -24,11 +24,14 @@ from core.studio.setup import Setup
 from core.studio.studio import Deck
 
 
-def mark(shelf: Shelf, key: str, stage: str, at: datetime, because: str = "") -> Shelf:
+def mark(
+    shelf: Shelf, key: str, stage: str, at: datetime, because: str = "", *, keeping: bool = False
+) -> Shelf:
     """The shelf with that reel at that stage, at that moment.
 
     Going back, and passing a gate that is not met, takes a reason; without one it is Refused with the gate
-    in a sentence. Marking one reel aligned marks every waiting reel of the same set-up.
+    in a sentence. Marking one reel aligned marks every waiting reel of the same set-up. Passes of one that
+    goes back are laid aside, but ``keeping`` them: only a part of the tape is to be played again.
     """
     reel = shelf.reel(key)
     if stage not in STAGES:
@@ -37,7 +40,7 @@ def mark(shelf: Shelf, key: str, stage: str, at: datetime, because: str = "") ->
         if not because.strip():
             raise Refused(f"{key} is {reel.stage}: going back to {stage} needs a reason (--because)")
         untransferred = reel.past("transferred") and STAGES.index(stage) < STAGES.index("transferred")
-        again = lay_aside(shelf, key, because) if untransferred else shelf
+        again = lay_aside(shelf, key, because) if untransferred and not keeping else shelf
         return again.with_reel(_taken_back(reel, stage))
     why = (
         unmet(shelf, reel, stage, at)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import field, replace
 from datetime import datetime
 from fractions import Fraction
+from itertools import count, takewhile
 from typing import ClassVar, Literal
 
 from core.as_json import named
@@ -24,6 +25,8 @@ Holds = Literal["take-up", "own", "both", "off", "deck"]
 
 #: By how much a tape that ran past its reckoned end may be longer than was thought; by our own judgement.
 LATE_SECONDS, LATE_SHARE = 600.0, 0.25
+_NEAR_END = 60.0
+"""So near its end a tape is not stopped any more; by our own judgement."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +60,9 @@ class PlayedPass:
 
     ``total`` is how long the whole tape was reckoned to be, and ``total_was`` before it was heard otherwise.
     A pass that is ``void`` is kept, but its tape is to be played again. One that ran ``backwards`` counts its
-    places from the tape's tail; once it is done its notes lie at their true places.
+    places from the tape's tail; once it is done its notes lie at their true places. ``again`` is the second
+    from which a pass is due once more, what ran before being kept: its tape is wound to there, and
+    ``clean_every`` is how many minutes it runs before its path is cleaned, none unless asked for.
     """
 
     kept_as: ClassVar[str] = "pass"
@@ -75,6 +80,8 @@ class PlayedPass:
     by_paper: bool = field(default=False, metadata=named("by paper"))
     total_was: float | None = None
     backwards: bool = False
+    again: float | None = None
+    clean_every: int = 0
 
     @property
     def last(self) -> Piece:
@@ -91,9 +98,16 @@ class PlayedPass:
         """True for one span played for a reason of its own: it transfers nothing."""
         return self.span is not None and not self.segment
 
+    @property
+    def to_clean(self) -> tuple[float, ...]:
+        """Where on the tape it is stopped to clean its path, from where it goes on; nothing unless asked."""
+        begins = self.last.start if self.again is None else self.again
+        stops = count(begins + 60 * self.clean_every, 60 * self.clean_every) if self.clean_every else ()
+        return tuple(takewhile(lambda at: at < self.ends - _NEAR_END, stops))
+
     def position_at(self, moment: datetime) -> float:
-        """Where the tape is at that moment."""
-        return self.last.position_at(moment)
+        """Where the tape is at that moment, or goes on."""
+        return self.last.position_at(moment) if self.again is None else self.again
 
     @property
     def due(self) -> datetime | None:

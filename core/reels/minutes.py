@@ -10,6 +10,16 @@ from core.reels.reel import Reel
 from core.studio.setup import speed_key
 from core.studio.studio import Deck, Studio
 from core.tape.where import figure
+from core.values import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """Seconds of tape that are still to be played and to be wound, and how often it is stopped to clean."""
+
+    played: Fraction
+    wound: Fraction
+    stops: int = 0
 
 
 def on_grid(minutes: Fraction, studio: Studio) -> int:
@@ -59,13 +69,13 @@ def transfer_minutes(
     own: OwnStocks = NONE,
     play: Fraction | None = None,
     left: int | None = None,
-    begun: Fraction | None = None,
+    begun: Left | None = None,
 ) -> int:
     """Minutes on that deck: threading, passes, winds, and cleaning after a treated reel.
 
     ``play`` (seconds) stands in for the whole tape's play time where only a part of it is captured. ``left``
-    is how many passes are still to be played, all where it is not told; ``begun`` the seconds of tape left in
-    the first of them, where it was stopped on the way: it goes on from there without a wind.
+    is how many passes are still to be played, all where it is not told; ``begun`` what of the tape is
+    still to be run in these, where one was stopped on the way or is due once more from some minute on.
     Raises ValueError where the reel's tracks, speed or length are not known.
     """
     whole = play_seconds(reel, studio)
@@ -74,8 +84,9 @@ def transfer_minutes(
     runs = passes(reel.tracks, studio) if left is None else left
     wind = whole * (speed_key(reel.speed) or 0) / wind_speed(reel, deck, own)
     one = whole if play is None else play
-    ran = runs * one + winds(reel, runs) * wind
-    seconds = ran if begun is None else begun + (runs - 1) * (one + wind)
+    seconds = runs * one + winds(reel, runs) * wind
+    if begun is not None:
+        seconds = begun.played + begun.wound * wind / whole + begun.stops * studio.minutes.clean * 60
     cleaning = studio.minutes.clean if conditioned_in_plan or sticky(reel, own) else Fraction(0)
     return on_grid(studio.minutes.load + seconds / 60 + cleaning, studio)
 

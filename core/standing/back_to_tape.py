@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
+from core.as_json import Record
 from core.clock import clock_text
 from core.findings import Check
 from core.logbook.on_decks import runs
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.proof import check_key, wanted_passes
+from core.standing.left_to_play import to_play
+from core.standing.proof import check_key, checks_of, wanted_passes
 from core.words import counted
 
 SHEDDING = ("dull", "one side", "askew", "sag", "wow", "squeal", "stop")
@@ -22,6 +24,8 @@ _FROM_A_MOMENT = ("dull", "one side", "askew", "sag", "wow", "squeal")
 _NEVER = datetime.fromisoformat("0001-01-02T00:00+00:00")
 _BACK_SECONDS = 10.0
 """Common practice: so much before it, that the two can be joined by their sound."""
+CLEAN_EVERY = 5
+"""Minutes that a tape runs that sheds before its path is cleaned; common practice, the tape itself tells."""
 
 
 def told_of_the_tape(check: Check) -> str:
@@ -42,30 +46,53 @@ def due_from(shelf: Shelf, reel: Reel) -> str:
     """
     if reel.past("transferred"):
         return ""
+    due = [one.again for part in to_play(shelf, reel) for one in part.begun if one.again is not None]
+    if due:
+        return clock_text(int(min(due)))
     every = shelf.of_kind("check")
     kept = [every[key] for one in wanted_passes(shelf, reel) if (key := check_key(reel.key, one)) in every]
     if not kept:
         return ""
     ran = max((one.at for one in runs(shelf) if one.reel == reel.key and not one.tones), default=_NEVER)
     since = [one for one in kept if one.get("at") and datetime.fromisoformat(str(one["at"])) >= ran]
-    told = ((str(found.get("kind")), str(found.get("weight")), float(found.get("start", 0.0)))
-            for one in since for found in one.get("findings", ()))  # fmt: skip
-    return _from(told)
+    return _from(found for one in since for found in _told(one))
+
+
+def due_by_pass(shelf: Shelf, reel: Reel) -> dict[int, float]:
+    """By pass, the second from which it is due once more by its newest check; good passes left out."""
+    checks = checks_of(shelf, reel.key)
+    told = {
+        number: _second(_told(checks[number])) for number in wanted_passes(shelf, reel) if number in checks
+    }
+    return {number: second for number, second in told.items() if second is not None}
+
+
+def _told(check: Record) -> Iterable[tuple[str, str, float]]:
+    """Of every finding of a check: its kind, its weight, where it begins."""
+    return ((str(found.get("kind")), str(found.get("weight")), float(found.get("start", 0.0)))
+            for found in check.get("findings", ()))  # fmt: skip
+
+
+def _second(told: Iterable[tuple[str, str, float]]) -> float | None:
+    begun = [start for kind, weight, start in told if kind in _FROM_A_MOMENT and weight != "note"]
+    return float(int(max(0.0, min(begun) - _BACK_SECONDS))) if begun else None
 
 
 def _from(told: Iterable[tuple[str, str, float]]) -> str:
-    begun = [start for kind, weight, start in told if kind in _FROM_A_MOMENT and weight != "note"]
-    return clock_text(int(max(0.0, min(begun) - _BACK_SECONDS))) if begun else ""
+    second = _second(told)
+    return "" if second is None else clock_text(int(second))
 
 
 def becomes(check: Check | None) -> list[tuple[str, str]]:
     """What may become of a tape of which a check told something, with the words to choose by."""
     since = again_from(check) if check is not None else ""
-    least = f", from {since} on at least" if since else ""
+    again = f"played again from {since} to the end" if since else "played again"
     return [
         ("", "stays as it is"),
-        ("play", f"clean heads, and plan it to be played again{least}"),
-        ("warm", "it sheds: plan it to be warmed, then played again"),
+        ("play", f"clean heads, and plan it to be {again}"),
+        ("clean", f"the same, stopped to be cleaned every {CLEAN_EVERY} min"),
+        ("warm", f"it sheds: plan it to be warmed, then {again}"),
+        *((("whole", "plan all of it to be played again"),) if since else ()),
     ]
 
 

@@ -7,15 +7,17 @@ stopped, is told by the passes in the logbook; a shelf without any has everythin
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
+from typing import NamedTuple
 
 from core.clock import clock_text
 from core.logbook.passes import PlayedPass, pass_key, played
 from core.quantities import Quantity, plain
 from core.reels.assumed import with_setup
-from core.reels.minutes import passes
+from core.reels.minutes import Left, passes
 from core.reels.reel import Reel, Segment
 from core.shelf import Shelf
 from core.studio.setup import speed_key
@@ -32,7 +34,7 @@ class Transfer:
     ``reel`` is the tape as long as the part and with the part's set-up, its blanks as the studio assumes them
     (``told``: as the shelf tells it); ``span`` the part in seconds of play
     time, None for the whole tape; ``numbers`` the numbers of its passes and ``done`` those that are over;
-    ``stands`` the pass that runs or was stopped.
+    ``begun`` those that run, were stopped, or are due once more from some minute on.
     """
 
     name: str
@@ -41,21 +43,73 @@ class Transfer:
     span: tuple[Fraction, Fraction] | None
     numbers: tuple[int, ...]
     done: tuple[int, ...] = ()
-    stands: PlayedPass | None = None
+    begun: tuple[PlayedPass, ...] = ()
 
     @property
     def left(self) -> tuple[int, ...]:
         """The numbers of the passes still to be played to their end."""
         return tuple(number for number in self.numbers if number not in self.done)
 
+    @property
+    def stands(self) -> PlayedPass | None:
+        """The pass that runs, was stopped, or is due once more: the first of them."""
+        return next(iter(self.begun), None)
+
+    @property
+    def again(self) -> float | None:
+        """The second from which the next pass is due once more; None for any other pass."""
+        return self.stands.again if self.stands is not None else None
+
     def to_run(self, at: datetime) -> Fraction | None:
         """Seconds of tape still to run in the pass that stands at that moment; None where none was begun."""
         if self.stands is None:
             return None
-        stands = self.stands
-        position = stands.position_at(at) - (BACK_SECONDS if stands.state == "stopped" else 0.0)
-        left = max(0.0, stands.ends - max(stands.span[0] if stands.span else 0.0, position))
-        return Fraction(round(left * 10), 10)
+        return _to_run(self.stands, at)
+
+    def left_to_run(self, whole: Fraction, at: datetime) -> Left | None:
+        """What is left of passes that were begun, and of those behind them; None where none was begun."""
+        if self.stands is None:
+            return None
+        each = tuple(self.passes_left(whole, at))
+        played = sum((one.runs for one in each), start=Fraction(0))
+        wound = sum((one.wound for one in each), start=Fraction(0))
+        return Left(played, wound, sum(len(one.begun.to_clean) for one in each if one.begun is not None))
+
+    def passes_left(self, whole: Fraction, at: datetime) -> Iterator[PassLeft]:
+        """Every pass that is left; ``whole`` is how long one plays.
+
+        A tape that stands is not wound; one that is due once more is wound to there, from tail or head.
+        """
+        begun = {one.number: one for one in self.begun}
+        head = self.span[0] if self.span else Fraction(0)
+        lies = whole if self.told.tails else Fraction(0)
+        for number in self.left:
+            one = begun.get(number)
+            runs = whole if one is None else _to_run(one, at)
+            starts = Fraction(0) if one is None else _exact(one.ends) - head - runs
+            wound = abs(lies - starts) if one is None or one.again is not None else Fraction(0)
+            yield PassLeft(number, wound, runs, one)
+            lies = whole
+
+
+class PassLeft(NamedTuple):
+    """A pass that is left: seconds of tape to wind before it and to play, and what was begun of it."""
+
+    number: int
+    wound: Fraction
+    runs: Fraction
+    begun: PlayedPass | None
+
+
+def _to_run(stands: PlayedPass, at: datetime) -> Fraction:
+    """Seconds of tape still to run in a pass that was begun; one that was stopped is backed up a little."""
+    backed = BACK_SECONDS if stands.state == "stopped" and stands.again is None else 0.0
+    position = stands.position_at(at) - backed
+    return _exact(max(0.0, stands.ends - max(stands.span[0] if stands.span else 0.0, position)))
+
+
+def _exact(seconds: float) -> Fraction:
+    return Fraction(round(seconds * 10), 10)
 
 
 def transfers(shelf: Shelf, reel: Reel) -> tuple[Transfer, ...]:
@@ -67,11 +121,11 @@ def transfers(shelf: Shelf, reel: Reel) -> tuple[Transfer, ...]:
         numbers = tuple(range(place * each + 1, (place + 1) * each + 1))
         begun = {n: one for n in numbers if (one := _played(shelf, reel.key, n, segment)) is not None}
         done = tuple(n for n, one in begun.items() if one.state == "done")
-        stands = next((one for one in begun.values() if one.state != "done"), None)
+        waits = tuple(one for one in begun.values() if one.state != "done")
         span = (segment.start, segment.end) if segment else None
         part = part_reel(reel, segment) if segment else reel
         planned = with_setup(part, shelf.studio)
-        out.append(Transfer(part_name(segment), planned, part, span, numbers, done, stands))
+        out.append(Transfer(part_name(segment), planned, part, span, numbers, done, waits))
     return tuple(out)
 
 

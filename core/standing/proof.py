@@ -13,7 +13,9 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from core.as_json import Record, read
+from core.clock import clock_text
 from core.logbook.files import FilesLook, Listened, Mark, SecondCopy, listened_to, looks, second_copies
+from core.logbook.passes import played_of
 from core.logbook.turned import ran_backwards, still_to_turn, turned
 from core.logbook.typed import with_entry
 from core.reels.reel import Reel
@@ -155,12 +157,26 @@ def unproved(shelf: Shelf, reel: Reel) -> str | None:
         if number not in good and (number in checks or not whole):
             return f"the check of pass {number} {'failed' if number in checks else 'is not there'}"
     return (
-        _runs_backwards(shelf, checks)
+        _ran_since(shelf, reel, checks)
+        or _runs_backwards(shelf, checks)
         or changed(shelf, reel)
         or _to_do_again(shelf, checks)
         or _left_open(shelf, checks)
         or _wanted_copy(shelf, reel)
     )
+
+
+def _ran_since(shelf: Shelf, reel: Reel, checks: Mapping[int, Record]) -> str | None:
+    """That a pass ran once more since its check: what was captured then is still to be checked."""
+    for one in played_of(shelf, reel.key):
+        told = str(checks.get(one.number, {}).get("at") or "")
+        if not told or one.alone or one.last.started <= datetime.fromisoformat(told):
+            continue
+        before = one.pieces[-2].to if len(one.pieces) > 1 else None
+        again = before is not None and one.last.start < before - 60
+        how = f"both in order, the new one from {clock_text(int(one.last.start))}" if again else "anew"
+        return f"pass {one.number} ran again since its check: check its files, {how}"
+    return None
 
 
 def _runs_backwards(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import asynccontextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ import soundfile
 
 from core.capture.made_up.offcut import made_up_capture
 from core.standing.proof import unlistened
+from tui.app import ReelturnApp
 from tui.commands.demo_ import CAPTURE, lay_out
 
 EVENING = datetime(2026, 12, 1, 18, 52, tzinfo=ZoneInfo("Europe/Lisbon"))
@@ -99,3 +101,60 @@ def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     screenwait.wait_by_work(monkeypatch)
     screenwait.parse_each_style_once(monkeypatch)
     yield
+
+
+class Seat:
+    """Someone at the keyboard, who reads the screen."""
+
+    def __init__(self, pilot: Any) -> None:
+        self.pilot, self.app = pilot, pilot.app
+
+    @property
+    def text(self) -> str:
+        """The screen as it stands."""
+        strips = self.app.screen._compositor.render_strips()
+        return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
+
+    async def press(self, *keys: str) -> None:
+        """Presses keys, and lets the screen do its work."""
+        for key in keys:
+            await self.pilot.press(key)
+            for _ in range(3):
+                await self.pilot.pause()
+        if self.app._exception is not None:
+            raise self.app._exception
+
+    async def types(self, text: str) -> None:
+        """Types a text into what is open."""
+        signs = {" ": "space", "/": "slash", "-": "minus", "_": "underscore", ".": "full_stop"}
+        await self.press(*(signs.get(letter, letter) for letter in text))
+
+    async def until(self, seen: str | Callable[[], bool]) -> None:
+        """Waits until the screen shows that."""
+
+        def holds() -> bool:
+            return seen in self.text if isinstance(seen, str) else seen()
+
+        await screenwait.until(self.pilot, holds, lambda: f"{seen!r} is not in:\n{self.text}")
+
+    async def to_captures(self, reel: str) -> None:
+        """From the chart to the reel's captures."""
+        await self.until("machine time")
+        await self.press("slash")
+        await self.types(reel)
+        await self.press("enter", "d")
+        await self.until(f"{reel}  captures")
+
+
+@pytest.fixture
+def at_captures() -> Callable[..., Any]:
+    """Opens a reel's captures: ``async with at_captures(book, "R-022") as seat``."""
+
+    @asynccontextmanager
+    async def open_on(book: Any, reel: str, size: tuple[int, int] = (80, 24)) -> Any:
+        async with ReelturnApp(book).run_test(size=size) as pilot:
+            seat = Seat(pilot)
+            await seat.to_captures(reel)
+            yield seat
+
+    return open_on

@@ -35,6 +35,7 @@ EXAMPLES = {
     "print": "reelturn print cards --out papers",
     "calendar": "reelturn calendar --out evenings.ics",
     "check": 'reelturn check K-101 "captures/K-101 Bell Buoy.wav"',
+    "again": "reelturn again K-101 --from 0:20 --because 'the heads were dirty'",
     "listen": "reelturn listen K-102 --out listening",
     "copies": "reelturn copies K-101 /media/second-disk",
     "manifest": "reelturn manifest --out tapes.sha256",

@@ -52,7 +52,15 @@ def between_passes(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
 
 def _first(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
     """What is done before the next pass; that a tape that is to run is looked at first."""
-    return (*between_passes(shelf, step, now)[1:], *_to_look_at(shelf, step))
+    return (*_once_more(shelf, step, now), *between_passes(shelf, step, now)[1:], *_to_look_at(shelf, step))
+
+
+def _once_more(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
+    """What is patched and wound for a pass that is due once more from some minute on."""
+    waits = step.kind == "transfer" and step.state == "waiting"
+    if not waits or transfer_of(shelf, step).again is None:
+        return ()
+    return ("; ".join(to_patch(shelf, step, now)),)
 
 
 def _to_look_at(shelf: Shelf, step: Step) -> tuple[str, ...]:

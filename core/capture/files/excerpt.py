@@ -27,6 +27,10 @@ class Excerpts:
         assert first is not None
         self.sample_rate = first.sample_rate
 
+    def of(self, piece: Piece) -> Excerpts:
+        """The same files, as another piece has them."""
+        return Excerpts(self._paths, self._headers, piece)
+
     def read(self, start: int, stop: int, rows: Sequence[int] | None = None) -> Sound:
         """The tracks of those rows, else all, from frame `start` to `stop`; zeros where nothing is."""
         columns = self.piece.columns if rows is None else [self.piece.columns[row] for row in rows]

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from core.capture.files.excerpt import Excerpts
 from core.capture.files.layout import Layout, Piece
 from core.capture.files.wave.header import Header
 from core.capture.pieces.junction import Overlap, find_overlap
+from core.capture.pieces.meeting import meet
+from core.capture.pieces.played_again import cut_where_again
 from core.capture.weighing.places import PassMaker
 from core.findings import Finding
 from core.values import dataclass
@@ -30,25 +33,35 @@ class Junction:
     """Overlap by the files' clocks, where they tell one."""
     clocked: bool = False
     """The files' clocks tell how the pieces lie."""
+    left_out: int = 0
+    """Frames at the end of the piece before that this one plays again: they are not used."""
 
 
 def join_pieces(paths: Sequence[Path], headers: Sequence[Header | None], layout: Layout,
-                hole_seconds: float) -> tuple[Junction, ...]:  # fmt: skip
-    """A junction for every piece after the first; only the ends of the files are read."""
+                hole_seconds: float) -> tuple[Layout, tuple[Junction, ...]]:  # fmt: skip
+    """A junction for every piece after the first, and the pieces up to where later ones play them again.
+
+    Only the ends of the files are read, but where two neither overlap there nor meet.
+    """
     junctions: list[Junction] = []
-    total = layout.pieces[0].frames
-    for at, (before, after) in enumerate(zip(layout.pieces, layout.pieces[1:], strict=False), start=1):
+    pieces = list(layout.pieces)
+    total = pieces[0].frames
+    for at, after in enumerate(layout.pieces[1:], start=1):
+        before, left_out = pieces[at - 1], 0
         clock = _clock_gap(headers, before, after)
-        overlap = None
-        if clock is None or clock <= 0:
-            overlap = find_overlap(Excerpts(paths, headers, before), Excerpts(paths, headers, after))
+        old, new = (Excerpts(paths, headers, piece) for piece in (before, after))
+        overlap = find_overlap(old, new) if clock is None or clock <= 0 else None
+        cut = cut_where_again(old, new) if overlap is None and not meet(old, new) else None
+        if cut is not None:
+            left_out, pieces[at - 1] = before.frames - cut.frames, cut
+            overlap, clock, before, total = find_overlap(old.of(cut), new), None, cut, total - left_out
         by_clock = -clock if clock is not None and clock < 0 else None
         skip = overlap.frames if overlap else by_clock or 0
         skip = max(0, min(skip, after.frames, before.frames))
         hole = clock if clock is not None and clock > hole_seconds * layout.sample_rate else 0
-        junctions.append(Junction(at, total, skip, hole, overlap, by_clock, clock is not None))
+        junctions.append(Junction(at, total, skip, hole, overlap, by_clock, clock is not None, left_out))
         total += after.frames - skip
-    return tuple(junctions)
+    return replace(layout, pieces=tuple(pieces)), tuple(junctions)
 
 
 def _clock_gap(headers: Sequence[Header | None], before: Piece, after: Piece) -> int | None:
@@ -91,6 +104,12 @@ def _overlap_finding(make: PassMaker, junction: Junction) -> Finding:
     place = (f"Piece {junction.piece + 1} overlaps the one before by {seconds:.3f} s "
              f"at {make.clock(junction.at)}")  # fmt: skip
     start = junction.at - junction.skip
+    if junction.left_out:
+        again, begins = junction.left_out / make.sample_rate, make.clock(start)
+        place = (
+            f"Piece {junction.piece + 1} plays again what the one before holds from {begins} on and takes "
+            f"over at {make.clock(junction.at)}; {again:.0f} s of that one are left out"
+        )
     if junction.overlap is None:
         says = f"{place} by the files' clocks, but the sound does not show it; listen to the join."
         return make.at("join", None, start, junction.at, says, weight="remark", size=1.0)

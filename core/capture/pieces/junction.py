@@ -20,7 +20,7 @@ _JOINED = 0.75
 """Two runs of one tape agree so well where they are joined; what is less alike only sounds like it."""
 _SURELY = 0.98
 """A steady note is like itself at many places, but so well only where it is the same."""
-_SLOW_HZ = 4000
+SLOW_HZ = 4000
 _LIKE = 0.55
 _QUIET = 10 ** (-66 / 20)
 
@@ -42,11 +42,11 @@ class Overlap:
 def find_overlap(before: Excerpts, after: Excerpts) -> Overlap | None:
     """The overlap of two pieces in order, or none if the second does not begin within the first."""
     rate = before.sample_rate
-    down = max(1, rate // _SLOW_HZ)
+    down = max(1, rate // SLOW_HZ)
     reach = int(REACH_SECONDS * rate) // down * down
     start = max(0, before.piece.frames - reach)
-    old = _steep(before.slow(start, before.piece.frames, down))
-    new = _steep(after.slow(0, min(after.piece.frames, reach), down))
+    old = steep(before.slow(start, before.piece.frames, down))
+    new = steep(after.slow(0, min(after.piece.frames, reach), down))
     best: Overlap | None = None
     for seconds in NEEDLES_SECONDS:
         found = _by_needle(before, after, old, new, int(seconds * rate / down), down)
@@ -62,7 +62,7 @@ def _by_needle(before: Excerpts, after: Excerpts, old: Sound, new: Sound, needle
                down: int) -> Overlap | None:  # fmt: skip
     """The overlap by a moment of the new piece that is so long, in slow samples."""
     rate = before.sample_rate
-    at = _loud_moment(new, min(needle, new.shape[1], old.shape[1]))
+    at = loud_moment(new, min(needle, new.shape[1], old.shape[1]))
     if at is None:
         return None
     found = _only_place(new[:, at : at + needle], old)
@@ -78,12 +78,12 @@ def _by_needle(before: Excerpts, after: Excerpts, old: Sound, new: Sound, needle
     return _refined(before, after, frames - ends[1] * down, (ends[1] - ends[0]) * down * 1000 / rate, down)
 
 
-def _steep(sound: Sound) -> Sound:
+def steep(sound: Sound) -> Sound:
     """Differences from sample to sample, so that slow hum and offsets do not count."""
     return np.diff(sound, axis=1, prepend=0).astype(np.float32)
 
 
-def _loud_moment(sound: Sound, length: int) -> int | None:
+def loud_moment(sound: Sound, length: int) -> int | None:
     """Where the first stretch begins that is loud enough to be known again; none if all is quiet."""
     if length < 32:
         return None

@@ -51,7 +51,8 @@ class PassSound:
         self.header = self._header(layout.pieces[0].files[0])
         self.scale = Scale.of(self.header)
         self._parts: list[_Part] = []
-        skips = {one.piece: one.skip for one in join_pieces(self.paths, self._headers, layout, _HOLE_SECONDS)}
+        layout, junctions = join_pieces(self.paths, self._headers, layout, _HOLE_SECONDS)
+        skips = {one.piece: one.skip for one in junctions}
         at = 0
         for number, piece in enumerate(layout.pieces):
             skip = skips.get(number, 0)

@@ -37,7 +37,8 @@ def stop_findings(
         if says:
             size = float(np.nanmax(np.abs(told.micrometres[music]), initial=0.0))
             start = junction.at - junction.overlap.frames
-            found.append(make.at("stop", None, start, junction.at, says, size=10 * size))
+            weight = "note" if junction.left_out and "cleaning helped" in says else None
+            found.append(make.at("stop", None, start, junction.at, says, weight=weight, size=10 * size))
     return found
 
 
@@ -58,6 +59,12 @@ def _treble(
         if sign < 0:
             return (
                 f"{where} treble is less on {tracks}, as by {away:.1f} micrometres of spacing: clean again."
+            )
+        if junction.left_out:
+            since = make.clock(junction.at - junction.skip)
+            return (
+                f"Played again from {since} on, treble is back on {tracks}, as by {away:.1f} micrometres "
+                "less spacing: cleaning helped."
             )
         from_here = _dull_from(junction, make, dull)
         return (f"{where} treble is back on {tracks}, as by {away:.1f} micrometres less spacing: cleaning "

@@ -50,6 +50,7 @@ class TapePass:
     span: tuple[float, float] | None = None
     part: str = ""  # the part of the tape that it is the transfer of
     backwards: bool = False  # from the tail: places count from there
+    to_clean: tuple[float, ...] = ()  # where it is stopped to clean its path
 
     @property
     def left(self) -> float:
@@ -149,10 +150,9 @@ def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS, *, b
     if joint and not because.strip():
         raise Refused(f"{stood.reel} does not go on: {joint} (--because says why all the same)")
     nothing_runs(shelf, at, deck_of_pass(shelf, stood.reel), stood.reel)
-    start = max(0.0, stood.position_at(at) - back)
-    return with_entry(
-        shelf, key, replace(stood.with_piece(Piece(start, at)), state="running", holds="take-up")
-    )
+    start = max(0.0, stood.position_at(at) - back) if stood.again is None else stood.again
+    runs = replace(stood.with_piece(Piece(start, at)), state="running", holds="take-up", again=None)
+    return with_entry(shelf, key, runs)
 
 
 def end_pass(shelf: Shelf, key: str, at: datetime, place: float | None = None) -> Shelf:
@@ -325,10 +325,11 @@ def _as_it_stands(one: PlayedPass, now: datetime) -> TapePass:
         position=one.position_at(now),
         total=one.total,
         pieces=len(one.pieces),
-        stopped_for=one.last.why,
+        stopped_for=one.last.why if one.again is None else "to be played again from there",
         span=one.span,
         part=one.segment,
         backwards=one.backwards,
+        to_clean=one.to_clean,
     )
 
 

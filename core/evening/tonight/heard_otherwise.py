@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from core.clock import Span, later, write_time
@@ -17,6 +18,7 @@ from core.reels.length import play_seconds
 from core.reels.minutes import transfer_minutes
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.left_to_play import transfer_named
 from core.studio.setup import speed_key
 
 if TYPE_CHECKING:
@@ -87,7 +89,10 @@ def as_heard(shelf: Shelf, step: Step) -> Step:
     if deck is None or item.segment or not found:
         return step
     try:
-        minutes = transfer_minutes(reel, deck, shelf.studio, own=shelf.own_stocks())
+        part = transfer_named(shelf, reel, "")
+        whole = play_seconds(reel, shelf.studio) or Fraction(0)
+        begun = part.left_to_run(whole, step.planned.start) if part.again is not None else None
+        minutes = transfer_minutes(reel, deck, shelf.studio, own=shelf.own_stocks(), begun=begun)
     except ValueError:
         return step
     return replace(step, planned=Span(step.planned.start, later(step.planned.start, minutes=minutes)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.clock import clock_text
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import transfer_of
@@ -9,6 +10,8 @@ from core.logbook.steps import slowly_wound
 from core.reels.pass_tracks import ranges, tracks_by_pass
 from core.reels.winding import all_slow_minutes, no_fast_wind, slow_minutes
 from core.shelf import Shelf
+from core.standing.left_to_play import Transfer
+from core.words import listed
 
 
 def next_pass(shelf: Shelf, step: Step) -> tuple[int, tuple[int, ...]]:
@@ -28,6 +31,8 @@ def patching(shelf: Shelf, step: Step) -> tuple[str, ...]:
     guides = shelf.studio.capture.guide_tracks if shelf.studio.capture else 0
     if len(part.numbers) > 1:
         said += f", pass {part.numbers.index(number) + 1} of {len(part.numbers)}"
+    if part.again is not None:
+        said += f", from {clock_text(int(part.again))} to the end, as a file of its own"
     if guides and len(part.numbers) > 1:
         said += f"; {'track' if guides == 1 else 'tracks'} {ranges(tuple(range(1, guides + 1)))} in each"
     return (said, *_wind(shelf, step))
@@ -60,12 +65,20 @@ def wound_first(shelf: Shelf, step: Step) -> bool:
     return part.stands is None and part.span is None and reel.wind != "heads"
 
 
+def _to_clean(part: Transfer) -> tuple[str, ...]:
+    """Where on the tape a pass is stopped to clean its path; nothing where that is not asked for."""
+    stops = part.stands.to_clean if part.stands is not None else ()
+    return (f"stop and clean at {listed([clock_text(int(one)) for one in stops])}",) if stops else ()
+
+
 def _wind(shelf: Shelf, step: Step) -> tuple[str, ...]:
     """Whether the tape is wound before it plays; nothing for one that stands on the way, or plays a part."""
-    part = transfer_of(shelf, step)
+    part, reel = transfer_of(shelf, step), shelf.reel(step.subject)
+    if part.again is not None:
+        slowly = no_fast_wind(reel, shelf.studio, shelf.own_stocks())
+        return (f"wind it to {clock_text(int(part.again))}{', slowly' if slowly else ''}", *_to_clean(part))
     if part.stands is not None or part.span is not None:
         return ()
-    reel = shelf.reel(step.subject)
     if reel.wind == "heads":
         return ("heads out: no wind first",)
     slowly = no_fast_wind(reel, shelf.studio, shelf.own_stocks())

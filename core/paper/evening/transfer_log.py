@@ -167,8 +167,12 @@ def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
         found = begun.get(pass_key(reel.key, number))
         pieces = found.pieces if found is not None else ()
         for first, piece in enumerate(pieces):
-            told = ("", "", "") if first else (str(number), tracks, planned.get(place, ""))
+            when = "" if found is not None and found.again is not None else planned.get(place, "")
+            told = ("", "", "") if first else (str(number), tracks, when)
             yield _piece(*told, piece)
+        if found is not None and found.again is not None:
+            again = Text(_tape(found.again), UNTIL), "", "", Text("once more, to its end", DECK, 2)
+            yield ["", "", Text(planned.get(place, ""), UNTIL), "", *again]
         if not pieces:
             yield [str(number), tracks, Text(planned.get(place, ""), UNTIL), "", "", "", "", ""]
         yield [""] * 8

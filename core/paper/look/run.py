@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
@@ -14,9 +15,10 @@ from core.reels.needs import NONE, OwnStocks
 from core.reels.pass_tracks import tracks_by_pass
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.left_to_play import transfer_named
+from core.standing.left_to_play import PassLeft, Transfer, transfer_named
 from core.studio.studio import Studio
 from core.values import dataclass
+from core.words import listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,7 @@ class Run:
     number: int = 0
     tracks: tuple[int, ...] = ()
     stands: str = ""  # where the tape stands, for a pass that was stopped and goes on there
+    again: str = ""  # from where to where it is played once more, and where it is stopped to be cleaned
 
 
 def runs_of(
@@ -64,6 +67,8 @@ def runs_left(shelf: Shelf, item: Item, reel: Reel) -> tuple[Run, ...]:
     """The runs of a transfer as they are left: a pass that stands on its way goes on there, with no wind."""
     runs = runs_of(item, reel, shelf.studio, shelf.own_stocks(), span_of(item, shelf))
     tape = transfer_named(shelf, reel, item.segment)
+    if any(one.again is not None for one in tape.begun) and runs:
+        return tuple(_once_more(shelf, item, reel, tape))
     left = tape.to_run(item.start) if tape.stands is not None else None
     passes_ = [one for one in runs if one.kind == "pass"]
     if left is None or tape.stands is None or tape.stands.state != "stopped" or not passes_:
@@ -79,6 +84,39 @@ def runs_left(shelf: Shelf, item: Item, reel: Reel) -> tuple[Run, ...]:
             replace(one, start=later(one.start, minutes=-sooner), end=later(one.end, minutes=-sooner))
             for one in behind
         ),
+    )
+
+
+def _once_more(shelf: Shelf, item: Item, reel: Reel, tape: Transfer) -> Iterator[Run]:
+    """The runs of a transfer of which passes are due once more: a wind to where each begins, the pass."""
+    studio, at = shelf.studio, later(item.start, minutes=shelf.studio.minutes.load)
+    deck, whole = studio.deck(item.deck), play_seconds(tape.reel, studio)
+    if deck is None or whole is None or reel.speed is None or not reel.tracks:
+        return
+    faster = wind_speed(reel, deck, shelf.own_stocks()) / reel.speed.number
+    carried = tracks_by_pass(reel.tracks, studio)
+    for one in tape.passes_left(whole, item.start):
+        if one.wound:
+            end = later(at, minutes=one.wound / faster / 60)
+            yield Run("wind", at, end, again=_from_where(one, to_wind=True))
+            at = end
+        stops = len(one.begun.to_clean) if one.begun is not None else 0
+        end = later(at, minutes=one.runs / 60 + stops * studio.minutes.clean)
+        place = tape.numbers.index(one.number)
+        yield Run("pass", at, end, place + 1, carried[min(place, len(carried) - 1)], again=_from_where(one))
+        at = end
+
+
+def _from_where(one: PassLeft, *, to_wind: bool = False) -> str:
+    """``from 12:20 to the end, stop and clean at 17:20``; of its wind ``to 12:20``."""
+    if one.begun is None or one.begun.again is None:
+        return ""
+    where = clock_text(int(one.begun.again))
+    if to_wind:
+        return f"to {where}"
+    stops = listed([clock_text(int(at)) for at in one.begun.to_clean])
+    return f"from {where} to the end, as a file of its own" + (
+        f", stop and clean at {stops}" if stops else ""
     )
 
 

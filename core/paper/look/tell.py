@@ -131,15 +131,16 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
             ifs = [] if number or reel.wind else ["it lies tails out"]
             if run.kind == "wind" and flung:  # planned is the time of a fast wind, which must not be
                 told = no_fast_wind(reel, shelf.studio, shelf.own_stocks())  # when it is made: see the reel
-                yield f"wind back, {told}" if number else told
+                again = f"wind {run.again} slowly, no fast winding: not planned" if run.again else ""
+                yield again or (f"wind back, {told}" if number else told)
                 continue
             asked = f", if {' and '.join(ifs)}" if ifs else ""
             span = f"{clock(run.start, offset_of=item.start)} to {clock(run.end, offset_of=item.start)}"
-            goes_on = f" goes on from {run.stands}, no wind" if run.stands else ""
+            goes_on = f" goes on from {run.stands}, no wind" if run.stands else f" {run.again}".rstrip()
             yield (
                 f"pass {run.number}{goes_on}, tracks {ranges(run.tracks)}: {span}"
                 if run.kind == "pass"
-                else f"wind back{asked}: {span}"
+                else f"wind {run.again or f'back{asked}'}: {span}"
             )
 
 

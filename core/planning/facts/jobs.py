@@ -104,8 +104,8 @@ def parts_of(bench: Bench, setups: Setups, reel: Reel) -> tuple[Part, ...]:
 
 def part_minutes(one: Transfer, deck: Deck, studio: Studio, own: needs.OwnStocks, at: datetime) -> int:
     """Minutes on that deck of the passes that are left of a transfer, as the tape stands at that moment."""
-    left, begun = len(one.left), one.to_run(at)
-    return minutes.transfer_minutes(one.reel, deck, studio, own=own, left=left, begun=begun)
+    begun = one.left_to_run(play_seconds(one.reel, studio) or Fraction(0), at)
+    return minutes.transfer_minutes(one.reel, deck, studio, own=own, left=len(one.left), begun=begun)
 
 
 def job_of(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job | None:

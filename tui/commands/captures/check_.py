@@ -75,10 +75,9 @@ def told(workbook: Workbook, found: Check, *, as_json: bool) -> int:
         return 2
     if not as_json and of_the_tape(found):
         since = again_from(found)
-        why = f"'to be played again from {since} on'" if since else "..."
-        say(f"of the tape itself: `reelturn note {found.reel} ...` keeps it in its history; `reelturn mark "
-            f"{found.reel} conditioned --because {why}` plans it to be played again; to warm it first, set "
-            f"condition=sticky and mark it identified")  # fmt: skip
+        minute = f" from {since} on" if since else ""
+        say(f"of the tape itself: `reelturn again {found.reel}` keeps it in its history and has it planned "
+            f"to be played again{minute}; --warm first, --clean on the way, --whole: all of it")  # fmt: skip
     missing = unchecked(workbook.shelf, workbook.shelf.reel(found.reel))
     if missing:
         say(f"{found.reel}: still to check: pass {', '.join(map(str, missing))}")

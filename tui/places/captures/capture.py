@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from core.capture.files.progress import Asked, Told
 from core.findings import Check
@@ -20,6 +20,7 @@ from tui.workers.reading import Found, Reading, Work
 if TYPE_CHECKING:
     from core.capture.kept.fixity import Looked
     from core.capture.listening import Excerpt
+    from core.evening.after_check import Again
     from core.logbook.turned import TurnedRound
 
 _NEED_CHECK = (
@@ -348,14 +349,14 @@ class CaptureScreen(CapturePlace):
         self.app.push_screen(question, lambda how: self._again(how, text, at))
 
     def _again(self, how: str | None, text: str, at: datetime) -> None:
-        from core.evening.after_check import again_after_check
+        from core.evening.after_check import AGAIN_STAGE, again_after_check
 
-        if how not in ("play", "warm"):
+        if how not in AGAIN_STAGE:
             return
         reel, plans = self.reel, self.home.keyed("{any.plan} plans the evenings")
         self.home.do(
             lambda: self.home.book.change(
-                lambda shelf: again_after_check(shelf, reel, "warm" if how == "warm" else "play", at, text),
+                lambda shelf: again_after_check(shelf, reel, cast("Again", how), at, text),
                 what=f"{how} {reel} again",
                 because=text,
                 at=at,

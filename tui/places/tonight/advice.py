@@ -5,9 +5,10 @@ from __future__ import annotations
 import shutil
 from collections.abc import Mapping
 from datetime import datetime
+from fractions import Fraction
 from pathlib import Path
 
-from core.clock import minutes_between
+from core.clock import clock_text, later, minutes_between
 from core.conditioning.base_look import looks_asked
 from core.conditioning.loads.trial import trial_short
 from core.evening.around.tight_end import risk_words
@@ -108,6 +109,10 @@ def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str,
     if not tape.total:
         return ("how long it plays is not known: stay with it",)
     ends = tape.ends(now)
+    cleans = next((at for at in tape.to_clean if at > tape.position), None)
+    if cleans is not None:
+        when = later(now, minutes=Fraction(round(cleans - tape.position), 60))
+        return (f"stop and clean at {clock_text(int(cleans))} of the tape, {when:%H:%M}; ends {ends:%H:%M}",)
     said = f"ends {ends:%H:%M}" if tape.left else "its end is due"
     closes = next((span.end for span in sheet.bench if span.start <= now < span.end), None)
     if closes is not None and closes < ends:

@@ -147,7 +147,9 @@ def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
         f"set up for {with_setup(part.reel, view.shelf.studio).setup.told}",
         *to_patch(view.shelf, step, view.now),
     ]
-    if part.stands is not None:
+    if part.again is not None:
+        pass  # told with what is patched
+    elif part.stands is not None:
         at = clock_text(int(part.stands.position_at(view.now)))
         tail = " from the tail" if part.stands.backwards else ""
         apart = on_two_reels(view.shelf, reel.key)
