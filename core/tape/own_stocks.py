@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -23,13 +23,16 @@ OWN_FIELDS = (
     "route",
     "note",
 )
+#: What decides about warmth or deck, and what in the table's row of it stands for not known.
+_DECIDES = {"sticky": "", "base": "unknown", "back_coat": "unknown", "route": ""}
 
 
 def own_rows(rows: Mapping[str, Values]) -> dict[str, Stock]:
     """The owner's rows of this table, from plain records keyed by the stock's name as typed.
 
-    A record holds any of OWN_FIELDS, and `model` where the name has the maker in it; what it leaves out
-    is taken from the table's row of that name, else is not known. ValueError names a row that makes no sense.
+    A record holds any of OWN_FIELDS, `model` where the name has the maker in it, and `because` where it tells
+    the stock otherwise than the table does; what it leaves out is taken from the table's row of that name,
+    else is not known. ValueError names a row that makes no sense.
     """
     return {name: _own_row(name, record) for name, record in rows.items()}
 
@@ -48,13 +51,38 @@ def lacks(name: str, record: Values) -> str:
     return "" if number else f"stock {name}: no number is told: {counts} (model=... says which it is)"
 
 
+def against_table(name: str, record: Values) -> tuple[str, ...]:
+    """What an own row tells otherwise than the table's row of that name, where warmth or deck rest on it.
+
+    One reads `base polyester, where the table has acetate`. What the table does not know nothing is against.
+    """
+    listed = find_stock(name)
+    if listed is None:
+        return ()
+    told = {field: (record[field], getattr(listed, field)) for field in _DECIDES if field in record}
+    return tuple(
+        f"{field} {mine}, where the table has {its}"
+        for field, (mine, its) in told.items()
+        if its not in (mine, _DECIDES[field])
+    )
+
+
+def told_of(name: str, record: Values) -> Iterator[str]:
+    """What is to be said of an own row that comes in: what it lacks, and what it tells against the table."""
+    if missing := lacks(name, record):
+        yield missing
+    if against := against_table(name, record):
+        why = f"because: {record['because']}" if record.get("because") else "no reason is told"
+        yield f"stock {name}: {'; '.join(against)}: taken as your own row, {why}"
+
+
 def _own_row(name: str, record: Values) -> Stock:
     if not isinstance(record, Mapping):
         raise ValueError(f"stock {name}: a row is an object of fields, not {record!r}")
     _check_types(name, record)
     told: dict[str, Any] = {key: record[key] for key in OWN_FIELDS if key in record}
     told |= {key: tuple(told[key]) for key in ("makers", "troubles") if key in told}
-    said: dict[str, Any] = {"cites": (), "standing": "the owner's own"}
+    said: dict[str, Any] = {"cites": (), "standing": "the owner's own", "because": record.get("because", "")}
     listed = find_stock(name)
     if listed is not None:
         told.setdefault("note", "")
@@ -65,7 +93,7 @@ def _own_row(name: str, record: Values) -> Stock:
 def _check_types(name: str, record: Values) -> None:
     """ValueError for a field that this table has not, or that holds what no row of it could."""
     for field, value in record.items():
-        if field not in (*OWN_FIELDS, "model"):
+        if field not in (*OWN_FIELDS, "model", "because"):
             raise ValueError(f"stock {name}: no field {field!r}: there are model, {', '.join(OWN_FIELDS)}")
         if field in ("makers", "troubles"):
             right = isinstance(value, list | tuple) and all(isinstance(one, str) for one in value)
@@ -81,7 +109,7 @@ def _check_types(name: str, record: Values) -> None:
 
 def as_record(stock: Stock) -> dict[str, object]:
     """A stock as the plain record from which `own_rows` makes it again."""
-    record = {"model": stock.model} | {key: getattr(stock, key) for key in OWN_FIELDS}
+    record = {key: getattr(stock, key) for key in ("model", *OWN_FIELDS, "because")}
     told = {key: value for key, value in record.items() if value not in (None, "", ())}
     return {key: list(value) if isinstance(value, tuple) else value for key, value in told.items()}
 

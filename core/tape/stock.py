@@ -25,6 +25,7 @@ class Stock:
     `sticky` "yes" is treated before it is played, "test first" has mixed reports.
     `base_mil` and `total_mil` are thicknesses, the base alone and with its coatings. `route` is what
     reports say helps when it misbehaves: "heat", "cold", "slow unwind", "fast play", "wipe", "none" or "".
+    `because` is why an owner's row tells a stock otherwise than the table does.
     """
 
     model: str
@@ -41,6 +42,7 @@ class Stock:
     standing: Standing = "the owner's own"
     note: str = ""
     alone: tuple[str, ...] = ()
+    because: str = ""
 
     def __post_init__(self) -> None:
         if not normal_name(self.model):

@@ -380,7 +380,7 @@ def test_a_reel_struck_out_of_a_load_is_crossed_in_places_and_log_and_the_others
 
 
 WRONG = {
-    "look first by its stock": ("stocks", "Ampex 456", "base=acetate"),
+    "look first by its stock": ("stocks", "Ampex 456", "base=acetate", "--because", "burns like it"),
     "not looked at": ("set", "W-1", "condition="),
     "no base": ("set", "W-1", "base=unknown"),
     "needs no warmth": ("set", "W-1", "condition=ok", "stock=Harbour 12"),
@@ -584,44 +584,6 @@ def test_a_stopped_tape_does_not_run_in_the_list(there: Any, clock: Clock) -> No
     assert there("tonight", "stop").status == 0
     (row,) = [line for line in there("tonight").out.splitlines() if "transfer P-1" in line]
     assert row.endswith("stands stopped")
-
-
-def test_an_own_row_says_what_it_lacks_at_command_and_file_and_shows_itself(
-    there: Any, tmp_path: Path
-) -> None:
-    for name, missing in (("9911", "no maker"), ("Harbour", "no number"), ("Harbour 12", ""), ("456", "")):
-        told = there("stocks", name, "sticky=no")
-        assert told.status == 0
-        assert (f"stock {name}: {missing} is told: it counts for a box that says {name}" in told.err) == bool(
-            missing
-        )
-        assert missing or "is told" not in told.err
-    assert there("stocks", "9911", "makers=Harbour").err == ""
-    assert there("export", "out").status == 0
-    rows = (tmp_path / "out" / "records.json").read_text()
-    (tmp_path / "out" / "records.json").write_text(rows.replace('"Harbour"', '"Quay"'))
-    brought = there("import", "out/records.json", "--update")
-    assert "stock Quay: no number is told" in brought.err and "9911" not in brought.err
-    assert there("stocks", "Ampex 456", "sticky=yes").status == 0
-    shown = there("stocks", "456", "makers=Zonal", "sticky=no", "base=acetate").out
-    assert "Zonal" in shown and "sticky no, base acetate" in shown, shown
-
-
-def test_the_owners_stocks_have_a_door(there: Any) -> None:
-    assert there("stocks", "Harbour 12", "sticky=yes", "base_mil=1.5 mil", "makers=Quay;Pier").status == 0
-    words = {one["reel"]: one["advice"] for one in there("reels", "--json").json}
-    assert (words["P-1"], words["C-1"]) == ("warm", "warm")
-    (row,) = [one for one in there("stocks", "--json").json if one["standing"] == "the owner's own"]
-    assert (row["base_mil"], row["makers"]) == (1.5, ["Quay", "Pier"])
-    for wrong in (("sticky=maybe",), ("colour=red",), ("base_mil=12",), ()):
-        assert there("stocks", "Harbour 12", *wrong).status in (1, 2)
-    assert there("stocks", "--drop", "harbour-12").status == 0
-    assert {one["advice"] for one in there("reels", "--json").json if one["reel"] == "P-1"} <= {
-        "play",
-        "test first",
-    }
-    assert there("undo").status == 0
-    assert there("stocks", "--json").out.count("the owner's own") == 1
 
 
 def test_a_line_up_with_a_tape_that_went_bad_takes_a_reason_to_count(there: Any, clock: Clock) -> None:

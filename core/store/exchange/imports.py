@@ -26,7 +26,7 @@ from core.store.rows.table import Rowed, Table, V_co
 from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SONGS
 from core.store.studio.studio_toml import unread_told
 from core.studio.studio import Studio
-from core.tape.own_stocks import lacks
+from core.tape.own_stocks import told_of
 from core.words import counted
 
 MOST_LINES = 200
@@ -104,8 +104,8 @@ class Import:
             yield from not_there_told(sheet, self.shelf)
         own = self.before.of_kind("stock")
         for one in (record for record in self.files.records if record.kind == "stock"):
-            if own.get(one.key) != one.value and (missing := lacks(one.key, one.value)):
-                yield f"{one.file} record {one.number}: {missing}"
+            if own.get(one.key) != one.value:
+                yield from (f"{one.file} record {one.number}: {told}" for told in told_of(one.key, one.value))
         if self.noted:
             columns = ", ".join(f"{name} {self.noted.count(name)}" for name in dict.fromkeys(self.noted))
             yield f"{counted(len(self.noted), 'cell')} in the notes, word for word: {columns}"

@@ -16,6 +16,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "back_coat, route, makers, base_mil, total_mil, years, troubles, note; FIELD= empties one",
     )  # fmt: skip
     parser.add_argument("--drop", metavar="NAME", help="let go of your own row of that stock")
+    parser.add_argument(
+        "--because", default="", metavar="TEXT",
+        help="why your row tells the stock otherwise than the table's; the row keeps it",
+    )  # fmt: skip
     add_json(parser)
 
 
@@ -33,7 +37,7 @@ def run(given: argparse.Namespace) -> int:
         return 0
     print_lines(
         f"{stock.name:<34} {stock.sticky:<11} {stock.base:<10} {stock.standing}"
-        + (f": {'; '.join(str(one) for one in stock.source)}" if stock.source else "")
+        + (f": {told}" if (told := "; ".join(map(str, stock.source)) or stock.because) else "")
         for stock in rows
     )
     return 0
@@ -58,7 +62,9 @@ def _changed(given: argparse.Namespace) -> int:
     if given.drop is not None:
         workbook.change(lambda shelf: without_own_stock(shelf, name), what=f"let go of the stock {name}")
     else:
-        workbook.change(lambda shelf: with_own_stock(shelf, name, fields), what=f"stock {name}")
+        workbook.change(
+            lambda shelf: with_own_stock(shelf, name, fields, given.because), what=f"stock {name}"
+        )
         rows = workbook.shelf.of_kind("stock")
         mine = next((key for key in rows if normal_name(key) == normal_name(name)), name)
         if missing := lacks(mine, rows.get(mine, {})):
@@ -69,5 +75,6 @@ def _changed(given: argparse.Namespace) -> int:
     elif stock is None:
         print_lines([f"{name}: no row any more"])
     else:
-        print_lines([f"{stock.name}: sticky {stock.sticky}, base {stock.base}, {stock.standing}"])
+        why = f" (because: {stock.because})" if stock.because else ""
+        print_lines([f"{stock.name}: sticky {stock.sticky}, base {stock.base}, {stock.standing}{why}"])
     return 0
