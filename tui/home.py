@@ -58,6 +58,7 @@ class Home(App[int]):
         self.quiet_for: set[tuple[object, ...]] = set()  # what the bell was put off for, till then
         self.print_folder = ""
         self.printed_last = ""  # what was printed last, where the cursor stands at the next time
+        self.struck = ""  # what the last change struck out of the kept plan, as a sentence
         self._unnamed = ""  # the note that was dropped last, without a kind
         self.seen_at: datetime | None = None  # when a sign of life was left beside a running tape
         self.kinds_opened: set[type] = set()
@@ -131,6 +132,7 @@ class Home(App[int]):
 
         ``over``: what was answered before is done with; else it is only looked at whether it can be.
         """
+        before, plan, self.struck = self.shelf, self.plan, ""
         try:
             done = work()
         except ReelturnError as error:
@@ -145,8 +147,21 @@ class Home(App[int]):
             return None
         if over:
             self.drafts.done()
-            self.took_over(said)
+            if plan is not None and self.book.shelf is not before:
+                self.struck = self._struck(before, plan)
+            self.took_over(self.with_struck(said))
         return done
+
+    def _struck(self, before: Shelf, plan: Plan) -> str:
+        """What the last change struck out of that kept plan, as a sentence; empty for nothing."""
+        from core.standing.struck_since import struck_since
+
+        told = struck_since(before, self.book.shelf, plan, self.now(), named=2)
+        return f"{told[0].upper()}{told[1:]}" if told else ""
+
+    def with_struck(self, said: str) -> str:
+        """What was done, with what it struck out of the kept plan behind it."""
+        return ". ".join(filter(None, (said, self.struck)))
 
     def took_over(self, said: str = "") -> None:
         """Shows the shelf as it is after a change, ours or another program's."""

@@ -13,9 +13,10 @@ from functools import cache
 from core.quantities import read_quantity
 from core.tape.nominal import speed_there_was
 from core.tape.tables import table
+from core.words import counted
 
 #: The columns that words on a box may tell, in the order in which they are said.
-TOLD = ("role", "tracks", "speed", "eq", "level", "noise_reduction", "stock", "wind", "tones")
+TOLD = ("role", "tracks", "speed", "eq", "level", "noise_reduction", "stock", "wind", "tones", "signs")
 
 _NUMBER = r"(?<![\d.,/])(\d{1,3}(?:[.,]\d{1,4})?(?: ?(?:1/2|½|3/4|¾|7/8|⅞))?)"
 _SPEED = re.compile(_NUMBER + r" ?(ips|i\.p\.s\.?|in/s|cm/s(?:ec)?|cmps|cm\b)", re.IGNORECASE)
@@ -35,6 +36,9 @@ _ROLES = (
     r"(?:copy|safety|production|stereo|mix|eq'?d?) master|safety copy|mix ?down|stereo mix|rough mix(?:es)?",
 )
 _ROLE = re.compile(rf"\b({'|'.join(_ROLES)})\b", re.IGNORECASE)
+_SIGN = re.compile(
+    r"(?<!no )(?<!not )\b(mou?ldy?|vinegar(?:y| syndrome)?)\b(?! (?:removed|cleaned|gone))", re.IGNORECASE
+)
 _CM = {"cm", "cm/s", "cm/sec", "cmps"}
 
 
@@ -53,9 +57,18 @@ def told_by_words(text: str) -> dict[str, str]:
         "stock": _stocks,
         "wind": lambda one: (match[1].casefold() for match in _WIND.finditer(one)),
         "tones": lambda one: (match[1].strip() for match in _TONES.finditer(one)),
+        "signs": lambda one: ("vinegar" if match[1][0] in "vV" else "mould" for match in _SIGN.finditer(one)),
     }
     told = {name: list(dict.fromkeys(readers[name](words))) for name in TOLD}
     return {name: found[0] for name, found in told.items() if len(found) == 1}
+
+
+def told_in_a_line(text: str) -> str:
+    """What the words tell, in one line in which each says what it is: ``8 tracks, 15 ips, mould``."""
+    told = told_by_words(text)
+    if "tracks" in told:
+        told["tracks"] = counted(int(told["tracks"]), "track")
+    return ", ".join(told.values())
 
 
 def _tracks(text: str) -> Iterable[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from core.quantities import read_quantity
-from core.reels.box_words import told_by_words
+from core.reels.box_words import told_by_words, told_in_a_line
 from core.store.rows.columns import Reading
 from core.store.rows.tables import REELS
 
@@ -30,6 +30,8 @@ SAID = {
     },
     "memo 3 3/4 ips": {"speed": "3 3/4 ips"}, "memo 1⅞ips": {"speed": "1 7/8 ips"},
     "Harbour Ampex 456 15 ips": {"stock": "Ampex 456", "speed": "15 ips"}, "take 456 of 3": {},
+    "Brass 15ips IEC tails out mold": {"speed": "15 ips", "eq": "IEC", "wind": "tails out", "signs": "mould"},
+    "Choir, smells of vinegar": {"signs": "vinegar"}, "moulding plans": {}, "no mould 1998": {},
     # Words that only look so: titles, dates, sizes, counts of songs, and what is told in two ways.
     "Nab the Thief": {}, "Tones of Autumn": {}, "12 tracks for the album": {}, "10.5 in reel": {},
     "Session 15 AUG": {}, "Side 2 track 4": {}, "23 ips": {}, "side A 15 ips, side B 7.5 ips": {}, "": {},
@@ -39,6 +41,11 @@ SAID = {
 @pytest.mark.parametrize("words", SAID)
 def test_words_on_a_box_tell_what_they_say_and_no_more(words: str) -> None:
     assert told_by_words(words) == SAID[words]
+
+
+def test_what_is_told_says_what_it_is_in_a_line() -> None:
+    assert told_in_a_line("Organ 7 1/2 ips 4 track") == "4 tracks, 7 1/2 ips"
+    assert told_in_a_line("full track, mouldy") == "1 track, mould" and told_in_a_line("Low Tide") == ""
 
 
 def test_whatever_is_told_is_read_by_the_column_of_that_name() -> None:

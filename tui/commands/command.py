@@ -67,17 +67,18 @@ def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
     try:
         return int(module.run(given))
     finally:  # what was changed may have raised one, and what was refused told none of its own
-        for workbook in _open:
+        for workbook, found in _open:
             say_alarms(workbook.shelf)
+            say_struck(workbook, found)
 
 
 def _tells_none(given: argparse.Namespace) -> bool:
     return False
 
 
-#: The alarms that this command said or printed already, and the workbooks that it opened.
+#: The alarms that this command said or printed already; the workbooks that it opened, each as it was then.
 _alarms_told: set[str] = set()
-_open: list[Workbook] = []
+_open: list[tuple[Workbook, Shelf]] = []
 
 
 def say_alarms(shelf: Shelf) -> None:
@@ -94,6 +95,19 @@ def say_alarms(shelf: Shelf) -> None:
         if alarm.says not in _alarms_told:
             _alarms_told.add(alarm.says)
             say(f"! {alarm.says}")
+
+
+def say_struck(workbook: Workbook, found: Shelf) -> None:
+    """Says in one line which steps the command struck out of the kept plan; nothing where it struck none."""
+    if workbook.shelf is found or "kept" not in found.of_kind("plan"):
+        return
+    from core.standing.struck_since import struck_since
+    from tui.said import say
+
+    plan = workbook.plans.kept_plan()
+    told = struck_since(found, workbook.shelf, plan, workbook.now()) if plan is not None else ""
+    if told:
+        say(told)
 
 
 def say_stale(workbook: Workbook) -> None:
@@ -128,7 +142,7 @@ def opened(given: argparse.Namespace) -> Workbook:
     from core.workbook.workbook import Workbook
 
     workbook = Workbook.open(shelf_path(given.shelf), now)
-    _open.append(workbook)
+    _open.append((workbook, workbook.shelf))
     if not getattr(given, "tells_alarms", False):
         say_alarms(workbook.shelf)
     return workbook

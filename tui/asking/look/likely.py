@@ -46,16 +46,27 @@ def _often(found: Sequence[str], more: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*(word for word, _ in Counter(found).most_common()), *more]))[:9]
 
 
+#: So many reels of a width that tell their tracks are needed to say more of the next one than the decks do.
+_MAJORITY = 3
+
+
 def likely_tracks(shelf: Shelf, width: str) -> str:
-    """As most reels of that width have; else as the only deck that takes it; empty if neither tells."""
+    """As most reels of that width have; else as the only deck that takes it; empty if neither tells.
+
+    Most is where at least half of them tell, and more than half of these the same: an odd box that alone says
+    how many says nothing of the others.
+    """
     from core.quantities import read_quantity
 
     try:
         key = width_key(read_quantity(width, "length"))
     except ValueError:
         return ""
-    same = [one.tracks for one in shelf.reels.values() if one.tracks and width_key(one.width) == key]
-    if same:
-        return str(Counter(same).most_common(1)[0][0])
+    same = [one.tracks for one in shelf.reels.values() if width_key(one.width) == key]
+    told = [tracks for tracks in same if tracks]
+    most, times = Counter(told).most_common(1)[0] if told else (0, 0)
     decks = {deck.tracks for deck in shelf.studio.decks if key in {width_key(own) for own in deck.widths}}
+    many = len(told) >= _MAJORITY and 2 * len(told) >= len(same) and 2 * times > len(told)
+    if many or (told and not decks):
+        return str(most)
     return str(decks.pop()) if len(decks) == 1 else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from textual import events
@@ -72,10 +72,12 @@ class LookPage(FormPage):
         lines: Lines,
         answers: Callable[[str], Answers | None],
         asks: Callable[[Values], Asked | None] = lambda values: None,
+        by_the_box: Mapping[str, str] = {},
         **more: Any,
     ):
         super().__init__(title, words, lines, **more)
-        self.answers_of, self.asks = answers, asks
+        self.answers_of, self.asks, self.by_the_box = answers, asks, by_the_box
+        self._held: set[str] = set()  # lines of which was said that the box itself tells them
         self._asked: Asked | None = None  # what the next key answers
         self.left_open: set[str] = set()  # texts of which it was asked, and nothing told
         self.told_yes: dict[str, str] = {}  # by what stands there since, the text that was asked about
@@ -123,6 +125,8 @@ class LookPage(FormPage):
         if key in ("right", "left") and (not one.many):
             if key == "left" and typed not in one.words:
                 return False
+            if self._is_held(typed):
+                return True
             step = 1 if key == "right" else -1
             place = one.words.index(typed) + step if typed in one.words else 0
             self._answer(one.words[place % len(one.words)])
@@ -138,6 +142,16 @@ class LookPage(FormPage):
         self._answer(word)
         self._beats = BEATS if one.many else 0
         self._on()
+        return True
+
+    def _is_held(self, text: str) -> bool:
+        """An arrow first leaves what the words on the box tell, and says so; the next goes on."""
+        name = self.here.name
+        if not text or text != self.by_the_box.get(name) or name in self._held:
+            return False
+        self._held.add(name)
+        keyed = self.home.keyed
+        self.trouble(f"the box says {text}: {keyed('{ask.yes}')} takes it, the arrow again what others have")
         return True
 
     def _was_a_beat(self, key: str) -> bool:

@@ -97,7 +97,14 @@ class _Looking:
         words += " (nothing typed: the next reel)." if self.onward is not None else "."
         likely = likely_answers(self.home.shelf, self.reel)
         self.form = LookPage(
-            title, words, self.lines, likely.get, self.asks, draft=f"look {self.key}", wrong=self.wrong
+            title,
+            words,
+            self.lines,
+            likely.get,
+            self.asks,
+            told_by_words(self.reel.box_label),
+            draft=f"look {self.key}",
+            wrong=self.wrong,
         )
         self.home.push_screen(self.form, self.answered)
 
@@ -119,6 +126,8 @@ class _Looking:
         told, hints = told_by_words(self.reel.box_label), dict(HINTS)
         start["tracks"] = start["tracks"] or told.get("tracks", "") or likely_tracks(self.home.shelf, width)
         found = self.reel.stage == "found"
+        if "signs" in told:
+            hints["signs"] = f"the box says {told['signs']}: is it so?"
         for name in ("stock", "speed", *BY_THE_BOX):
             if name in told and found:
                 start[name] = start[name] or told[name]
@@ -146,9 +155,12 @@ class _Looking:
 
     def _asked_once(self, seen: Seen) -> list[str]:
         """What is said before such an answer is taken: a stock on the box left out, why it stays found."""
-        asked, stock = [], told_by_words(self.reel.box_label).get("stock")
-        if stock and not seen.of(self.reel).stock:
+        asked, told, tape = [], told_by_words(self.reel.box_label), seen.of(self.reel)
+        stock, sign = told.get("stock"), told.get("signs")
+        if stock and not tape.stock:
             asked.append(f"the box says {stock}: right arrow at stock takes it, {{ask.yes}} leaves it out")
+        if sign and sign not in (*tape.signs, *tape.condition):
+            asked.append(f"the box says {sign}, and no sign of it is told: {{ask.yes}} again: none was seen")
         why = seen.stays_found(self.home.shelf)
         if why is not None:
             asked.append(f"{why}; {{ask.yes}} again writes down what is known, and the reel stays found")
@@ -199,7 +211,7 @@ class _Looking:
         after = home.shelf.reels.get(key)
         apart = lies_apart(after) if after is not None and after.troubles != self.reel.troubles else ""
         said = f"{key}: lay it {apart}" if apart else said
-        home.say(f"{said}. {home.takes_back}", bad=bool(apart))
+        home.say(home.with_struck(f"{said}. {home.takes_back}"), bad=bool(apart))
         if self.then is not None and why is None:
             self.then()
         if self.onward is not None:

@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from core.errors import Refused
-from core.reels.box_words import told_by_words
+from core.reels.box_words import told_by_words, told_in_a_line
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.store.exchange.edits import allowed
@@ -70,7 +70,7 @@ class AskBoxes(Question[str]):
         except ValueError as error:
             self.trouble(str(error) if text.strip() else "")
             return
-        told = ", ".join(told_by_words(reel.box_label).values())
+        told = told_in_a_line(reel.box_label)
         sentence = (
             f"taken into the fields: {told} ({{boxes.words}} lets go)"
             if self.with_words

@@ -1,0 +1,83 @@
+"""A look beside what the box says: its words stand until somebody means otherwise, and for that box alone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from core.reels.reel import Reel
+
+
+@pytest.fixture
+def boxes(book_of: Any, shelf: Any) -> Any:
+    """Quarter-inch boxes beside a deck of eight tracks, one of which says 4 track."""
+    narrow = shelf.reels["R-003"].width
+    words = ("Organ 7 1/2 ips", "Mixes A", "Lull 15 ips", "Choir", "Fog horn mold")
+    reels = {f"B-{n}": Reel(f"B-{n}", told, width=narrow) for n, told in enumerate(words, 1)}
+    reels["B-1"] = replace(reels["B-1"], tracks=4)
+    return book_of(replace(shelf, reels=reels, songs={}, sheets=(), history=()))
+
+
+async def to_line(pilot: Any, name: str) -> None:
+    page = pilot.app.screen
+    await pilot.press("pageup")
+    while page.here.name != name:
+        await pilot.press("down")
+
+
+async def look(pilot: Any, until: Any, down: int) -> Any:
+    await pilot.press("home", *["down"] * down, "space")
+    await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+    return pilot.app.screen
+
+
+async def test_one_odd_box_says_nothing_of_the_tracks_of_the_others(
+    boxes: Any, opened: Any, until: Any
+) -> None:
+    async with opened(boxes) as pilot:
+        assert (await look(pilot, until, 1)).values["tracks"] == "8"  # as the deck that takes the width
+    told = {key: replace(reel, tracks=2) for key, reel in boxes.shelf.reels.items() if key != "B-2"}
+    boxes.change(lambda shelf: replace(shelf, reels={**shelf.reels, **told}), what="most of them tell")
+    async with opened(boxes) as pilot:
+        assert (await look(pilot, until, 1)).values["tracks"] == "2"
+
+
+async def test_an_arrow_first_leaves_what_the_box_says_and_tells_so(
+    boxes: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(boxes) as pilot:
+        page = await look(pilot, until, 2)
+        await to_line(pilot, "speed")
+        assert page.values["speed"] == "15 ips"
+        await pilot.press("right")
+        assert page.values["speed"] == "15 ips"
+        assert any("the box says 15 ips" in line for line in seen(pilot.app))
+        await pilot.press("right")  # it is meant: the others, as on a line that no word filled
+        assert page.values["speed"] != "15 ips"
+        await pilot.press("escape")
+        page = await look(pilot, until, 1)
+        await to_line(pilot, "speed")
+        await pilot.press("right")
+        assert page.values["speed"] and not any("the box says" in line for line in seen(pilot.app))
+
+
+async def test_a_box_that_says_mould_is_asked_about_before_the_look_is_taken(
+    boxes: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(boxes) as pilot:
+        page = await look(pilot, until, 4)
+        await to_line(pilot, "condition")
+        await pilot.press("2", "enter")
+        assert page.here.name == "signs"
+        assert any("the box says mould: is it so?" in line for line in seen(pilot.app))
+        await pilot.press("pagedown", "enter")
+        await until(pilot, lambda: any("the box says mould" in line for line in seen(pilot.app)))
+        assert boxes.shelf.reels["B-5"].condition == ()  # nothing was taken yet
+        await to_line(pilot, "signs")
+        await pilot.press("2", "pagedown", "enter")
+        for _ in range(3):
+            if boxes.shelf.reels["B-5"].signs == ():
+                await pilot.press("enter")
+        await until(pilot, lambda: boxes.shelf.reels["B-5"].signs == ("mould",))
