@@ -43,7 +43,26 @@ def zone(name: str) -> ZoneInfo:
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise Unusable(f"timezone {name!r} is not an IANA zone name, such as Europe/Lisbon") from error
+        raise Unusable(f"timezone {name!r} is not {right_zone(name)}") from error
+
+
+def right_zone(name: str) -> str:
+    """What is right in the place of a name that is no zone's, with the nearest that there are."""
+    near = zones_near(name)
+    return f"an IANA zone name{f': did you mean {near[0]}?' if near else ', such as Europe/Lisbon'}"
+
+
+def zones_near(name: str) -> list[str]:
+    """At most two zones that are called after that place, or nearly so: ``berlim`` is near Europe/Berlin."""
+    from difflib import get_close_matches
+    from zoneinfo import available_timezones
+
+    wanted = "_".join(name.casefold().rpartition("/")[2].split())
+    called: dict[str, list[str]] = {}
+    for one in sorted(available_timezones(), key=lambda one: (one.count("/") != 1, one)):
+        called.setdefault(one.casefold().rpartition("/")[2], []).append(one)
+    places = [wanted] if wanted in called else get_close_matches(wanted, called, 2, 0.75)
+    return [zone for place in places for zone in called[place]][:2]
 
 
 def later(moment: datetime, *, hours: Fraction | int = 0, minutes: Fraction | int = 0) -> datetime:

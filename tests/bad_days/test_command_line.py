@@ -76,6 +76,7 @@ def test_what_the_shelf_does_not_hold_is_status_1(
         ('"19:00"', '"7 pm"', "is not a time of day"),
         ('"mon"', '"monday"', "is not one of mon, tue, wed"),
         ('"Europe/Lisbon"', '"Lisbon"', "studio.timezone: 'Lisbon' is not an IANA zone name"),
+        ('"Europe/Lisbon"', '"Europe/Berlim"', "zone name: did you mean Europe/Berlin?"),
         ('"54 degC"', '"54 degF"', "is not between 30 and 60 degC"),
         ('"54 degC"', '"70 degC"', "is not between 30 and 60 degC"),
         ("loud = true", "loud = 1", "deck[1].loud: 1 is not true or false"),

@@ -68,6 +68,42 @@ def test_without_a_shelf_the_questions_make_one_and_it_opens(terminal, tmp_path:
     assert [row_words(row) for row in rows_on(studio, date(2026, 12, 6))] == ["17:00-23:00 home"]
 
 
+def test_hours_too_short_for_the_warmth_and_a_misspelt_zone_are_told_at_their_question(
+    terminal, tmp_path: Path
+) -> None:
+    """1 in tape is warmed eight hours (docs/treatment.md, its sources), and its take-out is behind them."""
+    shelf = tmp_path / "own.json"
+    terminal.start("--shelf", str(shelf), "new")
+    for seen, typed in (
+        ("1/8", ""), ("2/8", "Europe/Berlim"), ("did you mean Europe/Berlin?", ""), ("3/8", "4"), ("4/8", ""),
+        ("5/8", ""), ("6/8", "6"), ("7/9", "mon-thu 19:00-22:30; sat 14:00-19:00"), ("8/9", ""),
+        ("9/9", ""), ("`sat 14:00-22:30` would do", "sat 14:00-22:00"),
+        ("`sat 14:00-22:00; sat", "sat 14:00-22:30"),
+    ):  # fmt: skip
+        terminal.sees(seen)
+        if typed:
+            terminal.press("-l", typed)
+        terminal.press("Enter")
+    terminal.until(shelf.exists, "the shelf")
+    studio = Workbook.open(shelf, _never).shelf.studio
+    assert studio.timezone == "Europe/Berlin"
+    assert [row_words(row) for row in rows_on(studio, date(2026, 12, 5))][-1] == "14:00-22:30 home"
+
+
+def test_hours_that_are_too_short_are_taken_by_a_second_enter(terminal, tmp_path: Path) -> None:
+    shelf = tmp_path / "own.json"
+    terminal.start("--shelf", str(shelf), "new")
+    for seen, typed in (
+        ("1/8", ""), ("2/8", ""), ("3/8", "4"), ("4/8", ""), ("5/8", ""), ("6/8", "6"),
+        ("7/9", "sat 14:00-19:00"), ("8/9", ""), ("up to 8 h 10", ""), ("would do", ""),
+    ):  # fmt: skip
+        terminal.sees(seen)
+        if typed:
+            terminal.press("-l", typed)
+        terminal.press("Enter")
+    terminal.until(shelf.exists, "the shelf")
+
+
 def test_a_conversation_that_breaks_off_keeps_what_was_answered(terminal, tmp_path: Path) -> None:
     shelf = tmp_path / "own.json"
     terminal.start("--shelf", str(shelf), "new")

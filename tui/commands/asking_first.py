@@ -78,6 +78,7 @@ def _asked(one: Question, place: str, answers: dict[str, str], draft: Draft) -> 
         tell(line, "    ")
     prompt = f"{place} {one.words} [{answers.get(one.name) or one.default}] "
     stands = answers.pop(HALF + one.name, "")
+    doubted = ""  # the answer of which was told what it leaves out: once more, and it is meant
     while True:
         given = _line(prompt, stands, one.name, answers, draft).strip()
         if given.casefold() in BACK or (stands and given == f"{stands}<"):
@@ -92,6 +93,13 @@ def _asked(one: Question, place: str, answers: dict[str, str], draft: Draft) -> 
             stands = error.args[2] if len(error.args) > 2 else given if len(error.args) > 1 else ""
             continue
         answers[one.name] = text
+        doubt = one.doubt(answers) if text != doubted else ()
+        if doubt:
+            for line in doubt:
+                tell(line, "    ")
+            doubted, stands = text, ""
+            prompt = f"{place} {one.words} [{text}] "
+            continue
         draft.keep(answers)
         for line in warmth_told(answers) if one.name == "trays" else ():
             tell(line, "    ")

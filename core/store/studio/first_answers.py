@@ -22,26 +22,17 @@ def _name(text: str) -> str:
 
 
 def _zone(text: str) -> str:
-    from core.clock import zone
+    from core.clock import zone, zones_near
     from core.errors import Unusable
 
     try:
         zone(text)
     except Unusable:
-        near = _zones_of(text)
+        near = zones_near(text)
         if near:  # the first of them stands in the line then, for Enter to take
             raise ValueError(f"a time zone: did you mean {' or '.join(near)}?", text, near[0]) from None
         raise ValueError("a time zone: a town that gives one its name, such as Lisbon") from None
     return text
-
-
-def _zones_of(place: str) -> list[str]:
-    """The zones that are called after that place."""
-    from zoneinfo import available_timezones
-
-    wanted = "_".join(place.casefold().split())
-    named = (one for one in available_timezones() if one.casefold().rpartition("/")[2] == wanted)
-    return sorted(named, key=lambda one: (one.count("/") != 1, one))[:2]
 
 
 def _decks(text: str) -> list[int]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from datetime import date
 
+from core.clock import at_wall
 from core.quantities import read_quantity
 from core.store.studio.first_answers import (
     _clock,
@@ -18,13 +20,17 @@ from core.store.studio.first_answers import (
 from core.store.studio.first_hours import SAME, hours_answer, hours_rows
 from core.store.studio.studio_toml import read_studio
 from core.store.studio.text import studio_tables
+from core.studio.opening import opening
 from core.studio.studio import HoursRow, Studio
 from core.tape.tables import Values, table
 from core.tape.treatments import house_programme
 from core.values import dataclass
+from core.words import hours_text
 
 Answers = Mapping[str, str]
 _BENCH = "mon-thu 19:00-22:30; sat 09:00-19:00"
+_TOUCH_MINUTES = 10
+_MONDAY = date(2026, 1, 5)  # of any week: weekdays alone are answered
 WARMTH = "54 degC"  # what the careful sources and the makers' papers agree on: about 130 degF
 
 
@@ -32,7 +38,7 @@ WARMTH = "54 degC"  # what the careful sources and the makers' papers agree on: 
 class Question:
     """One question: its name, the words, the default, what checks an answer, and what more there is to know.
 
-    ``check`` raises ValueError with what would be right.
+    ``check`` raises ValueError with what would be right; ``doubt`` tells what an answer leaves out.
     """
 
     name: str
@@ -40,6 +46,7 @@ class Question:
     default: str
     check: Callable[[str], object]
     more: tuple[str, ...] = ()
+    doubt: Callable[[Answers], Sequence[str]] = lambda answers: ()
 
 
 def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
@@ -79,8 +86,12 @@ def _asked_of_the_week(answers: Answers) -> Iterator[Question]:
     """When else someone is home, where there is a chamber to look after; and when the helper comes."""
     bench = answers.get("hours", "").strip() or _BENCH
     if answers.get("trays", "0").strip().strip("0"):
-        more = "Warming takes up to 8 h in one go with someone there; bench hours count already."
-        yield Question("home", "When is someone home and awake?", SAME, hours_answer(bench), (more,))
+        wanted = max(_at_home(answers).values(), default=0)
+        up_to = f"Warming takes up to {hours_text(wanted)} in one go with someone there; "
+        more = (f"{up_to}bench hours count already.",) if wanted else ()
+        yield Question(
+            "home", "When is someone home and awake?", SAME, hours_answer(bench), more, home_too_short
+        )
     if answers.get("helper_lines_up", "no").casefold().startswith("y"):
         first = bench.partition(";")[0].strip()
         yield Question("helper", "When does that person come?", first, hours_answer(bench))
@@ -90,10 +101,10 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
     """The studio that the answers make; a question without an answer has its default."""
     asked = questions(answers, zone)
     told = {one.name: answers.get(one.name, "").strip() or one.default for one in asked}
-    decks = [deck_kinds()[number - 1] for number in _decks(told["decks"])]
+    numbers = _decks(told["decks"])
+    decks, widths = [deck_kinds()[number - 1] for number in numbers], _widths(numbers)
     helped = _yes_or_no(told["helper_lines_up"])
     loud = "" if told["loud"].casefold() == "never" else _clock(told["loud"])
-    widths = list(dict.fromkeys(width for kind in decks for width in kind["widths_in"]))
     trays = _count("trays")(told["trays"])
     tables: dict[str, object] = {
         "studio": {"name": told["name"], "timezone": told["timezone"], "assume_length": "2500 ft"},
@@ -138,6 +149,49 @@ def warmth_told(answers: Answers) -> list[str]:
     return lines
 
 
+def _at_home(answers: Answers) -> dict[str, int]:
+    """By width, for how many minutes in one go its warming, take-out and all, asks somebody to be home."""
+    widths = _widths(_decks(answers.get("decks", "").strip() or "1"))
+    hours = {_inches(width): found.hours for width in widths if (found := house_programme(width)) is not None}
+    return {width: int(one * 60) + _TOUCH_MINUTES for width, one in hours.items()}
+
+
+def _widths(decks: Sequence[int]) -> list[float]:
+    """The widths in inches that those decks of the table take."""
+    return list(dict.fromkeys(width for number in decks for width in deck_kinds()[number - 1]["widths_in"]))
+
+
+def home_too_short(answers: Answers) -> tuple[str, ...]:
+    """What the hours at home leave unwarmed, and which would do; empty where they are long enough."""
+    studio = studio_of(answers)
+    week = at_wall(_MONDAY, 0, studio.zone), at_wall(_MONDAY, 7 * 24 * 60, studio.zone)
+    runs = opening(studio, "home", *week)
+    longest = max((int(span.minutes) for span in runs), default=0)
+    short = {width: wanted for width, wanted in _at_home(answers).items() if wanted > longest}
+    if not short:
+        return ()
+    wanted = max(short.values())
+    told = ", ".join(f"{width} asks for {hours_text(one)}" for width, one in short.items())
+    best = next((span.start for span in runs if span.minutes == longest), week[0])
+    begins = best.hour * 60 + best.minute
+    ends = begins + -(-wanted // 30) * 30
+    day = f"{best:%a}".casefold() if ends <= 24 * 60 else "sun"
+    if ends > 24 * 60:
+        begins, ends = 9 * 60, 9 * 60 + -(-wanted // 30) * 30
+    given = answers.get("home", "").strip()
+    enough = f"{day} {_clock_words(begins)}-{_clock_words(ends)}"
+    enough = enough if given in ("", SAME) else f"{given}; {enough}"
+    return (
+        f"{told} in one go, take-out and all, and nobody is home longer than {hours_text(longest)}: "
+        "what is sticky of it would not be warmed.",
+        f"`{enough}` would do. Enter takes the hours as they are.",
+    )
+
+
+def _clock_words(minutes: int) -> str:
+    return f"{minutes // 60:02}:{minutes % 60:02}"
+
+
 def _speeds(kind: Values) -> str:
     return ", ".join(f"{speed:g}" for speed in kind["speeds_ips"]) + " ips"
 
@@ -173,7 +227,7 @@ def chamber_like(number: int, trays: int, widths: list[float]) -> dict[str, obje
         "trays": trays,
         "trays_taken": taken,
         "turn_every": "2 h",
-        "touch_minutes": 10,
+        "touch_minutes": _TOUCH_MINUTES,
     }
 
 

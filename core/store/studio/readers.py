@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 from typing import cast
 
-from core.clock import zone
+from core.clock import right_zone, zone
 from core.errors import Unusable
 from core.quantities import Quantity
 from core.store.studio.toml_part import MISSING, NOTHING, Part
@@ -27,7 +27,7 @@ def timezone(part: Part) -> str:
         if name:
             zone(name)
     except Unusable:
-        part.say("timezone", name, right)
+        part.say("timezone", name, right_zone(name))
     else:
         if not name and isinstance(part.values.get("timezone"), str):
             part.say("timezone", name, right)
