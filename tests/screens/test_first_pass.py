@@ -209,6 +209,8 @@ async def test_a_file_with_words_of_ones_own_is_taken_without_leaving(
             lambda: any("rows 2, 3, 4 and 2 more, column condition" in one for one in seen(pilot.app))
         )
         await pilot.press("c")
+        await there(lambda: any("Tape No (by your word reel)" in line for line in seen(pilot.app)))
+        await pilot.press("1")
         await there(lambda: any("What is Regal?" in line for line in seen(pilot.app)))
         await pilot.press("1")
         await there(lambda: any("location" in one and "understood" in one for one in seen(pilot.app)))
@@ -222,6 +224,36 @@ async def test_a_file_with_words_of_ones_own_is_taken_without_leaving(
         # The next key goes on from those of the file.
         await pilot.press("p", "1")
         await there(lambda: any("T06: what does the box say?" in line for line in seen(pilot.app)))
+
+
+async def test_a_column_that_was_named_wrongly_is_named_again(
+    bare: Any, opened: Any, typed: Any, seen: Any, until: Any, tmp_path: Any
+) -> None:
+    own = tmp_path / "own.csv"
+    own.write_text("reel;words;width;Regal\r\nT01;Tar;1/4 in;A1\r\n", encoding="utf-8")
+    async with opened(bare) as pilot:
+        there = partial(until, pilot)
+
+        async def named(*keys: str) -> None:
+            await pilot.press("c")
+            await there(lambda: any("What is Regal?" in line for line in seen(pilot.app)))
+            await pilot.press(*keys)
+            await there(lambda: any("What the files hold" in line for line in seen(pilot.app)))
+
+        await pilot.press("p", "4")
+        await there(lambda: bool(pilot.app.screen.query("Input")))
+        await typed(pilot, str(own))
+        await pilot.press("enter")
+        await there(lambda: any("words is read as box_label" in line for line in seen(pilot.app)))
+        await named("2")  # contents
+        await there(lambda: any("understood" in one and "contents" in one for one in seen(pilot.app)))
+        await named("end", "enter")  # none of ours
+        await there(lambda: any("not understood" in one and "Regal" in one for one in seen(pilot.app)))
+        await named("1")
+        await there(lambda: any("understood" in one and "location" in one for one in seen(pilot.app)))
+        await pilot.press("enter")
+        await there(lambda: "T01" in bare.shelf.reels)
+        assert (bare.shelf.reels["T01"].location, bare.shelf.reels["T01"].box_label) == ("A1", "Tar")
 
 
 def test_a_line_that_cannot_be_is_told(studio: Any) -> None:

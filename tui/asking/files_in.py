@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from functools import partial
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 Seen = tuple[tuple[int, int], ...]
 DRAFT = "files in"
 ALL_PROPOSED = "\0all"  # no column is called so
+AS_GIVEN = "\0none"
 LIKELY = ("box_label", "location", "contents", "title", "notes")  # what a column of one's own mostly is
 
 
@@ -86,11 +87,11 @@ class LookedAt(Question[str]):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list", "look")
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Look, by_hand: Iterable[str] = ()) -> None:
         super().__init__("What the files hold")
         self.told, self.refused = tuple(look_lines(look)), look.refused
         self.anything = bool(look.new or look.changed)
-        self.own = own_columns(look)
+        self.own = (*own_columns(look), *by_hand)
         self.FOOT = "{ask.yes} takes all of it   {ask.out} takes nothing"
         if self.refused:
             bare = "{look.bare} reads bare numbers   " if self._bare_there else ""
@@ -215,7 +216,7 @@ def _tell(home: Home, files: tuple[Path, ...], look: Look, reads: Reads, seen: S
             home.say("nothing was taken")
 
     home.say("")
-    home.push_screen(LookedAt(look), answered)
+    home.push_screen(LookedAt(look, reads.columns), answered)
 
 
 def _as_they_are(files: tuple[Path, ...]) -> Seen:
@@ -238,40 +239,54 @@ def _take(home: Home, files: tuple[Path, ...], look: Look, reads: Reads, seen: S
 
 
 def _ask_column(home: Home, files: tuple[Path, ...], look: Look, reads: Reads, seen: Seen) -> None:
-    """Asks which column of one's own, then which of ours it is; the look follows anew."""
-    from core.store.rows.tables import TABLES
+    """Asks which column of one's own, then which of ours it is; the look follows anew.
+
+    One that was named by hand can be named again, or let go of.
+    """
+    mine, by_hand, proposed = own_columns(look), reads.columns, _proposed(look)
+
+    def again(columns: Mapping[str, str]) -> None:
+        _start(home, files, replace(reads, columns=columns))
 
     def named(own: str | None) -> None:
         if own is None:
             _tell(home, files, look, reads, seen)
-            return
-        if own == ALL_PROPOSED:
-            _start(home, files, replace(reads, columns={**reads.columns, **proposed}))
-            return
-        file = next(one for one in look.files if own in one.unknown)
-        table = next(one for one in TABLES if one.name == file.kind)
-        likely = (file.unknown[own], *LIKELY, *table.columns)
-        free = [one for one in dict.fromkeys(likely) if one in table.columns and one not in file.columns]
+        elif own == ALL_PROPOSED:
+            again({**by_hand, **proposed})
+        else:
+            home.push_screen(AskChoice(f"What is {own}?", _ours(look, own, by_hand)), partial(chosen, own))
 
-        def chosen(ours: str | None) -> None:
-            if ours is None:
-                _tell(home, files, look, reads, seen)
-            else:
-                _start(home, files, replace(reads, columns={**reads.columns, own: ours}))
+    def chosen(own: str, ours: str | None) -> None:
+        others = {name: one for name, one in by_hand.items() if name != own}
+        if ours is None:
+            _tell(home, files, look, reads, seen)
+        else:
+            again(others if ours == AS_GIVEN else {**others, own: ours})
 
-        home.push_screen(AskChoice(f"What is {own}?", [(one, one.replace("_", " ")) for one in free]), chosen)
-
-    mine, proposed = own_columns(look), _proposed(look)
-    if len(mine) == 1:
-        named(mine[0])
+    if len(mine) + len(by_hand) == 1:
+        named((*mine, *by_hand)[0])
         return
     choices = [
         (one, f"{one} (perhaps {proposed[one].replace('_', ' ')})" if one in proposed else one)
         for one in mine
     ]
+    choices += [(own, f"{own} (by your word {ours.replace('_', ' ')})") for own, ours in by_hand.items()]
     if len(proposed) > 1:
         choices.insert(0, (ALL_PROPOSED, f"these {len(proposed)}: {', '.join(proposed)}, as proposed below"))
     home.push_screen(AskChoice("Which column of yours?", choices), named)
+
+
+def _ours(look: Look, own: str, by_hand: Mapping[str, str]) -> list[tuple[str, str]]:
+    """The columns of ours that one of the owner's own may be; and none, for one that was named by hand."""
+    from core.store.rows.tables import TABLES
+
+    was = by_hand.get(own, "")
+    file = next(one for one in look.files if own in one.unknown or was in one.columns)
+    table = next(one for one in TABLES if one.name == file.kind)
+    likely = (file.unknown.get(own, ""), *LIKELY, *table.columns)
+    free = [one for one in dict.fromkeys(likely) if one in table.columns and one not in file.columns]
+    none = [(AS_GIVEN, "none of ours: kept as given")] if was else []
+    return [(one, one.replace("_", " ")) for one in free] + none
 
 
 def _proposed(look: Look) -> dict[str, str]:

@@ -101,6 +101,9 @@ class Import:
             new = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
             if new:
                 yield unknown_columns_told(sheet.file, new, sheet.columns, sheet.table)
+            if sheet.read_as:
+                told = ", ".join(f"{own} is read as {ours}" for own, ours in sheet.read_as)
+                yield f"{sheet.file} row 1: {told}"
             yield from not_there_told(sheet, self.shelf)
         own = self.before.of_kind("stock")
         for one in (record for record in self.files.records if record.kind == "stock"):

@@ -1,4 +1,4 @@
-"""Rows of a text file: UTF-8, columns separated by commas, semicolons or tabs, any kind of line end."""
+"""Rows of a text file: UTF-8, columns separated by commas, semicolons, tabs or ``|``, any line end."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from pathlib import Path
 
 from core.errors import Unusable
 
-SEPARATORS = ",;\t"
+SEPARATORS = ",;\t|"
 #: How many of a header's cells are names that we know.
 KnownNames = Callable[[list[str]], int]
 

@@ -39,6 +39,9 @@ ALSO_HEADED = {
     "musician": ("player",),
 }
 
+#: What the form of the boxes calls two columns, in a list that has them so.
+AS_ON_THE_FORM = {"words": "box_label", "place": "location"}
+
 
 def known_name(cell: str) -> str:
     """A column's name as it is compared: caseless, spaces and hyphens as underlines."""
@@ -65,6 +68,14 @@ def told_table(path: Path, named: Sequence[str], head: Sequence[str]) -> Table[R
     if missing:
         raise Unusable(f"{path} row 1: a {found.name} file needs the column {', '.join(missing)}")
     return found
+
+
+def as_on_the_form(named: Sequence[str], table: Table[Rowed]) -> dict[str, str]:
+    """By a header's own word the column that the forms call so, where the header has not that one too."""
+    return {
+        own: ours for own, ours in AS_ON_THE_FORM.items()
+        if own in named and ours not in named and ours in table.columns and own not in table.columns
+    }  # fmt: skip
 
 
 def nearest(name: str, names: Iterable[str]) -> str:

@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from core.errors import Unusable
 from core.store.intake.delimited import text_rows
-from core.store.intake.header import known_name, known_names, told_table
+from core.store.intake.header import as_on_the_form, known_name, known_names, told_table
 from core.store.rows.columns import shown
 from core.store.rows.table import Rowed, Table
 from core.store.rows.tables import TABLES
@@ -34,7 +34,8 @@ class Line:
 class Sheet:
     """A CSV file as read: its kind, its lines, its columns, and the rows that have too few or many cells.
 
-    ``head`` is its first row as it stands in the file.
+    ``head`` is its first row as it stands in the file; ``read_as`` has its own words for columns of ours,
+    each with that column.
     """
 
     file: str
@@ -44,6 +45,7 @@ class Sheet:
     lines: tuple[Line, ...]
     misshapen: tuple[str, ...]
     head: tuple[str, ...] = ()
+    read_as: tuple[tuple[str, str], ...] = ()
 
 
 def read_sheet(path: Path, meant: Mapping[str, str] = MappingProxyType({})) -> Sheet:
@@ -63,6 +65,8 @@ def read_sheet(path: Path, meant: Mapping[str, str] = MappingProxyType({})) -> S
         raise Unusable(f"{path} row 1: the header stands in row {below}: take out what is above it")
     named = [known_name(cell) for cell in rows[0]]
     table = told_table(path, named, head)
+    read_as = as_on_the_form(named, table)
+    named = [read_as.get(name, name) for name in named]
     header = [
         name if name in table.columns else cell.strip() for name, cell in zip(named, rows[0], strict=True)
     ]
@@ -90,7 +94,9 @@ def read_sheet(path: Path, meant: Mapping[str, str] = MappingProxyType({})) -> S
         lines.append(Line(number, known, {k: v for k, v in full.items() if k and k not in known}))
     columns = tuple(name for name in header if name in table.columns)
     extra = tuple(name for name in header if name and name not in table.columns)
-    return Sheet(str(path), table, columns, extra, tuple(lines), tuple(misshapen), head)
+    return Sheet(
+        str(path), table, columns, extra, tuple(lines), tuple(misshapen), head, tuple(read_as.items())
+    )
 
 
 def rows_of(path: Path) -> list[list[str]]:
