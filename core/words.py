@@ -8,14 +8,18 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 
-def day_text(day: date) -> str:
-    """A date in a sentence: ``Tue 1 Dec``."""
-    return f"{day:%a} {date_text(day)}"
+def day_text(day: date, beside: date | None = None) -> str:
+    """A date in a sentence: ``Tue 1 Dec``; with its year where it lies far from ``beside``."""
+    return f"{day:%a} {date_text(day, beside)}"
 
 
-def date_text(day: date) -> str:
-    """A date without its weekday: ``1 Dec``."""
-    return f"{day.day} {day:%b}"
+def date_text(day: date, beside: date | None = None) -> str:
+    """A date without its weekday: ``1 Dec``; ``1 Dec 2027`` where it lies far from ``beside``."""
+    far = beside is not None and abs((day - beside).days) > _FAR_DAYS
+    return f"{day.day} {day:%b}{f' {day.year}' if far else ''}"
+
+
+_FAR_DAYS = 300  # from here on a date without its year is taken for another one
 
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")

@@ -46,15 +46,20 @@ def stock_holds(reel: Reel) -> str:
 
     It is told beside a length that is only assumed, and no more: the reel's own column of thickness counts.
     """
+    found = _full_of_stock(reel)
+    return f"a full {reel.reel_size} reel of {reel.stock} holds {feet(found)}" if found is not None else ""
+
+
+def _full_of_stock(reel: Reel) -> Fraction | None:
     from core.tape.physics.length import length_from_reel
     from core.tape.stocks import find_stock
 
     stock = find_stock(reel.stock)
     thick = stock.total_mil or stock.base_mil if stock is not None else None
-    found = None
-    if thick is not None and reel.reel_size is not None:
-        found = length_from_reel(reel.reel_size.number, Fraction(str(thick)))
-    return f"a full {reel.reel_size} reel of {reel.stock} holds {feet(found)}" if found is not None else ""
+    if thick is None or reel.reel_size is None:
+        return None
+    found = length_from_reel(reel.reel_size.number, Fraction(str(thick)))
+    return None if found is None else Fraction(found)
 
 
 def _from_pack(reel: Reel, pack: Quantity, hub: Quantity, thick: Quantity) -> Length:
@@ -112,9 +117,11 @@ def _assumed(reel: Reel, guess: Quantity) -> Length:
     inches, how = guess.number, f"assumed: {guess}"
     if most is not None and most < inches:
         inches, how = most, f"assumed: {feet(most)}, the most that a {reel.reel_size} reel holds"
-    holds = stock_holds(reel)
-    if holds and not holds.endswith(f" {feet(inches)}"):
-        how += f"; {holds}: set {reel.key} length=..."
+    full = _full_of_stock(reel)
+    if full is not None and full < inches:
+        how += f", and {stock_holds(reel)} only: `set {reel.key} length={feet(full)}` counts that"
+    elif full is not None and feet(full) != feet(inches):
+        how += f"; {stock_holds(reel)}: set {reel.key} length=..."
     return Length(inches, how, "assumed", _share("assumed"))
 
 

@@ -66,6 +66,25 @@ def test_a_moment_years_ahead_is_a_slip_in_its_year(run: Any, shelf: Path, tmp_p
     assert told.status == 1 and "late.csv row 2 (R-90), column heard: " in told.err
 
 
+@pytest.mark.parametrize(
+    ("at", "says"),
+    [
+        ("2027-12-01T08:05", "this load begins Wed 1 Dec 2027, in 365 days: look at month and year"),
+        ("2025-12-01T08:05", "this load began Mon 1 Dec 2025, 365 days ago: look at month and year"),
+    ],
+)
+def test_a_load_a_year_away_tells_its_whole_date(run: Any, shelf: Path, at: str, says: str) -> None:
+    told = run("load", "C1", "R-002", "--at", at, "--because", "a slip")
+    assert told.status == 0 and says in told.err and "8759" not in told.err
+    year = at[:4]
+    assert f"1 Dec {year} " in run("chamber", "C1").out
+    row = next(one for one in run("reels", "--json").json if one["reel"] == "R-002")
+    assert f"1 Dec {year} " in row["next"]
+    assert run("undo").status == 0
+    near = run("load", "C1", "R-002", "--at", "2026-12-05T09:00", "--because", "x")
+    assert near.status == 0 and "look at month and year" not in near.err
+
+
 def test_a_touch_long_before_its_time_is_not_logged_by_a_word_given_twice(run: Any, loaded: str) -> None:
     """After the last turn the next touch is the take-out: `--turned` once more would end the load."""
     assert run("chamber", "--turned", "--at", "2026-12-01T18:20").status == 0

@@ -86,7 +86,8 @@ def test_the_stock_tells_how_much_a_full_reel_holds(run: Run, demo: Path, tmp_pa
     assert run("import", "r.csv").status == 0
     told = [run("estimate", key, "--json").json for key in "AB"]
     assert [one["length_feet"] for one in told] == [2500, 2500]
-    says = "assumed: 2500 ft; a full 7 in reel of Scotch 111 holds 1200 ft: set A length=..."
+    says = "assumed: 2500 ft, and a full 7 in reel of Scotch 111 holds 1200 ft only: "
+    says += "`set A length=1200 ft` counts that"
     assert [one["from"]["length_feet"] for one in told] == [says, "assumed: 2500 ft"]
     assert says in run("estimate", "A").out
 

@@ -63,3 +63,26 @@ def test_what_is_due_out_is_not_turned_first_at_any_command(there: Any, clock: C
     assert there("chamber", "--turned").status == 0
     told = there("chamber", "--json").json
     assert {one["out"][11:16] for one in told["reels"]} == {"17:00"}
+
+
+def test_a_turn_that_nobody_made_moves_no_reel_on_paper_and_at_the_next_touch(
+    there: Any, clock: Clock
+) -> None:
+    """The turn of 14:00 is left out, that of 16:00 made: the places are those of the turns that were made."""
+    Path("studio.toml").write_text(STUDIO.replace("trays = 6", "trays = 60"))
+    assert there("import", "studio.toml", "--update").status == 0
+    for key in ("W-1", "W-2"):
+        assert there("set", key, "treatment_hours=8 h").status == 0
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
+    clock.at += timedelta(hours=3)
+    assert "! 14:00  missed: turn the reels now" in there("chamber").out
+    clock.at += timedelta(hours=1, minutes=1)
+    assert "turn the reels now" not in there("chamber").out  # W-3 is due out, and goes first
+    assert there("chamber", "--turned").status == 0  # W-3 comes out, the rest is turned
+    told, chamber = at_the_order(there), there("chamber").out
+    assert told["16:00"] == ["W-3 place 42 out"]
+    assert "turn W-2 place 22 place 2, over" in printed(there, "orders")  # W-1 to W-3 lay at 2, 22 and 42
+    assert told["18:00"] == ["W-1 place 32 place 2", "W-2 place 2 place 32"]
+    assert at_the_bell(clock) == "W-1 place 32 to 2, W-2 place 2 to 32"
+    assert "14:00  missed" in chamber and "turn the reels now" not in chamber

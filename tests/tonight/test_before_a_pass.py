@@ -167,6 +167,28 @@ async def test_a_tape_that_lies_on_both_reels_is_wound_back_before_it_plays(
         assert "both reels" not in seat.text
 
 
+async def test_a_tape_that_squeals_in_mid_pass_is_lifted_off_before_its_deck_is_used_again(
+    book: Any, at_machine: Any
+) -> None:
+    """That very evening: what made it squeal is found first, and until then it runs neither on nor back."""
+    from core.evening.tonight.transfer import halt
+
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "enter")
+        await seat.wait(minutes=4)
+        book.change(lambda shelf: halt(shelf, "R-001", book.now(), "it squeals"), what="stop R-001")
+        book.shelving.set_fields("R-001", {"condition": "squeal", "stock": "Harbour 12", "tried": ""})
+        await seat.wait(minutes=1)
+        await seat.go_to("transfer R-008")
+        await seat.press("space")
+        asked = " ".join(seat.text.replace("│", "").split())
+        assert "R-001 lies on both reels of D1 at 4:00: it must not run any more" in asked
+        await seat.press("enter")  # it is lifted off: then the path that it ran over
+        assert "is the path of D1 clean?" in seat.text
+
+
 async def test_a_tape_whose_repair_was_left_out_is_asked_about_before_it_runs(
     book: Any, at_machine: Any
 ) -> None:

@@ -28,7 +28,7 @@ def moment_words(moment: datetime, now: datetime) -> str:
         return clock(moment)
     if 0 < days < 7:
         return f"{moment:%a} {clock(moment)}"
-    return f"{date_text(moment)} {clock(moment)}"
+    return f"{date_text(moment.date(), now.date())} {clock(moment)}"
 
 
 def day_short(moment: datetime, now: datetime) -> str:
@@ -36,7 +36,7 @@ def day_short(moment: datetime, now: datetime) -> str:
     days = (moment.date() - now.date()).days
     if days == 0:
         return ""
-    return f"{moment:%a}" if 0 < days < 7 else date_text(moment)
+    return f"{moment:%a}" if 0 < days < 7 else date_text(moment.date(), now.date())
 
 
 #: The usual widths, by inches.

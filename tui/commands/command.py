@@ -185,6 +185,21 @@ def ahead(at: datetime, now: datetime) -> str:
     return f"{hours_text(minutes)} ahead" if minutes > 15 else ""
 
 
+def far_off(at: datetime, now: datetime) -> str:
+    """That a moment lies far from now, with its whole date: a slip of month or year is mostly why."""
+    from core.clock import minutes_between
+    from core.words import day_text
+
+    days = int(minutes_between(now, at)) / 1440
+    if abs(days) < FAR_DAYS:
+        return ""
+    when = f"in {days:.0f} days" if days > 0 else f"{-days:.0f} days ago"
+    return f"{day_text(at.date())} {at.year}, {when}: look at month and year"
+
+
+FAR_DAYS = 14  # by then no load that began runs still, and none is told ahead
+
+
 def print_json(document: object) -> None:
     """One JSON document on standard output, in letters that any encoding has."""
     text = json.dumps(document, indent=1, allow_nan=False, ensure_ascii=not _speaks_utf8())

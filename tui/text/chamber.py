@@ -9,7 +9,7 @@ from core.clock import write_time
 from core.conditioning.alarms import alarms, out_now
 from core.conditioning.hours_had import overdue_words
 from core.conditioning.load_state import LoadState, MemberState
-from core.conditioning.loads.chamber_flags import Turn
+from core.conditioning.loads.chamber_flags import TURN_NOW, Turn, may_still_turn
 from core.conditioning.loads.degrees import Degrees
 from core.conditioning.loads.trial import trial_words
 from core.conditioning.spreading.shared_air import mouldy_chamber
@@ -24,18 +24,18 @@ from tui.board.words import clock, moment_words
 Row = tuple[str, str, str]  # role, text, the reel that the line is about (or none)
 
 
-def title(state: LoadState) -> str:
-    """``C1: load of Tue 1 Dec 17:15, runs``."""
+def title(state: LoadState, now: datetime) -> str:
+    """``C1: load of Tue 1 Dec 17:15, runs``; with its year where that is far from now."""
     at = state.log.at
     what = "empty run" if state.state == "empty run" else "load"
     ends = "" if state.state == "empty run" else f", {state.state}"
-    return f"{state.log.chamber}: {what} of {day_text(at.date())} {clock(at)}{ends}"
+    return f"{state.log.chamber}: {what} of {day_text(at.date(), now.date())} {clock(at)}{ends}"
 
 
 def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) -> Iterator[Row]:
     """Everything that is kept of one load, and what follows from it."""
     yield from (("bad", f"! {loud.says}", "") for loud in alarms(shelf))
-    yield "head", title(state), ""
+    yield "head", title(state, now), ""
     yield "word", limits(state, degrees), ""
     yield "dim", "Somebody stays by a warm chamber, awake. All cautions stand below.", ""
     yield from _what_next(shelf, state, now)
@@ -53,7 +53,7 @@ def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) 
     yield from _readings(state, degrees, now)
     if state.turns:
         yield "head", "Turns", ""
-        yield from (_turn(turn, now, warm=state.state == "runs") for turn in state.turns)
+        yield from (_turn(turn, now, state) for turn in state.turns)
     yield "head", "Take care", ""
     yield from care_rows()
 
@@ -166,15 +166,16 @@ def _readings(state: LoadState, degrees: Degrees, now: datetime) -> Iterator[Row
             yield "word", f"  {text}", ""
 
 
-def _turn(turn: Turn, now: datetime, *, warm: bool) -> Row:
+def _turn(turn: Turn, now: datetime, state: LoadState) -> Row:
     due = _at(turn.due, now)
     if turn.done is not None:
         late = f", {hours_text(abs(int((turn.done - turn.due).total_seconds()) // 60))} late"
         done = f"  {due}  done {_at(turn.done, now)}{late if turn.state == 'late' else ''}"
         return ("bad" if turn.state == "late" else "word"), done, ""
-    if not warm and turn.state != "missed":
+    if state.state != "runs" and turn.state != "missed":
         return "dim", f"  {due}  not done", ""
-    missed = "missed: turn the reels now and move them" if warm else "missed"
+    open_yet = state.state == "runs" and may_still_turn(state.log, state.turns, turn, now)
+    missed = f"missed: {TURN_NOW}" if open_yet else "missed: every reel lay on where it was"
     words = {"missed": missed, "due": "due now", "ahead": "ahead"}
     role = {"missed": "bad", "due": "next", "ahead": "dim"}[turn.state]
     return role, f"{'!' if turn.state == 'missed' else ' '} {due}  {words[turn.state]}", ""

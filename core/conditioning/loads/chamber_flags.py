@@ -1,6 +1,6 @@
 """What a chamber's log shows to be wrong, and what to do next."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
@@ -177,14 +177,25 @@ def _temperatures(log: ChamberLog, programme: Programme, degrees: Degrees, held:
 
 
 def _turns(log: ChamberLog, programme: Programme, now: datetime, held: Limits) -> Iterable[Flag]:
-    for turn in turns(log, programme, now, held):
+    every = turns(log, programme, now, held)
+    for turn in every:
         if turn.state == "late" and turn.done is not None:
             late = plain(minutes_between(turn.due, turn.done))
             yield Flag("turn late", turn.due, f"turned {late} min late")
         elif turn.state == "missed":
-            over = log.broken_off is not None or all(one.out is not None for one in log.members)
-            now_do = "" if over else ": turn the reels now and move them"
+            now_do = f": {TURN_NOW}" if may_still_turn(log, every, turn, now) else ""
             yield Flag("turn missed", turn.due, f"a turn was missed{now_do}")
+
+
+TURN_NOW = "turn the reels now and move them"
+
+
+def may_still_turn(log: ChamberLog, every: Sequence[Turn], turn: Turn, now: datetime) -> bool:
+    """Whether a turn that was missed is made now: nothing was turned since, and nothing is due out first."""
+    over = log.broken_off is not None or all(one.out is not None for one in log.members)
+    since = any(one.done is not None and one.done >= turn.due for one in every)
+    outs = (log.planned_out(one) for one in log.members if one.out is None)
+    return not (over or since or any(out is not None and out <= now for out in outs))
 
 
 def _last_in(log: ChamberLog, member: Member, programme: Programme) -> datetime:

@@ -11,6 +11,7 @@ from core.clock import later, minutes_between
 from core.conditioning.loads.began_with import log_from, turned_as_begun
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import loads_of, running_load
+from core.conditioning.loads.not_turned import not_turned
 from core.conditioning.loads.places import Standing, standings
 from core.plan import Item, Member
 from core.shelf import Shelf
@@ -105,4 +106,8 @@ def _standings(
     one = turned_as_begun(one, log)
     members = tuple(Member(reel, out, out, out) for reel, out in outs.items())
     item = Item("condition", start, max(outs.values()), chamber=chamber, members=members)
+    if log is not None:
+        every = one.turn_every.number
+        left_out = (later(start, hours=every * number) for number in not_turned(shelf, log, every))
+        missed = {*missed, *left_out}
     return standings(item, one, shelf.reels, left, missed)

@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import clock_text, evening_of
-from core.conditioning.advisor import barred
+from core.conditioning.advisor import advice_of
 from core.conditioning.spreading.dirty_path import path_lines
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.errors import Refused
@@ -89,12 +89,12 @@ def left_lying(shelf: Shelf, at: datetime) -> Iterator[LeftLying]:
     """Every tape that lies so at that moment: nothing of it ran since, nor was it put into its place.
 
     One that was stopped in that very evening is in one's hands still, and is not told, unless it does not
-    go on before it is warmed.
+    go on: it is barred, or warmed first.
     """
     yield from (one for one, off in _ran_out(shelf, at) if not off and not _ran_since(shelf, one))
     for lies in _lying(shelf):
         stood = lies.since.astimezone(shelf.studio.zone)
-        stays = not lies.goes_on or lies.warm
+        stays = not lies.goes_on or lies.warm or bool(lies.barred)
         if stays or evening_of(stood) < evening_of(at.astimezone(shelf.studio.zone)):
             yield lies
 
@@ -133,7 +133,8 @@ def _lying(shelf: Shelf) -> Iterator[LeftLying]:
         if tape.chamber or (tape.conditioned_at is not None and tape.conditioned_at > stood):
             continue  # it was lifted off to be warmed
         apart = lies_apart(tape)
-        why = (barred(shelf, tape, stood) if apart or tape.set_aside else None) or ""
+        told = advice_of(shelf, tape, stood)
+        why = (told.barred_by if told.word not in ("warm", "test first") else None) or ""
         lies = LeftLying(
             reel, _deck(shelf, reel, stood), stood, one.last.to, one.void, not one.void, why, apart,
             not why and needs_conditioning(tape, shelf.studio, stood, shelf.own_stocks()),

@@ -78,18 +78,19 @@ def _at_hand(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
 
 
 def deck_awaits(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
-    """Nothing begins on a deck on which something runs; for a reason where its path is to be wiped.
+    """Nothing begins on a deck on which something runs; for a reason where a tape lies on both its reels.
 
-    So where a tape still lies on both its reels, or the one that is to play does.
+    So where the one that is to play does, and where the path is to be wiped, which is done behind that.
     """
     deck = deck_of_step(step)
     deck_is_free(shelf, deck, at, step.subject)
-    path = dirty_path(shelf, deck)
-    if path is not None and path.reel != step.subject and not because.strip():
-        raise Refused(f"{words(step)} does not begin: {path.says} ({path.told_by})")
     lies = left_on(shelf, deck, step.subject, at) if deck else None
-    if lies is not None and not because.strip():
-        raise Refused(f"{words(step)} does not begin: {lies.says} ({lies.told_by})")
+    path = dirty_path(shelf, deck)
+    awaited = [f"{lies.says} ({lies.told_by})"] if lies is not None else []
+    if path is not None and path.reel != step.subject:
+        awaited.append(f"{path.says} ({path.told_by})")
+    if awaited and not because.strip():
+        raise Refused(f"{words(step)} does not begin: {'; then '.join(awaited)}")
 
 
 def deck_of_step(step: Step) -> str:

@@ -60,7 +60,7 @@ def run(given: argparse.Namespace) -> int:
         if given.json:
             print_json([load_json(state) for state in states])
         else:
-            print_lines(title(state) for state in states)
+            print_lines(title(state, now) for state in states)
         return 0
     still = ahead(now, book.now()) if _ends_heat(given) else ""
     if still and not given.because:

@@ -6,7 +6,7 @@ import argparse
 
 from core.clock import years_ago
 from core.errors import Unusable
-from tui.commands.command import add_at, ahead, moment, opened, print_lines
+from tui.commands.command import add_at, ahead, far_off, moment, opened, print_lines
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,8 +32,10 @@ def run(given: argparse.Namespace) -> int:
 
     for says in told_of_load(before, workbook.shelf, given.chamber, given.reels):
         say(says)
-    still = ahead(at, workbook.now())
-    if still:
+    still, far = ahead(at, workbook.now()), far_off(at, workbook.now())
+    if far:
+        say(f"this load {'begins' if still else 'began'} {far}; `reelturn undo` takes it back")
+    elif still:
         say(f"this load begins {still}: its turns and bell count from then; what is warm now began now")
     print_lines([f"chamber {given.chamber} holds {', '.join(given.reels)} since {at:%Y-%m-%d %H:%M}"])
     return 0

@@ -135,7 +135,7 @@ class ChamberPlace(ReelActs):
         from tui.asking.choosing import AskChoice
 
         now = self.home.now()
-        choices = [(key, title(load_state(self.shelf, key, now))) for key in reversed(self.keys)]
+        choices = [(key, title(load_state(self.shelf, key, now), now)) for key in reversed(self.keys)]
         here = self.state.key if self.state is not None else ""
         if choices:
             self.app.push_screen(AskChoice("Which load?", choices, here), self._choose)

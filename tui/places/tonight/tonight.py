@@ -123,8 +123,8 @@ class TonightScreen(PassActs, MishapActs):
         self._on_clean_path(step, lambda: self._as_the_hours_are(step, at, then))
 
     def _on_clean_path(self, step: Step, then: Callable[[], None]) -> None:
-        """A deck with a wiped path and free reels first: asked, and written."""
-        ask_path(self.home, self.alter, step, partial(ask_reels, self.home, self.alter, step, then))
+        """A deck with free reels, and behind that a wiped path, first: asked, and written."""
+        ask_reels(self.home, self.alter, step, partial(ask_path, self.home, self.alter, step, then))
 
     def _as_the_hours_are(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
         from tui.asking.asking import AskYes

@@ -1,0 +1,30 @@
+"""Turns of a load that nobody made: the next touch was logged, and what was due before it was left out."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from fractions import Fraction
+
+from core.conditioning.loads.chamber_log import ChamberLog
+from core.conditioning.loads.kept_loads import load_key
+from core.shelf import Shelf
+
+
+def not_turned(shelf: Shelf, log: ChamberLog, every: Fraction) -> tuple[int, ...]:
+    """By number, the first being 1, the turns of that load that a later touch went past: nothing moved then.
+
+    A turn that is due, and behind which nothing was logged yet, may still be made late, and is none of them.
+    """
+    touches = shelf.of_kind("load").get(load_key(log.chamber, log.at), {}).get("touches", ())
+    told = (datetime.fromisoformat(one["planned"]) for one in touches if one["do"] in ("turn", "take out"))
+    logged = [_minute(log.as_counted(moment.astimezone(log.at.tzinfo), every)) for moment in told]
+    last, missed, number = max(logged, default=log.at), [], 1
+    while every > 0 and (due := _minute(log.after(every * number))) < last:
+        if due not in logged:
+            missed.append(number)
+        number += 1
+    return tuple(missed)
+
+
+def _minute(at: datetime) -> datetime:
+    return at.replace(second=0, microsecond=0)
