@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from functools import lru_cache
+from textwrap import wrap
 
 from rich.cells import cell_len
 from textual.content import Content
@@ -38,6 +39,13 @@ def fit(text: str, width: int, *, right: bool = False) -> str:
         taken = cells(shown)
     gap = " " * (width - taken)
     return gap + shown if right else shown + gap
+
+
+def whole(text: str, width: int, *, most: int = 3, indent: str = "   ") -> str:
+    """The text broken by words into rows of ``width`` columns each; what ``most`` rows do not hold is cut."""
+    rows = wrap(clean(text), max(20, width), subsequent_indent=indent, break_on_hyphens=False)
+    rows = rows if len(rows) <= most else [*rows[: most - 1], " ".join([rows[most - 1], *rows[most:]])]
+    return "\n".join(fit(row, width) for row in rows)
 
 
 def _cut(text: str, width: int) -> str:

@@ -48,6 +48,14 @@ def test_words(advice: Advice) -> str:
     return f"test first, {advice.because}: play the outermost turns by hand, then look at the heads"
 
 
+#: How the outermost turns ran by hand, as `tried` keeps it, and what that means.
+HOW_IT_RAN = (
+    ("clean", "clean heads: it may be played"),
+    ("residue", "residue or cling: it is sticky"),
+    ("gum", "brown gum on a dry swab: a sick binder"),
+)
+
+
 def programme_line(programme: Programme, had: int = 0) -> str:
     """A programme in one sentence, and how often this tape had one already."""
     degrees = f"{programme.celsius:g} °C ({fahrenheit(programme.celsius):.0f} °F)"

@@ -12,6 +12,7 @@ from core.clock import evening_of, minutes_between, write_time
 from core.conditioning.advisor import advice_of, advisor
 from core.conditioning.hours_had import no_load, too_early
 from core.conditioning.on_deck import nobody_looked
+from core.conditioning.tell import test_words
 from core.logbook.steps import deck_stands
 from core.reels.needs import (
     inspect_first,
@@ -179,6 +180,11 @@ def lines_up(shelf: Shelf, key: str, at: datetime) -> str | None:
     """Why no deck is lined up with that calibration reel at that moment; None where one may be."""
     reel = shelf.reels.get(key)
     return None if reel is None else ready_to_play(shelf, reel, at) or not_inspected(reel)
+
+
+def untried(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """That a tape is to be tried by hand before it runs; None where that was told, or is not wanted."""
+    return test_words(advice_of(shelf, reel, at)) or None
 
 
 def goes_on(shelf: Shelf, reel: Reel, at: datetime) -> str | None:

@@ -12,7 +12,7 @@ from core.logbook.steps import slowly_wound
 from core.plan import Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
-from core.standing.made_from import Facts, facts_of, rested_on, resting_on
+from core.standing.made_from import Facts, facts_of, fitting_too, rested_on, resting_on
 from core.standing.still import struck
 from core.standing.struck import was_done
 from core.tape.where import figure
@@ -51,6 +51,8 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
     for key, facts in present.reels.items():
         was = then.reels.get(key)
         if was is not None:
+            if facts.still in fitting_too(shelf, key):
+                facts = facts._replace(still=was.still)
             known = was.words | granted.get(key, set())
             if _wound_by_work(shelf, shelf.reels[key], was):
                 facts = facts._replace(by_work=was.by_work)

@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
 #: How these sums are made; a record of another form is not held against them.
 FORM = 2
+#: The record beside a kept plan of what its reels were before an answer that changed nothing of it.
+FITS_TOO = "fits too"
 #: What is decided by: of a reel, for as long as nothing was done with it.
 REEL = (
     "role", "width", "tracks", "stock", "base", "thickness", "reel_size", "length", "pack_diameter",
@@ -116,13 +118,25 @@ def taken_in(before: Shelf, after: Shelf, key: str) -> Shelf:
 
 
 def with_sum_of(before: Shelf, answered: Shelf, after: Shelf, key: str) -> Shelf:
-    """``after``, its kept plan resting on that reel of ``answered`` where it rested on that of ``before``."""
+    """``after``, its kept plan resting on that reel of ``answered`` where it rested on that of ``before``.
+
+    What it rested on goes on to fit: an answer that is taken back leaves the plan as it was.
+    """
     then = after.of_kind("plan").get("made from")
     was = list(then.get("reels", {}).get(key, ())) if then is not None else []
-    if then is None or was[:1] != [facts_of(before.reel(key)).still]:
+    fits = (*was[:1], *fitting_too(after, key))
+    if then is None or facts_of(before.reel(key)).still not in fits:
         return after
-    reels = {**then["reels"], key: [facts_of(answered.reel(key)).still, *was[1:]]}
-    return after.with_record("plan", "made from", {**then, "reels": reels})
+    now = facts_of(answered.reel(key)).still
+    reels = {**then["reels"], key: [now, *was[1:]]}
+    others = {**(after.of_kind("plan").get(FITS_TOO) or {}), key: sorted({*fits} - {now})}
+    rests = after.with_record("plan", "made from", {**then, "reels": reels})
+    return rests.with_record("plan", FITS_TOO, others)
+
+
+def fitting_too(shelf: Shelf, key: str) -> tuple[str, ...]:
+    """The sums of that reel, besides the one that the kept plan rests on, with which it does the same."""
+    return tuple((shelf.of_kind("plan").get(FITS_TOO) or {}).get(key, ()))
 
 
 def answered_meanwhile(shelf: Shelf, rests_on: Mapping[str, Any]) -> Mapping[str, Any]:

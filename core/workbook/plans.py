@@ -134,7 +134,7 @@ class Plans:
 
         It is checked once more against the shelf as it is now: Refused where that breaks a rule.
         """
-        from core.standing.made_from import answered_meanwhile, made_from
+        from core.standing.made_from import FITS_TOO, answered_meanwhile, made_from
 
         kept = plan
         fitting = self._promised if self._promised is not None and self._promised[0] is plan else None
@@ -152,7 +152,7 @@ class Plans:
             for name in ("promises", "evenings"):
                 after = after.with_record("plan", name, told.get(name))
             rests = answered_meanwhile(shelf, plan.rests_on or made_from(shelf))
-            after = after.with_record("plan", "made from", dict(rests))
+            after = after.with_record("plan", "made from", dict(rests)).with_record("plan", FITS_TOO, None)
             return after.with_record("plan", "kept", kept.to_json())
 
         self.book.change(act, what="keep a plan")

@@ -7,9 +7,13 @@ import pytest
 
 from core.clock import later
 from core.evening.around.closing import closing
+from core.evening.around.put_back import put_back
+from core.evening.around.where_it_lies import where_it_lies
+from core.evening.playing.passes import start_pass, stop_pass
 from core.evening.tonight.runsheet import evening_span, planned_steps, run_sheet
 from core.evening.tonight.steps import finish_step, skip_step, start_step
 from core.evening.warming.load import away_from_home, load
+from core.evening.warming.take_out import take_out
 from core.evening.warming.warm import warm_at
 from core.plan import Item, Member, Move, Plan, Touch
 
@@ -120,6 +124,35 @@ def test_really_done_tells_what_was_in_the_hands_and_what_may_have_been_fetched(
     assert any(
         one.startswith("identify R-003: not begun; there is room tonight, else Wed 2 Dec") for one in told
     )
+
+
+def test_what_lies_cooled_beside_a_chamber_is_put_back_too(shelf, plan, now):
+    """R-002 came out of C1 three days ago; tonight only the line-up was made."""
+    began = load(shelf, "C1", ["R-002"], now - timedelta(days=3), "someone stays up")
+    out = take_out(began, "R-002", now - timedelta(days=3) + timedelta(hours=9))
+    align = next(one for one in steps_of(plan, now) if one.kind == "align")
+    done = finish_step(start_step(out, align, now), align, later(now, minutes=30))
+    at = later(now, minutes=40)
+
+    def told(shelf, at):
+        return closing(shelf, plan, run_sheet(shelf, plan, at).steps, at).put_back
+
+    assert told(done, at)[0] == "A2: CAL-1 wound tails out; R-002 from beside chamber C1"
+    ticked = put_back(done, ["R-002"], at)
+    assert "R-002 from beside chamber C1 (back 19:40)" in told(ticked, at)[0]
+    cools = take_out(load(shelf, "C1", ["R-002"], now - timedelta(hours=9), "x"), "R-002", now)
+    assert "from beside" not in " ".join(told(finish_step(start_step(cools, align, now), align, at), at))
+
+
+def test_a_tape_that_stands_on_a_deck_lies_there_until_something_else_ran(shelf, plan, now):
+    """R-001 was stopped at 18:00 of D1; its place on the shelf is empty."""
+    steps = {one.kind: one for one in steps_of(plan, now)}
+    began = start_pass(start_step(shelf, steps["transfer"], now, "as it is"), "R-001", 1, now)
+    stands = stop_pass(began, "R-001 1", later(now, minutes=18), "stopped")
+    lies = where_it_lies(stands, None, "R-001", later(now, minutes=20))
+    assert (lies.place, lies.aside) == ("on D1", "stands at 18:00, on two reels")
+    over = start_step(stands, steps["align"], later(now, minutes=30), "it is off")
+    assert where_it_lies(over, None, "R-001", later(now, minutes=40)).place == "A10"
 
 
 def test_a_load_that_runs_says_until_when_somebody_is_home(shelf, now):

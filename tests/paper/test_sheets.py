@@ -271,6 +271,20 @@ def test_no_change_is_said_on_the_slip(shelf: Shelf, plan: Plan, made: datetime,
     assert "Nothing changed" in words(change_slip(shelf, plan, replace(plan, number=13), made=made))
 
 
+def test_a_trial_by_hand_has_its_answers_to_tick_on_both_sheets(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """A tape of an unknown stock and year wants a trial; one that was tried, or is transferred, none."""
+    align, transfer = plan.items[1], plan.items[2]
+    assert (align.kind, transfer.kind) == ("align", "transfer")
+    for key, sheet, item in ((align.calibration, lineup_pdf, align), (transfer.reel, transfer_pdf, transfer)):
+        tape = replace(shelf.reel(key), stock="Harbour 12", condition=("ok",), tried="", stage="identified")
+        asked = plain(words(sheet(shelf.with_reel(tape), plan, item, made=made)))
+        assert f"{key} by hand: clean heads" in asked and "brown gum on a dry swab" in asked
+        tried = shelf.with_reel(replace(tape, tried="clean"))
+        assert "by hand: clean heads" not in plain(words(sheet(tried, plan, item, made=made)))
+
+
 def test_the_transfer_log_shows_notes_and_pieces(
     shelf: Shelf, plan: Plan, made: datetime, words: Words
 ) -> None:

@@ -6,6 +6,10 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
+import pytest
+
+from core.evening.warming.load import at_home_already
+from core.studio.studio import WEEKDAYS, HoursRow
 from tui.places.tonight.acts.mishaps import PROBLEMS
 
 
@@ -28,6 +32,39 @@ async def test_a_tape_to_be_tested_is_tried_before_it_runs(book: Any, at_machine
         assert seat.shelf.reel("R-008").tried == "clean"
         assert [one["reel"] for one in seat.passes()] == ["R-008"]
         assert "started 19:05 (ends 19:26)" in seat.text and "at 0:00 of 21:20" in seat.text
+
+
+def untried_calibration(book: Any) -> None:
+    """CAL-1 as a tape of which nothing is known but that it looks well: it was not warmed either."""
+    fresh = replace(book.shelf.reel("CAL-1"), stock="Harbour 12", stage="identified", conditioned_at=None)
+    book.change(lambda s: s.with_reel(replace(fresh, condition=("ok",))), what="of an unknown stock")
+
+
+async def test_a_calibration_tape_to_be_tested_has_the_same_answers(book: Any, at_machine: Any) -> None:
+    """A row that says test it by hand is answered where it stands, by key and told afterwards."""
+    untried_calibration(book)
+    async with at_machine(book) as seat:
+        await seat.press("space", "escape")  # no calendar
+        assert "CAL-1 is to be tested first: how did it run?" in seat.text
+        assert "brown gum on a dry swab" in seat.text
+        assert not seat.shelf.of_kind("actual")
+        await seat.press("1")
+        assert seat.shelf.reel("CAL-1").tried == "clean"
+        assert [one["kind"] for one in seat.shelf.of_kind("actual").values()] == ["align"]
+
+
+@pytest.mark.parametrize("keys", [("m", "pagedown", "enter"), ("p", "6", *"1900", "minus", *"1915", "enter")])
+async def test_what_was_told_afterwards_asks_how_the_calibration_tape_ran(
+    book: Any, at_machine: Any, begun: list[str], keys: tuple[str, ...]
+) -> None:
+    untried_calibration(book)
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=16)
+        await seat.press(*keys)
+        assert "CAL-1 is to be tested first: how did it run?" in seat.text
+        assert [one["state"] for one in seat.shelf.of_kind("actual").values()] == ["done"]
+        await seat.press("2")
+        assert seat.shelf.reel("CAL-1").tried == "residue"
 
 
 async def test_the_clock_of_a_tape_begins_when_the_last_question_is_answered(
@@ -227,3 +264,30 @@ async def test_new_box_labels_point_at_a_note_that_names_its_own_reel_now(book: 
         assert "New box labels" in told and "R-008: the note that comes to it names R-008 itself" in told
         await seat.press("enter")
         assert seat.shelf.reel("R-008").notes == "slave of R-008: tracks 1-4"
+
+
+async def test_who_loads_minutes_before_the_home_hours_only_confirms_it(book: Any, at_machine: Any) -> None:
+    """Somebody is home from 20:30 on all night, and stands at the chamber at 20:15: one key, kept as said."""
+    bench = HoursRow(WEEKDAYS, (), 19 * 60, 22 * 60 + 30, bench=True)
+    home = HoursRow(WEEKDAYS, (), 20 * 60 + 30, 43 * 60, home=True)
+    book.change(lambda s: replace(s, studio=replace(s.studio, hours=(bench, home))), what="hours")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=75)
+        await seat.go_to("load chamber C1")
+        await seat.press("space")
+        assert "nobody is home Tue 20:15 to Tue 20:30" in " ".join(seat.text.split())
+        assert "at home already, before 20:30" in seat.text
+        await seat.press("enter")
+        assert seat.shelf.reel("R-002").chamber == "C1"
+        (load,) = [one for one in seat.shelf.of_kind("load").values() if one["at"].startswith("2026-12-01")]
+        assert load["because"] == "at home already, before 20:30"
+
+
+def test_who_loads_long_before_the_home_hours_or_is_away_later_says_why(book: Any) -> None:
+    home = HoursRow(WEEKDAYS, (), 20 * 60 + 30, 22 * 60, home=True)  # away again before the load is out
+    book.change(lambda s: replace(s, studio=replace(s.studio, hours=(home,))), what="hours")
+    at = book.now() + timedelta(minutes=75)
+    assert at_home_already(book.shelf, "C1", ["R-002"], at.astimezone(book.shelf.studio.zone)) == ""
+    longer = replace(home, from_minutes=21 * 60 + 30, to_minutes=44 * 60)  # in 75 minutes only
+    book.change(lambda s: replace(s, studio=replace(s.studio, hours=(longer,))), what="hours")
+    assert at_home_already(book.shelf, "C1", ["R-002"], at.astimezone(book.shelf.studio.zone)) == ""

@@ -83,6 +83,10 @@ async def test_a_tape_that_ran_longer_is_taken_as_that_long(book: Any, at_machin
         assert seat.app.stale() is None
         await seat.press("u")
         assert str(seat.shelf.reel("R-001").length) == "2400 ft"
+        assert seat.app.stale() is None and "plans again" not in seat.text, "the plan knew it so"
+        assert "taken back: length of R-001 taken as 2500 ft" in seat.text
+        await seat.press("ctrl+y")
+        assert str(seat.shelf.reel("R-001").length) == "2500 ft" and seat.app.stale() is None
 
 
 async def test_a_tape_that_ran_as_long_as_reckoned_asks_nothing(book: Any, at_machine: Any) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, cast
 
 from core.conditioning.spreading.shared_air import looked_after
+from core.conditioning.tell import HOW_IT_RAN
 from core.evening.answers import (
     base_was_seen,
     is_another_stock,
@@ -78,11 +79,6 @@ def ask_stock(home: Home, key: str) -> None:
 
 def ask_tried(home: Home, key: str, then: Callable[[], None] | None = None) -> None:
     """Asks how the outermost turns ran, and tells how they are tried; ``then`` follows clean heads."""
-    choices = (
-        ("clean", "clean heads: it may be played"),
-        ("residue", "residue or cling: it is sticky"),
-        ("gum", "brown gum on a dry swab: a sick binder"),
-    )
     words = "Turn the outermost turns by hand, slowly; stop at the least pull. Then look at the heads."
 
     def answered(how: str | None) -> None:
@@ -94,7 +90,7 @@ def ask_tried(home: Home, key: str, then: Callable[[], None] | None = None) -> N
                 then()
 
     home.app.push_screen(
-        AskChoice(f"{key} is to be tested first: how did it run?", choices, words=words), answered
+        AskChoice(f"{key} is to be tested first: how did it run?", HOW_IT_RAN, words=words), answered
     )
 
 
@@ -103,7 +99,9 @@ def ask_base(home: Home, key: str, then: Callable[[], None]) -> None:
     from core.conditioning.base_look import ANSWERS, NOT_YET, look_lines
 
     def answered(base: str | None) -> None:
-        if base and base != NOT_YET:
+        if base == NOT_YET:
+            home.say(f"not begun: look at {key} first")
+        elif base:
             at = home.now()
             said = "looked at, and not told" if base == "unknown" else f"seen to be {base}"
             _does(
@@ -169,6 +167,7 @@ def ask_seen(home: Home, key: str, air: str, then: Callable[[], None]) -> None:
 
     def answered(chosen: str | None) -> None:
         if chosen != "clean":
+            home.say(f"not begun: look at {key} first")
             return
         what = f"{key} looked at"
         seen = home.do(lambda: home.book.change(lambda s: looked_after(s, key, home.now()), what=what))

@@ -125,12 +125,17 @@ def _found(shelf: Shelf) -> Iterator[DirtyPath]:
             yield DirtyPath(deck, key, at, *left)
 
 
+#: What was seen of a tape goes before what its stock is known for.
+_CAME_OFF = {"gum": "it left brown gum", "residue": "it left residue"}
+
+
 def _left_by(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, str] | None:
     """Why a tape that ran then left something on the path, and how it is wiped; None where it did not."""
     asked = advisor(shelf)
     told = asked.advice(_as_it_ran(reel, at), at)
     if told.path:
-        return told.because, told.path
+        saw = _CAME_OFF.get(reel.tried, told.because) if told.path == CLEAN else told.because
+        return saw, told.path
     loads = (one for log in reversed(asked.loads) if (one := log.member(reel.key)) is not None)
     ran = next((one.behaved for one in loads if one.out is not None and one.out <= at), "")
     return (_SHED[ran], CLEAN) if ran in _SHED else None

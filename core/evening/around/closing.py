@@ -15,7 +15,8 @@ from core.evening.around.put_back import back_since
 from core.evening.around.told_of_load import empty_before
 from core.evening.around.where_it_lies import (
     NOWHERE,
-    place_told,
+    cooled_beside,
+    home_of,
     put_apart,
     shelf_order,
     where_it_lies,
@@ -142,6 +143,7 @@ def closing(
         back += _left_lying(shelf, at, {one.reel for one in back})
         back += _ran_besides(shelf, at, {one.reel for one in back})
     if worked and not as_planned:
+        back += _cooled(shelf, at, {one.reel for one in back})
         back += _not_played(shelf, plan, steps, at, {one.reel for one in back})
     return Closing(
         tuple(sorted(back, key=lambda one: (one.tape == PERHAPS, shelf_order(one.place), one.reel))),
@@ -163,7 +165,7 @@ def _put_back(
             lies = where_it_lies(shelf, plan, key, at)
             reel = shelf.reels.get(key)
             apart = put_apart(shelf, reel) if reel is not None else ""
-            home = apart or (place_told(shelf, reel.location) if reel is not None else "") or NOWHERE
+            home = home_of(shelf, reel) if reel is not None else NOWHERE
             cooled = not lies.aside.startswith("cools")
             if not lies.chamber and cooled:
                 since = None if as_planned else back_since(shelf, key, at)
@@ -182,8 +184,7 @@ def _left_lying(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack
     for one in (*both, *ran_out_before(shelf, at)):
         reel = shelf.reel(one.reel)
         if one.reel not in known:
-            home = put_apart(shelf, reel) or place_told(shelf, reel.location) or NOWHERE
-            yield PutBack(one.reel, home, one.out or f"({where_tape_is(shelf, one.reel)})")
+            yield PutBack(one.reel, home_of(shelf, reel), one.out or f"({where_tape_is(shelf, one.reel)})")
 
 
 def _ran_besides(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack]:
@@ -194,8 +195,15 @@ def _ran_besides(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBac
     for key in dict.fromkeys(keys):
         reel = shelf.reels.get(key)
         if reel is not None and key not in known and not reel.chamber:
-            home = put_apart(shelf, reel) or place_told(shelf, reel.location) or NOWHERE
-            yield PutBack(key, home, "", back_since(shelf, key, at))
+            yield PutBack(key, home_of(shelf, reel), "", back_since(shelf, key, at))
+
+
+def _cooled(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack]:
+    """What lies beside a chamber, has cooled, and belongs elsewhere."""
+    for key, reel in shelf.reels.items():
+        if key not in known and (beside := cooled_beside(shelf, key, at)):
+            since = back_since(shelf, key, at)
+            yield PutBack(key, home_of(shelf, reel), f"from beside chamber {beside}", since)
 
 
 def _not_played(
@@ -211,8 +219,7 @@ def _not_played(
         reel = shelf.reels.get(key)
         if reel is None or key in known or reel.chamber or where_it_lies(shelf, None, key, at).aside:
             continue
-        home = place_told(shelf, reel.location) or NOWHERE
-        yield PutBack(key, home, PERHAPS, back_since(shelf, key, at))
+        yield PutBack(key, home_of(shelf, reel), PERHAPS, back_since(shelf, key, at))
 
 
 def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:

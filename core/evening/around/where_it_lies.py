@@ -9,8 +9,8 @@ from core.clock import later
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.conditioning.spreading.shared_air import near_mould
-from core.evening.around.put_back import lies_about
-from core.evening.playing.left_lying import on_two_reels
+from core.evening.around.put_back import back_since, lies_about
+from core.evening.playing.left_lying import lies_on, on_two_reels
 from core.logbook.passes import played_of
 from core.logbook.places import put_away
 from core.plan import Member, Plan
@@ -56,6 +56,9 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
         treatment = shelf.studio.treatment(reel.width)
         cool = later(out, hours=treatment.cool.number) if treatment is not None else out
         return Lies(*_beside(beside, home, cool, at))
+    lies = lies_on(shelf, plan, key, at)
+    if lies is not None:
+        return Lies(f"on {lies.deck}", lies.out or on_two_reels(shelf, key))
     about, apart = lies_about(shelf, key, at), on_two_reels(shelf, key)
     asides = [
         f"not put back on {day_text(about)}" if about is not None else "",
@@ -64,12 +67,33 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
     return Lies(home, "; ".join(one for one in asides if one))
 
 
+def cooled_beside(shelf: Shelf, key: str, at: datetime) -> str:
+    """The chamber beside which that reel lies cooled, which belongs elsewhere; empty for any other.
+
+    One that was put back on that very evening is told still, so that its tick is seen.
+    """
+    reel = shelf.reels[key]
+    beside, out = _last_out(shelf, key)
+    if out is None or reel.chamber or reel.past("transferred"):
+        return ""
+    kept, treatment = put_away(shelf).get(key), shelf.studio.treatment(reel.width)
+    there = kept is None or kept.at <= out or back_since(shelf, key, at) is not None
+    ran = any(one.pieces[0].started > out for one in played_of(shelf, key))
+    cool = later(out, hours=treatment.cool.number) if treatment is not None else out
+    return beside if there and not ran and at >= cool else ""
+
+
 def place_told(shelf: Shelf, place: str) -> str:
     """``shelf C1`` for a place that is numbered like the chambers or the decks; any other as it is."""
     studio = shelf.studio
     ids = [*(one.id for one in studio.chambers), *(one.id for one in studio.decks)]
     series = set(map(_series, ids))
     return f"{ON_SHELF}{place}" if place and _series(place) in series else place
+
+
+def home_of(shelf: Shelf, reel: Reel) -> str:
+    """Where that reel is put when it is put back, in words."""
+    return put_apart(shelf, reel) or place_told(shelf, reel.location) or NOWHERE
 
 
 def put_apart(shelf: Shelf, reel: Reel) -> str:

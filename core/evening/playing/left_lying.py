@@ -174,6 +174,18 @@ def deck_lines(shelf: Shelf, at: datetime, plan: Plan | None = None) -> tuple[st
     return (*path_lines(shelf), *(ended(one.says) for one in lies))
 
 
+def lies_on(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> LeftLying | None:
+    """That tape where it lies on a deck at that moment of the plan, also one stopped that evening; else None.
+
+    It is off its deck once something else began there, or the plan has used one of the two.
+    """
+    out = (one for one, off in _ran_out(shelf, at) if not off and not _ran_since(shelf, one))
+    there = (one for one in (*_lying(shelf), *out) if one.reel == key and one.deck)
+    lies = next(there, None)
+    used = [one for one in plan.items if lies.since < one.start < at] if plan and lies else []
+    return lies if lies is not None and not any(_uses(item, lies) for item in used) else None
+
+
 def _uses(item: Item, lies: LeftLying) -> bool:
     if item.kind == "condition":
         return lies.reel in item.reels

@@ -24,8 +24,7 @@ from core.values import dataclass
 class PassAdvice:
     """When the tape ends, the touch it may meet, the latest start that ends before it, room on disk.
 
-    ``test_first`` until its outermost turns were tried by hand; ``doubt``: warmth that it lacked or had
-    against its base, splices that nobody has remade.
+    ``doubt``: warmth that it lacked or had against its base, splices that nobody has remade.
     """
 
     ends: datetime | None
@@ -33,7 +32,6 @@ class PassAdvice:
     latest_start: datetime | None
     collides: bool
     says: tuple[str, ...]
-    test_first: bool = False
     doubt: str = ""
 
 
@@ -61,7 +59,7 @@ def before_pass(
     says += [air] if air else []
     if seconds is None:
         says.append("how long it plays is not known: stay with it")
-        return PassAdvice(None, None, None, False, tuple(says), test, doubt)
+        return PassAdvice(None, None, None, False, tuple(says), doubt)
     ends = later(now, minutes=Fraction(seconds) / 60)
     says.append(f"ends {ends:%H:%M}")
     touch = sheet.next_touch
@@ -77,7 +75,7 @@ def before_pass(
             says += _collision(touch.kind, -spare, touch.planned.start, latest, now)
     says += _room(shelf, reel_key, Fraction(seconds), free_bytes)
     due = touch.planned.start if touch else None
-    return PassAdvice(ends, due, latest, collides, tuple(says), test, doubt)
+    return PassAdvice(ends, due, latest, collides, tuple(says), doubt)
 
 
 def _doubt(shelf: Shelf, reel: Reel) -> str:

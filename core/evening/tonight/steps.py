@@ -18,14 +18,14 @@ from core.evening.playing.again import repaired
 from core.evening.playing.left_lying import left_on
 from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
 from core.evening.tonight.line_ups import tones_not_now
-from core.evening.tonight.sheet import OFFERED, ON_A_DECK, WIND, Step
+from core.evening.tonight.sheet import OFFERED, ON_A_DECK, PLAYS, WIND, Step
 from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
 from core.logbook.steps import StepTaken, TakenState, taken
 from core.logbook.typed import with_entry
 from core.reels.needs import inspect_first
 from core.shelf import Shelf
-from core.standing.gates import at_hand, lines_up, not_inspected, ready_to_play, unmet
+from core.standing.gates import at_hand, lines_up, not_inspected, ready_to_play, unmet, untried
 from core.standing.left_to_play import to_play, transfer_named, transfers
 from core.studio.setup import Setup
 from core.tape.where import figure
@@ -59,6 +59,26 @@ def _may_be_played(shelf: Shelf, step: Step, at: datetime, because: str) -> None
     gate = unmet(shelf, reel, "transferred", at) if step.kind == "transfer" else not_inspected(reel)
     if gate is not None and not because.strip():
         raise Refused(f"{reel.key} may not be played: {gate}")
+
+
+def to_try(shelf: Shelf, step: Step, at: datetime) -> str | None:
+    """That the tape which the step runs is to be tried by hand first, a calibration tape too; None if not.
+
+    Asked of the person by key; the command takes a reason.
+    """
+    reel = shelf.reels.get(tape_of(step))
+    why = untried(shelf, reel, at) if reel is not None else None
+    if reel is None or why is None:
+        return None
+    how = f"`reelturn set {reel.key} tried=clean` tells that it ran clean"
+    return f"{reel.key}: {why} ({how}; --because begins all the same)"
+
+
+def tape_of(step: Step) -> str:
+    """The tape that the step plays on a deck: a line-up its calibration tape; empty where it plays none."""
+    if step.kind == "align":
+        return step.item.calibration if step.item is not None else ""
+    return step.subject if step.kind in PLAYS else ""
 
 
 def _at_hand(shelf: Shelf, step: Step, at: datetime, because: str) -> None:

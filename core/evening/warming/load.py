@@ -22,6 +22,9 @@ from core.studio.opening import opening
 from core.studio.studio import Chamber
 from core.words import counted
 
+#: Minutes before the home hours in which whoever loads a chamber is taken to be home already.
+SOON_HOME = 60
+
 
 def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, because: str = "") -> Shelf:
     """The shelf with those reels in that chamber since that moment, to the minute: a reel keeps no seconds.
@@ -120,6 +123,23 @@ def away_from_home(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: da
         return ""
     alone = " and ".join(f"{one.start:%a %H:%M} to {one.end:%a %H:%M}" for one in _between(home, at, end))
     return f"by the hours nobody is home {alone}: a warm chamber is never left alone"
+
+
+def at_home_already(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime) -> str:
+    """The reason that whoever begins a load shortly before the home hours need not type; empty else.
+
+    Nothing else wants one, and from the beginning of these hours on somebody is home to the load's end.
+    """
+    chamber = shelf.studio.chamber(chamber_id)
+    reels = [shelf.reel(key) for key in keys]
+    if chamber is None or len(reasons_asked(shelf, chamber, reels, at)) != 1:
+        return ""
+    soon = opening(shelf.studio, "home", at, later(at, minutes=SOON_HOME))
+    home = min((one.start for one in soon if one.start > at), default=None)
+    alone = away_from_home(shelf, chamber, reels, at)
+    if home is None or not alone or away_from_home(shelf, chamber, reels, home):
+        return ""
+    return f"at home already, before {home:%H:%M}"
 
 
 def _between(spans: Iterable[Span], start: datetime, end: datetime) -> Iterator[Span]:

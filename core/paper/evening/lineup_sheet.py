@@ -21,6 +21,7 @@ from core.lineup.on_shelf import setup_of_words, without_targets
 from core.lineup.own_tones import own_part
 from core.lineup.sheet import LineupSheet, choice_of, lineup_sheet
 from core.paper.look.foot import figures_foot
+from core.paper.look.hand_test import hand_test
 from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, bind, column, origin
@@ -35,7 +36,8 @@ from core.tape.tables import table as table_of
 from core.words import listed
 
 _BLOCK = 8
-_HEAD = Type(8.5)
+_HEAD = Type(10)
+_LOUD = Type(10, bold=True, before=4, after=2)
 """So small that ``track 24`` stands on one line over its column."""
 
 
@@ -53,13 +55,14 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     lined, trouble = sheet_of(shelf, replace(align, by=by), plays)
     story: list[Flowable] = []
     if trouble:
-        story.append(Text(f"! {trouble}", Type(9, bold=True, before=4, after=2)))
+        story.append(Text(f"! {trouble}", _LOUD))
     for note in line_up_notes(shelf, plan).get(id(align), ()):
-        story.append(Text(f"! {said(note)}", Type(9, bold=True, before=4, after=2)))
+        story.append(Text(f"! {said(note)}", _LOUD))
     tape = shelf.reels.get(align.calibration)
     test = test_words(advice_of(shelf, tape, align.start)) if tape is not None else ""
     if tape is not None and test:
-        story.append(Text(f"! {said(tape.key)}: {test}", Type(9, bold=True, before=4, after=2)))
+        story.append(Text(f"! {said(tape.key)}: {test}", _LOUD))
+    story += hand_test(shelf, tape, align.start)
     story += to_fill_in(lined.lines, lined.tracks, wide)
     for reel in plays:
         lines = own_part(reel)

@@ -13,6 +13,7 @@ from core.evening.around.where_it_lies import NOWHERE, where_it_lies
 from core.evening.playing.passes import NOTE_KINDS, notes_of, where_tape_is
 from core.logbook.passes import Piece, pass_key, played
 from core.paper.look.foot import figures_foot
+from core.paper.look.hand_test import hand_test
 from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, bind, column, high, origin, room_down
@@ -47,6 +48,7 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
         Text(facts(shelf, reel), DECK, 3),
         *_lies(shelf, plan, transfer),
         *(Text(f"! {line}", DECK_STRONG) for line in warnings(shelf, plan, reel, plan.start)),
+        *hand_test(shelf, reel, plan.start),
         Text(_capture(shelf, transfer, reel), DECK, 2),
     ]
     story += section("Before the pass", table([], list(_before(shelf, reel)), [4, 46, 4, 46], column=wide))

@@ -65,7 +65,10 @@ def run(given: argparse.Namespace) -> int:
     still = ahead(now, book.now()) if _ends_heat(given) else ""
     if still and not given.because:
         raise Refused(f"--at {given.at} is {still}: what has not happened counts with --because WHY only")
+    before = book.shelf
     key = _act(book, given, now)
+    if book.shelf is not before:  # what was told afterwards is over: how the load stands is asked of today
+        now = max(now, book.now().astimezone(book.shelf.studio.zone))
     if given.print is not None:
         from pathlib import Path
 

@@ -123,12 +123,15 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
 
 def _go_on(workbook: Workbook, key: str, tape: PlayedPass, at: datetime, because: str) -> None:
     from core.evening.playing.passes import go_on
-    from tui.commands.evenings.tonight_said import say_before
+    from tui.commands.evenings.tonight_said import told_before
+    from tui.said import say
 
     _over_a_clean_path(workbook.shelf, tape.reel, because)
-    say_before(workbook, tape.reel)
+    told = told_before(workbook.shelf, tape.reel, workbook.now())
     what = f"go on with pass {key}"
     workbook.change(lambda s: go_on(s, key, at, because=because), what=what, at=at, because=because)
+    for line in told:
+        say(line)
 
 
 def _refuse_offered(step: Step) -> None:
@@ -216,10 +219,10 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     from dataclasses import replace
 
     from core.evening.around.told_of_load import told_of_load
-    from core.evening.tonight.steps import finish_step, too_soon, words
+    from core.evening.tonight.steps import finish_step, tape_of, to_try, too_soon, words
     from core.evening.tonight.transfer import next_act, press
     from core.logbook.passes import pass_key
-    from tui.commands.evenings.tonight_said import say_at_the_end, say_before, told_at_the_start
+    from tui.commands.evenings.tonight_said import say_at_the_end, told_at_the_start, told_before
     from tui.said import say
 
     if given.act == "end" and step.touch and step.state == "done":
@@ -237,16 +240,19 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
             return finish_step(shelf, replace(step, started=at), at, given.because)
         return press(shelf, step, at, given.because, place, backwards=given.backwards)
 
-    tape_runs = step.item.calibration if step.kind == "align" and step.item is not None else step.subject
-    if act in ("start", "start pass") and step.kind in ("transfer", "audition", "align") and tape_runs:
+    tape_runs = tape_of(step) if act in ("start", "start pass") else ""
+    if tape_runs:
         _looked_at(workbook.shelf, step, tape_runs, given.because)
-        say_before(workbook, tape_runs)
+        tries = to_try(workbook.shelf, step, workbook.now()) if act == "start" else None
+        if tries is not None and not given.because.strip():
+            raise Refused(f"{words(step)} does not begin: {tries}")
     if given.act == "end" and tape is not None and given.at is None:
         _refuse_late(workbook, pass_key(tape.reel, tape.number))
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     begins = act in ("start", "start pass", "go on")
     shelf, sheet, back = workbook.shelf, sheet_of(workbook), given.backwards
-    told = told_at_the_start(shelf, sheet, step, when.moment, backwards=back) if begins else ()
+    told = told_before(shelf, tape_runs, workbook.now()) if tape_runs in shelf.reels else ()
+    told += told_at_the_start(shelf, sheet, step, when.moment, backwards=back) if begins else ()
     before = workbook.shelf
     place = when.place if when.told_by == "tape" else None
     workbook.change(

@@ -8,34 +8,23 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from core.evening.tonight.sheet import RunSheet, Step
     from core.shelf import Shelf
-    from core.workbook.workbook import Workbook
 
 
-def say_before(workbook: Workbook, key: str) -> None:
-    """What must be heard before that tape runs: to be tried by hand, warmth that it lacks."""
+def told_before(shelf: Shelf, key: str, at: datetime) -> tuple[str, ...]:
+    """What must be heard as that tape begins: to be tried by hand, joints not remade, warmth it lacks."""
     from core.conditioning.advisor import advice_of
     from core.conditioning.hours_had import short_hours
     from core.conditioning.spreading.shared_air import to_be_looked_at
     from core.conditioning.tell import test_words
     from core.evening.playing.again import alarm
     from core.evening.playing.open_joint import unmended
-    from tui.said import say
 
-    shelf = workbook.shelf
     reel = shelf.reel(key)
-    test, short = test_words(advice_of(shelf, reel, workbook.now())), short_hours(shelf, reel)
-    if test:
-        say(f"{key}: {test}")
-    unmade = unmended(shelf, reel)
-    if unmade:
-        say(f"{key}: {unmade}")
-    if short is not None:
-        say(f"{key}: it {short.says}: look at the outermost turns before it runs")
-    air, loud = to_be_looked_at(shelf, reel), alarm(shelf, reel)
-    if air:
-        say(f"{key}: {air}")
-    if loud:
-        say(f"! {loud}")
+    lacked, loud = short_hours(shelf, reel), alarm(shelf, reel)
+    short = f"it {lacked.says}: look at the outermost turns before it runs" if lacked is not None else ""
+    test, air = test_words(advice_of(shelf, reel, at)), to_be_looked_at(shelf, reel)
+    told = [f"{key}: {one}" for one in (test, unmended(shelf, reel), short, air) if one]
+    return (*told, *([f"! {loud}"] if loud else []))
 
 
 def told_at_the_start(

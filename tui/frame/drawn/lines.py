@@ -45,6 +45,10 @@ class HeadLine(Widget):
         return tuple(kept)
 
 
+#: Rows of a terminal in which a third row of what was said leaves enough to the place.
+TALL = 20
+
+
 class SayLine(Widget):
     """The last thing that was said: what was done, or why not; trouble is marked with a sign."""
 
@@ -52,14 +56,20 @@ class SayLine(Widget):
     bad: reactive[bool] = reactive(False)
 
     def watch_text(self, text: str) -> None:
-        """A sentence that is longer than the line takes a second one while it stands there."""
-        self.set_class(cells(text) + 2 > (self.size.width or self.app.size.width), "-long")
+        """A sentence that is longer than the line takes a second or a third while it stands there."""
+        width = self.size.width or self.app.size.width
+        rows = self._rows(width)
+        self.set_class(cells(text) + 2 > width, "-long")
+        self.set_class(len(rows) > 2 and self.app.size.height >= TALL, "-longest")
+
+    def _rows(self, width: int) -> list[str]:
+        return wrap(self.text, max(20, width - 3), break_on_hyphens=False) or [""]
 
     def render(self) -> RenderResult:
         """As many lines as the place gives it; what is cut off stands whole on the `?` page's head."""
         self.set_class(self.bad, "-bad")
         sign, width, most = "! " if self.bad else "  ", self.size.width, max(1, self.size.height)
-        lines = wrap(self.text, max(20, width - 3), break_on_hyphens=False) if most > 1 else [self.text]
+        lines = self._rows(width) if most > 1 else [self.text]
         whole = [*lines[: most - 1], " ".join(lines[most - 1 :])]
         first = f"{sign if self.text else ''}{whole[0]}"
         return plain("\n".join(fit(line, width) for line in (first, *(f"  {one}" for one in whole[1:]))))

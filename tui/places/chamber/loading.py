@@ -17,7 +17,7 @@ from core.conditioning.loads.trial import trial_words
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.errors import ReelturnError
 from core.evening.playing.left_lying import on_two_reels
-from core.evening.warming.load import cannot_go_in, reasons_asked
+from core.evening.warming.load import at_home_already, cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
 from core.studio.studio import Chamber
@@ -177,6 +177,8 @@ class AskLoad(Question[None]):
             f"{ended('; '.join(asked))} Say why; it is kept.",
             draft=f"because load {chamber}",
             hint="because ...",
+            text=at_home_already(shelf, chamber, reels, now) if self.at is None else "",
+            over=True,
         )
         self.app.push_screen(question, lambda why: self._load(chamber, reels, now, why) if why else None)
 

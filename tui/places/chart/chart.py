@@ -24,7 +24,7 @@ from tui.places.chart.chart_list import ChartList, ColumnHeads
 from tui.places.chart.filters import Filter, widths_of
 from tui.places.chart.finding import Finder
 from tui.places.chart.sorting import in_order
-from tui.safe_text import fit, plain
+from tui.safe_text import fit, plain, whole
 
 
 class Totals(Widget):
@@ -34,11 +34,22 @@ class Totals(Widget):
 
     def watch_lines(self, lines: tuple[str, ...]) -> None:
         """As many lines as there are."""
-        self.styles.height = len(lines)
+        self.styles.height = len(self._rows())
+
+    def on_resize(self) -> None:
+        """Another width breaks the loud ones anew."""
+        self.styles.height = len(self._rows())
+
+    def _rows(self) -> list[str]:
+        """What must be known stands whole, on as many rows as that takes; the totals have one each."""
+        width = self.size.width or self.app.size.width
+        lines = (f" {one}" for one in self.lines)
+        rows = (whole(one, width) if one.startswith(" !") else fit(one, width) for one in lines)
+        return [row for told in rows for row in told.split("\n")]
 
     def render(self) -> RenderResult:
-        """The lines as they are."""
-        return plain("\n".join(fit(f" {line}", self.size.width) for line in self.lines))
+        """The lines, the loud ones broken by words."""
+        return plain("\n".join(self._rows()))
 
 
 class ChartScreen(ReelActs, Place):

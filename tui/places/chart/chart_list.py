@@ -192,10 +192,19 @@ class ChartList(LineList):
         return (board.shelf.songs[song].title if board and song in board.shelf.songs else "") or song
 
 
+#: The kind of step by which the plan brings a reel to a stage.
+_PLANNED_AS = {"identified": "identify", "conditioned": "condition", "verified": "verify"}
+
+
 def _next_words(row: ChartRow, at: datetime) -> str:
-    """The next step, and the day on which the plan has it where that is not today."""
+    """The next step, and the day on which the plan has it where that is not today.
+
+    What comes next in the plan may be another step behind it, whose day is not its own.
+    """
     words = row.step.words
     if row.planned is None or row.step.waits or not words:
+        return words
+    if row.planned.kind != _PLANNED_AS.get(row.step.stage, row.planned.kind):
         return words
     day = day_short(row.planned.start, at)
     return f"{words} {day}" if day else words

@@ -36,7 +36,7 @@ from tui.places.tonight.face import headline, lapse_row, will_not_fit
 from tui.places.tonight.side import side_lines
 from tui.places.tonight.step_facts import Face, out_of_turn
 from tui.places.tonight.strip import strip
-from tui.safe_text import cells, clean, fit
+from tui.safe_text import cells, clean, fit, whole
 
 UNPLANNED = (
     "No evening is planned yet.",
@@ -142,22 +142,22 @@ class EveningPlace(Place):
         self._line("unfit").show(will_not_fit(view, width))
         self._line("lapse").show(lapse_row(view, width))
         again = second_tonight(shelf, self.home.plan, sheet.day, now)
-        self._line("second").show([(fit(f" ! {again}", width), "bad")] if again else None)
+        self._line("second").show([(whole(f" ! {again}", width), "bad")] if again else None)
         left = left_of_plan(shelf, self.home.plan, now)[0] if self.home.plan is not None else None
         empty = [one.brief for one in empty_run_on(shelf, left, sheet.day, now)]
         begins = self.home.keyed("{any.chamber} {chamber.empty} begins it") if empty else ""
         told = f" ! {'; '.join(empty)}: {begins}"
-        self._line("empty").show([(fit(told, width), "next")] if empty else None)
+        self._line("empty").show([(whole(told, width), "next")] if empty else None)
         self._around(sheet, width)
 
     def _first_lines(self, width: int) -> None:
         """What was not marked, a plan that does not fit any more, and what to do before one begins."""
         late, stale, begins = self.home.unmarked_words(), self.home.stale(), self.begin_line()
         marks = self.home.keyed(f" ! {{tonight.catch_up}} marks: {late}")
-        self._line("unmarked").show([(fit(marks, width), "bad")] if late else None)
+        self._line("unmarked").show([(whole(marks, width), "bad")] if late else None)
         plans = self.home.keyed(f" ! {{tonight.replan}} plans again: {stale}").removesuffix(": plan again")
-        self._line("stale").show([(fit(plans, width), "bad")] if stale else None)
-        self._line("begin").show([(fit(f"   {begins}", width), "next")] if begins else None)
+        self._line("stale").show([(whole(plans, width), "bad")] if stale else None)
+        self._line("begin").show([(whole(f"   {begins}", width), "next")] if begins else None)
 
     def begin_line(self) -> str:
         """What to do before the evening begins, on one line; empty where there is nothing to say."""
@@ -193,7 +193,7 @@ class EveningPlace(Place):
         notes = [n for _, n in notes_of(shelf, tape.reel) if n.number == tape.number] if tape else []
         text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
         before = out_of_turn(Face(shelf, sheet, self.home.now()), self.step) if not tape else ""
-        shown = (text, "dim") if tape else (fit(f"   {before}", width), "next")
+        shown = (text, "dim") if tape else (whole(f"   {before}", width), "next")
         self._line("strip").show([shown] if shown[0].strip() else None)
         self._line("kinds").show([(fit(kinds(width), width), "next")] if self.home.unnamed_note else None)
 

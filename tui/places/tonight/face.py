@@ -26,7 +26,7 @@ from core.words import day_text, hours_text
 from tui.board.digits import big, countdown
 from tui.board.words import clock
 from tui.places.tonight.step_facts import Face, seconds_left, step_facts, to_stop
-from tui.safe_text import cells, fit
+from tui.safe_text import cells, fit, whole
 from tui.text.evening import how_late, touch_late
 
 #: A piece of a line: its text and its role, as the long lists have them.
@@ -63,7 +63,7 @@ def rows(view: Face, width: int) -> list[tuple[str, Line]]:
         if current is not None and step.key == current.key:
             out += _of_step(step.key, _now_block(view, width))
         elif step.state in OVER:
-            out.append((step.key, _done_row(view, step, width)))
+            out += _of_step(step.key, _done_rows(view, step, width))
         else:
             out.append((step.key, _waiting_row(view, step, width)))
     return out if current is not None else [*out, *_of_step("", _now_block(view, width))]
@@ -74,7 +74,7 @@ def _of_step(key: str, lines: list[Line]) -> list[tuple[str, Line]]:
 
 
 def will_not_fit(view: Face, width: int) -> Line | None:
-    """What will not fit any more tonight, named on one line."""
+    """What will not fit any more tonight, named whole."""
     out = view.sheet.will_not_fit
     if not out:
         return None
@@ -83,7 +83,7 @@ def will_not_fit(view: Face, width: int) -> Line | None:
     why = _for_helper(view, out)
     if not why and _for_loud(view, out):
         why = f" (loud only until {clock(view.sheet.loud[-1].end)})"
-    return _text(f"   will not fit tonight: {named}{why}", width, "bad")
+    return [(whole(f"   will not fit tonight: {named}{why}", width), "bad")]
 
 
 def _for_helper(view: Face, out: Sequence[Step]) -> str:
@@ -114,7 +114,7 @@ def lapse_row(view: Face, width: int) -> Line | None:
     if not soon:
         return None
     more = f" (and {len(soon) - 1} more)" if len(soon) > 1 else ""
-    return _text(f" ! {soon[0].words}{more}", width, "bad" if soon[0].urgent else "next")
+    return [(whole(f" ! {soon[0].words}{more}", width), "bad" if soon[0].urgent else "next")]
 
 
 def headline(view: Face, width: int) -> Line:
@@ -127,26 +127,41 @@ def headline(view: Face, width: int) -> Line:
     hot = any(touch_late(one, view.now) for one in sheet.steps)
     role = "bad" if sheet.late_minutes > 0 or hot else "good"
     room = max(0, width - cells(late) - 2)
-    if cells(left) > room:  # the bench hours stand in the line above
-        left = f" {day_text(sheet.day)}  {loud.removeprefix(', ') or bench}"
+    if cells(left) > room:  # the bench hours stand in the line above, and so does the day
+        until = loud.removeprefix(", ") or bench
+        left = f" {day_text(sheet.day)}  {until}"
+        left = left if cells(left) <= room else f" {until}"
     return [(fit(left, room), "head"), (fit(f" {late} ", width - room), role)]
 
 
 def _before(view: Face, width: int, count: int) -> list[Line]:
     done = [step for step in view.sheet.steps if step.state in OVER]
-    return [_done_row(view, step, width) for step in (done[len(done) - count :] if count else ())]
+    last = done[len(done) - count :] if count else ()
+    return [line for step in last for line in _done_rows(view, step, width)][-count:] if count else []
 
 
-def _done_row(view: Face, step: Step, width: int) -> Line:
+def _done_rows(view: Face, step: Step, width: int) -> list[Line]:
+    """A step that is over: what became of it stands whole, below it where there is no room beside it."""
     at = step.started or step.planned.start
     if step.state == "struck":
-        return _text(f" x {clock(at)}  NOT {words(step)}: {step.because}", width, "bad")
+        why = step.because.removeprefix("struck out, ").removeprefix(f"{step.subject}: ")
+        rows = _whole([f"NOT {words(step)}: {why}"], LEAST - 12)
+        return [_text(f" x {clock(at)}  {rows[0]}", width, "bad"), *_below(rows[1:], width, "bad")]
     if step.state == "skipped":
         told = step.because.startswith("not done: ")  # said while catching up: it may be planned again
         tail = step.because if told else f"skipped: {step.because}" if step.because else "skipped"
     else:
         tail = f"done {clock(step.finished)}" if step.finished else "done"
-    return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "dim", cells(words(step)) + 3)
+    left, beside = f"   {clock(at)}  ", LEAST - 11 - cells(words(step)) - 3
+    if cells(tail) <= beside:
+        return [_row(left, _title(view.shelf, step), tail, width, "dim", cells(words(step)) + 3)]
+    head = _text(f"{left}{_title(view.shelf, step)}", width, "dim")
+    return [head, *_below(_whole([tail], LEAST - 12), width, "dim")]
+
+
+def _below(told: Sequence[str], width: int, role: str) -> list[Line]:
+    """More of a step on rows of its own, where its words stand."""
+    return [_text(f"{' ' * 10}{one}", width, role) for one in told]
 
 
 def _waiting_row(view: Face, step: Step, width: int) -> Line:
@@ -222,7 +237,8 @@ def _after(view: Face, width: int) -> list[Line]:
         nearest.append(touch)
     lines = [_waiting_row(view, step, width) for step in nearest]
     out = will_not_fit(view, width)
-    return [*lines, out] if out is not None else lines
+    below = [[(row, role)] for text, role in out or () for row in text.split("\n")]
+    return [*lines, *below]
 
 
 def _title(shelf: Shelf, step: Step) -> str:

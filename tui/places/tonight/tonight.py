@@ -14,7 +14,7 @@ from core.evening.around.tight_end import only_offered
 from core.evening.playing.when import When
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, PLAYS, WIND, Step
-from core.evening.tonight.steps import finish_step, repeat_step, runs_still, words
+from core.evening.tonight.steps import finish_step, repeat_step, runs_still, tape_of, to_try, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from core.lineup.on_shelf import still_off
 from core.standing.gates import not_inspected
@@ -24,7 +24,7 @@ from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
 from tui.places.tonight.acts.which_way import ask_which_way
 from tui.places.tonight.advice import before, room_for_captures
-from tui.places.tonight.wrong_key import ask_over, ask_too_soon
+from tui.places.tonight.wrong_key import ask_all_the_same, ask_over, ask_too_soon
 
 SAYS = {
     "start": "started",
@@ -149,8 +149,7 @@ class TonightScreen(PassActs, MishapActs):
         from tui.asking.about_tape import ask_bases, ask_seen, ask_tried
         from tui.asking.asking import AskYes
 
-        calibration = step.item.calibration if step.kind == "align" and step.item is not None else ""
-        plays = self.home.shelf.reels.get(step.subject if step.kind in PLAYS else calibration)
+        plays = self.home.shelf.reels.get(tape_of(step))
         if plays is not None and not_inspected(plays):
             from tui.asking.look.looking import ask_look
 
@@ -160,6 +159,9 @@ class TonightScreen(PassActs, MishapActs):
         air = to_be_looked_at(self.home.shelf, plays) if plays is not None else ""
         if plays is not None and air:
             ask_seen(self.home, plays.key, air, again)
+            return
+        if plays is not None and to_try(self.home.shelf, step, at) is not None:
+            ask_tried(self.home, plays.key, again)
             return
         if step.kind == "load" and told_by is not None:
             self._finish(step, at)
@@ -173,9 +175,6 @@ class TonightScreen(PassActs, MishapActs):
         shelf = self.home.shelf
         told = before(shelf, self.sheet, step, at, room_for_captures(shelf))
         said = told.says if told is not None else ()
-        if told is not None and told.test_first:
-            ask_tried(self.home, step.subject, again)
-            return
         if told_by is not None:
             self._which_way(step, at, told=told_by)
             return
@@ -252,8 +251,6 @@ class TonightScreen(PassActs, MishapActs):
 
     def _finish(self, step: Step, at: datetime, place: float | None = None, told: When | None = None) -> None:
         """A gate that is not met asks for the reason; a hearing for what it settled."""
-        from tui.asking.asking import AskText
-
         if step.kind == "audition":
             self.hearing(step.subject, at, lambda shelf: finish_step(shelf, step, at))
             return
@@ -273,15 +270,8 @@ class TonightScreen(PassActs, MishapActs):
         if why is None:
             self._press(step, at, place=place)
             return
-        question = AskText(
-            f"{words(step)}: all the same?",
-            f"{why} Say why; it is kept.",
-            draft=f"because {step.key}",
-            hint="because ...",
-        )
-        self.app.push_screen(
-            question,
-            lambda because: self._press(step, at, because=because, place=place) if because else None,
+        ask_all_the_same(
+            self.home, step, at, why, lambda because: self._press(step, at, because=because, place=place)
         )
 
     def _looked_at(self, step: Step) -> None:

@@ -6,14 +6,17 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from core.evening.afterwards.catch_up import Caught, behind, caught_up, reasons_wanted, unseen
+from core.evening.afterwards.lay_before import LayBefore, lay_before, off_by_then
 from core.evening.around.begins import in_short, still_to_fetch, switched_on, who_comes
 from core.evening.around.fetch import by_place
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.steps import words
+from core.evening.tonight.steps import tape_of, to_try, words
+from core.shelf import Shelf
 from core.words import counted, listed
 from tui.board.chamber import missed_turns
 from tui.frame.text_page import Lines, TextPage
 from tui.places.tonight.acts.catch_form import catch_form, title, told_by
+from tui.places.tonight.acts.deck_free import ask_lay_before
 from tui.places.tonight.acts.replan import ReplanActs
 from tui.places.tonight.acts.unproved import ask_each
 from tui.safe_text import cells
@@ -96,15 +99,28 @@ class BeginActs(ReplanActs):
         wanted = self.home.do(lambda: reasons_wanted(self.home.shelf, told), over=False)
         if wanted is None:
             return  # another program wrote meanwhile
+        began = [(one.step, one.started) for one in told if one.how == "done" and one.started is not None]
+        lies = lay_before(self.home.shelf, began)
+        ask_lay_before(self.home, lies, lambda off: self._decks_free(told, wanted, off, now))
+
+    def _decks_free(
+        self,
+        told: Sequence[Caught],
+        wanted: Sequence[tuple[Caught, str]],
+        off: Sequence[LayBefore],
+        now: datetime,
+    ) -> None:
         doubts = [(one, why) for one, why in wanted if one.step.kind == "verify" and not one.because]
         gates = [f"{words(one.step)}: {why}" for one, why in wanted if one.step.kind != "verify"]
-        ask_each(self.home, doubts, told, lambda each: self._gates_met(each, gates, now))
+        ask_each(self.home, doubts, told, lambda each: self._gates_met(each, gates, off, now))
 
-    def _gates_met(self, told: Sequence[Caught], wanted: Sequence[str], now: datetime) -> None:
+    def _gates_met(
+        self, told: Sequence[Caught], wanted: Sequence[str], off: Sequence[LayBefore], now: datetime
+    ) -> None:
         from tui.asking.asking import AskText
 
         if not wanted:
-            self._catch(told, now, "")
+            self._catch(told, off, now, "")
             return
         alike = gates_alike(wanted)
         lines = "\n".join(alike[:6]) + (f"\nand {len(alike) - 6} more" if len(alike) > 6 else "")
@@ -114,10 +130,19 @@ class BeginActs(ReplanActs):
             draft="because catching up",
             hint="because ...",
         )
-        self.app.push_screen(question, lambda why: self._catch(told, now, why, wanted) if why else None)
+        self.app.push_screen(question, lambda why: self._catch(told, off, now, why, wanted) if why else None)
 
-    def _catch(self, told: Sequence[Caught], now: datetime, why: str, wanted: Sequence[str] = ()) -> None:
+    def _catch(
+        self,
+        told: Sequence[Caught],
+        off: Sequence[LayBefore],
+        now: datetime,
+        why: str,
+        wanted: Sequence[str] = (),
+    ) -> None:
         """All of it as one change; its history says which steps the reason was asked for."""
+        from tui.asking.about_tape import ask_tried
+
         own = [f"{words(one.step)}: {one.because}" for one in told if one.how == "done" and one.because]
         common = f"{why} (for {listed([one.partition(': ')[0] for one in wanted])})" if wanted else why
         because = "; ".join(filter(None, (common, *own)))
@@ -128,9 +153,13 @@ class BeginActs(ReplanActs):
         what += f" (the look at {listed(left)}: nobody told its condition)" if left else ""
         doubtful = [one.step.subject for one in told if one.how == "moved" and one.because]
         what += f" (left, not proved: {listed(doubtful)})" if doubtful else ""
-        if not self.alter(
-            lambda shelf: caught_up(shelf, told, why, now=now), what, what, at=now, because=because
-        ):
+        what += "".join(f"; {one.lies.reel} {one.lies.done}" for one in off)
+        untold = _not_tried(self.home.shelf, told)  # before they ran
+
+        def act(shelf: Shelf) -> Shelf:
+            return caught_up(off_by_then(shelf, off), told, why, now=now)
+
+        if not self.alter(act, what, what, at=now, because=because):
             return
         current = self.sheet.after(told[-1].step.key)
         self.laid(current.key if current is not None else "")
@@ -140,6 +169,15 @@ class BeginActs(ReplanActs):
             self.say(f"{what}; {counted(more, 'step')} still to mark, {plans}")
         elif self.home.stale() or other or self.sheet.will_not_fit:
             self.replan(what)
+        for tape in reversed(untold):  # the last one pushed is answered first
+            ask_tried(self.home, tape)
+
+
+def _not_tried(shelf: Shelf, told: Sequence[Caught]) -> list[str]:
+    """The tapes that ran by what is told now, and were to be tried by hand before; each once, in order."""
+    ran = [one for one in told if one.how == "done" and one.started is not None and one.step.started is None]
+    asked = [tape_of(one.step) for one in ran if one.started and to_try(shelf, one.step, one.started)]
+    return list(dict.fromkeys(asked))
 
 
 def _short(step: Step) -> str:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from core.evening.afterwards.lay_before import LayBefore
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import deck_of_step, words
 from core.shelf import Shelf
+from core.words import ended
 
 if TYPE_CHECKING:
     from tui.home import Home
@@ -42,6 +44,34 @@ def ask_reels(home: Home, alter: Alter, step: Step, then: Callable[[], None]) ->
     told = f"{lies.says}. Enter: it is {lies.done}; Esc: not yet."
     _ask(home, alter, f"{words(step)}: is {lies.reel} {lies.done}?", told, f"{lies.reel} {lies.done}",
          lambda shelf: cleared(shelf, lies), then)  # fmt: skip
+
+
+def ask_lay_before(
+    home: Home, found: Sequence[LayBefore], then: Callable[[Sequence[LayBefore]], None]
+) -> None:
+    """Of what is told afterwards: was each tape that lay on its deck off? ``then`` gets those that were."""
+    from tui.asking.choosing import AskChoice
+
+    off: list[LayBefore] = []
+
+    def ask(place: int) -> None:
+        if place == len(found):
+            then(off)
+            return
+        one = found[place]
+
+        def answered(how: str | None) -> None:
+            if how is not None:
+                off.extend([one] if how == "done" else [])
+                ask(place + 1)
+
+        choices = [("done", f"it was {one.lies.done} before")]
+        if not one.lies.lifted:
+            choices.append(("aside", "both its reels were lifted off together: it is still to be wound back"))
+        title = f"{words(one.step)} at {one.began:%H:%M}: {one.lies.reel} lay there"
+        home.push_screen(AskChoice(title, choices, words=ended(one.lies.says)), answered)
+
+    ask(0)
 
 
 def ask_joint(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:

@@ -12,7 +12,7 @@ from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import transfer_of
 from core.shelf import Shelf
 from tui.asking.form import FormLine, FormPage, Values
-from tui.places.tonight.acts.paper_rows import PaperRows, holds
+from tui.places.tonight.acts.paper_rows import HELD_BY, PaperRows, holds
 
 Times = tuple[datetime | None, datetime]
 Entered = Callable[[Times, PaperLog], None]
@@ -31,7 +31,7 @@ def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPag
         for number in numbers:
             out += _runs(rows, number, values, both_ways=both_ways)
         out += _notes(rows, values)
-        return [*out, FormLine("holds", "tape is on", "", "take-up, own, or both", _reads(holds))]
+        return [*out, FormLine("holds", "tape is on", "", HELD_BY, _reads(holds))]
 
     def wrong(values: Values) -> str | None:
         if not values["when"].strip() and not _ran(values):

@@ -2,27 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from typing import cast
 
 from core.conditioning.advisor import advice_of
-from core.conditioning.tell import test_words
 from core.errors import ReelturnError
 from core.evening.afterwards.by_paper import PaperLog, by_paper
 from core.evening.afterwards.catch_up import behind
+from core.evening.afterwards.lay_before import LayBefore, lay_before, off_by_then
 from core.evening.answers import Cause, squeals
 from core.evening.playing.again import repaired
-from core.evening.tonight.sheet import PLAYS, Step
-from core.evening.tonight.steps import words
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import tape_of, to_try, words
 from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
 from core.shelf import Shelf
 from core.words import counted
+from tui.places.tonight.acts.deck_free import ask_lay_before
 from tui.places.tonight.acts.hours import HoursActs
 from tui.places.tonight.acts.paper_rows import PaperRows
 from tui.places.tonight.acts.tape_needs import ask_again, ask_aside, ask_splice
 from tui.places.tonight.acts.wrong_box import ask_wrong_box
 from tui.safe_text import cells
+
+#: When a step began, where that is known, and when it ended.
+Times = tuple[datetime | None, datetime]
 
 #: In the order in which they are asked for.
 PROBLEMS = {
@@ -213,40 +217,42 @@ class MishapActs(HoursActs):
         def answered(values: dict[str, str] | None) -> None:
             if values is not None:
                 times, log = entered(step, rows, values)
-                self._because(step, times, log)
+                began = times[0] or (log.pieces[0].began if log.pieces else times[1])
+                lies = lay_before(self.home.shelf, [(step, began)])
+                ask_lay_before(self.home, lies, lambda off: self._because(step, times, log, off))
 
         self.app.push_screen(paper_form(shelf, step, rows, f"paper {step.key}"), answered)
 
-    def _because(self, step: Step, times: tuple[datetime | None, datetime], log: PaperLog) -> None:
+    def _because(self, step: Step, times: Times, log: PaperLog, off: Sequence[LayBefore]) -> None:
         """A gate that is not met asks for the reason."""
         from tui.asking.asking import AskText
 
         why = gate(self.home.shelf, step, times[1])
         if why is None or any(piece.stop is not None for piece in log.pieces[-1:]):
-            self._by_paper(step, times, log, "")
+            self._by_paper(step, times, log, off, "")
             return
         question = AskText(
             f"{words(step)} all the same?", f"{why} Say why; it is kept.", draft=f"why {step.key}"
         )
         self.app.push_screen(
-            question, lambda because: self._by_paper(step, times, log, because) if because else None
+            question, lambda because: self._by_paper(step, times, log, off, because) if because else None
         )
 
     def _by_paper(
-        self, step: Step, times: tuple[datetime | None, datetime], log: PaperLog, because: str
+        self, step: Step, times: Times, log: PaperLog, off: Sequence[LayBefore], because: str
     ) -> None:
         from tui.asking.about_tape import ask_tried
 
         started, finished = times
         what = f"{words(step)} by paper, {finished:%H:%M}"
-        to_test = self._to_test(step)  # as it was before the tape ran
-        if not self.alter(
-            lambda shelf: by_paper(shelf, step, started, finished, because, log),
-            what,
-            what,
-            at=finished,
-            because=because,
-        ):
+        tape = tape_of(step)
+        to_test = to_try(self.home.shelf, step, self.home.now()) is not None  # before the tape ran
+        what += "".join(f"; {one.lies.reel} {one.lies.done} before" for one in off)
+
+        def act(shelf: Shelf) -> Shelf:
+            return by_paper(off_by_then(shelf, off), step, started, finished, because, log)
+
+        if not self.alter(act, what, what, at=finished, because=because):
             return
         more = len(behind(self.sheet, self.home.now()))
         if more:  # the rest of the paper first: one plan at the end, not one each
@@ -258,14 +264,10 @@ class MishapActs(HoursActs):
         if whole and self.home.shelf.reel(step.subject).past("transferred"):
             self.pass_over(step.subject, whole[0], by_paper=True)
         if to_test:
-            ask_tried(self.home, step.subject)
-
-    def _to_test(self, step: Step) -> bool:
-        """Whether the tape of that step was to be tried by hand before it ran."""
-        reel = self.home.shelf.reels.get(step.subject) if step.kind in PLAYS else None
-        return reel is not None and bool(test_words(advice_of(self.home.shelf, reel, self.home.now())))
+            ask_tried(self.home, tape)
 
     def _span(self) -> None:
+        from tui.asking.about_tape import ask_tried
         from tui.asking.asking import AskText
 
         step, at = self.step, self.home.now()
@@ -279,7 +281,9 @@ class MishapActs(HoursActs):
         )
 
         def answered(text: str | None) -> None:
-            if text is not None:
+            if text is not None and to_try(self.home.shelf, step, at) is not None:
+                ask_tried(self.home, step.subject, lambda: answered(text))
+            elif text is not None:
                 span, why = text.split(None, 1)
                 self.alter(
                     lambda shelf: start_span(shelf, step, at, span, why),

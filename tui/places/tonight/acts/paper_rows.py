@@ -15,6 +15,7 @@ from tui.places.tonight.times import start_and_end
 
 BACKWARDS = "backwards"
 HOLDS = ("take-up", "own", "both")
+HELD_BY = ", ".join(f"{number} {word}" for number, word in enumerate(HOLDS, 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +82,15 @@ class PaperRows:
 
 
 def holds(text: str) -> str:
-    """Which reel holds the tape: the take-up where nothing is said; ValueError for another word."""
-    word = text.strip().casefold() or HOLDS[0]
-    if word not in HOLDS:
-        raise ValueError(f"one of {', '.join(HOLDS)}")
-    return word
+    """Which reel holds the tape, by its word, the first letters of it or its digit; ValueError for another.
+
+    The take-up where nothing is said.
+    """
+    typed = text.strip().casefold() or HOLDS[0]
+    named = [one for number, one in enumerate(HOLDS, 1) if one.startswith(typed) or typed == str(number)]
+    if not named:
+        raise ValueError(HELD_BY)
+    return named[0]
 
 
 def _place(word: str, words: Sequence[str]) -> tuple[float | None, Sequence[str]]:

@@ -247,8 +247,8 @@ class PassActs(EveningPlace):
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
-                what = f"{reel} is {ran.feet} ft long"
-                self.alter(lambda shelf: take_length(shelf, ran), what, what)
+                what = f"length of {reel} taken as {ran.feet} ft"  # reads right where it is taken back too
+                self.alter(lambda shelf: take_length(shelf, ran), what, f"{reel} is {ran.feet} ft long")
             self._songs_heard(reel, number)
 
         told = "Estimates and plans follow. Esc where the key came late, or the tape was not all played."
