@@ -159,7 +159,7 @@ def tone_tables(
     made: list[Flowable] = []
     for first in range(1, tracks + 1, _BLOCK):
         block = range(first, min(tracks, first + _BLOCK - 1) + 1)
-        head: list[Cell] = ["tone", "target dB", "from", "to", *(Text(f"track {n}", _HEAD) for n in block)]
+        head: list[Cell] = ["tone", "target dB", "from", "to", *(_track_head(n, first) for n in block)]
         rows: list[list[Cell]] = [
             [*_target(line), *(read(line, number) for number in block)] for line in lines
         ]
@@ -173,6 +173,12 @@ def tone_tables(
         )
         made.append(Text("", Type(3)))
     return [*made, *(Text(f"* {says}", DECK, 3) for says in _below([one for one in lines if _starred(one)]))]
+
+
+def _track_head(number: int, first: int) -> Text:
+    """A column's track; the word stands over the first of a block, so that each head keeps to one line."""
+    word = "track " if first < 10 else "tr. "
+    return Text(f"{word if number == first else ''}{number}", _HEAD)
 
 
 def _below(starred: Sequence[Line]) -> list[str]:

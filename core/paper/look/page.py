@@ -16,7 +16,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.alarms import alarms
 from core.errors import Unusable
-from core.paper.look.letters import letter_name
+from core.paper.look.letters import letter_name, width_of
 from core.paper.look.line_order import BOX
 from core.paper.look.text import SMALL, TINY, Text, Type, broken, draw_line
 from core.paper.look.words import day_and_clock
@@ -25,7 +25,9 @@ from core.shelf import Shelf
 from core.values import dataclass
 
 MARGIN = 14 * mm
-_LOUD = Type(8.5, bold=True)
+_LOUD = Type(10, bold=True)
+#: Sizes of the second line, hours and all; the largest that it fits in.
+_ASIDE = (12.0, 11.0, 10.0)
 HEAD, FOOT = 17 * mm, 8 * mm
 _SIZES = {"a4": A4, "letter": LETTER}
 Layout = Literal["page", "halves"]
@@ -160,7 +162,8 @@ def _head(canvas: Canvas, sheet: Sheet, origin: Origin, size: tuple[float, float
     room = wide - 2 * MARGIN
     draw_line(canvas, MARGIN, top - 13, sheet.title, Type(15, bold=True), room * 0.72)
     draw_line(canvas, right, top - 9, origin.studio, Type(9, bold=True, align="right"), room * 0.27)
-    draw_line(canvas, MARGIN, top - 26, sheet.aside, Type(9), room)
+    aside = next((size for size in _ASIDE if width_of(sheet.aside, size) <= room), _ASIDE[-1])
+    draw_line(canvas, MARGIN, top - 27, sheet.aside, Type(aside), room)
     canvas.setLineWidth(1.4)
     canvas.line(MARGIN, top - 33, right, top - 33)
     for number, line in enumerate(_loud(origin, room)):

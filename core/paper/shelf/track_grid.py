@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from reportlab.platypus.flowables import Flowable
 
 from core.paper.look.line_order import said
-from core.paper.look.text import SMALL, Text, Type, draw_line
+from core.paper.look.text import DECK, DECK_STRONG, SMALL, Text, Type, draw_line
 from core.paper.look.words import whole_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -15,6 +15,8 @@ from core.songs.song import SheetRow
 
 _ACROSS = 4
 _BLANK_TRACKS = 16
+#: How a track's part and what else is told of it are set: to be read at the deck, else as fits its cell.
+_SIZES = ((DECK_STRONG, DECK), (Type(9, bold=True), SMALL))
 
 
 def span_told(shelf: Shelf, key: str, reel: Reel) -> str:
@@ -63,27 +65,24 @@ class Grid(Flowable):
         canvas.rect(x, y, wide, high)
         draw_line(canvas, x + 4, y + high - 14, str(number), Type(12, bold=True))
         top = y + high - 4
+        told = next((one for one in _SIZES if self._high(rows, one, wide) <= high - 6), _SIZES[-1])
         for row in rows:
-            top = self._row(row, x, y, wide, top)
+            top = self._row(row, x, y, wide, top, told)
         if not rows:
             canvas.setLineWidth(0.4)
             for number_of_line in (1, 2):
                 base = y + high - 14 - number_of_line * min(18, (high - 18) / 2)
                 canvas.line(x + 6, base, x + wide - 6, base)
 
-    def _row(self, row: SheetRow, x: float, y: float, wide: float, top: float) -> float:
-        lines = [(said(row.part) or "(part not told)", Type(9, bold=True), 2)]
-        if row.player:
-            lines.append((said(row.player), SMALL, 1))
-        more = [
-            f"take {said(row.take)}" if row.take else "",
-            f"copy of {said(row.copied_from)}" if row.copied_from else "",
-        ]
-        if any(more):
-            lines.append((", ".join(one for one in more if one), SMALL, 1))
-        if row.notes:
-            lines.append((said(row.notes), SMALL, 3))
-        for words, set_in, most in lines:
+    def _high(self, rows: Sequence[SheetRow], sizes: tuple[Type, Type], wide: float) -> float:
+        """Points that these rows take, set so."""
+        told = (line for row in rows for line in _lines(row, sizes))
+        return sum(Text(words, set_in, most).wrap(wide - 27, 10_000)[1] for words, set_in, most in told)
+
+    def _row(
+        self, row: SheetRow, x: float, y: float, wide: float, top: float, sizes: tuple[Type, Type]
+    ) -> float:
+        for words, set_in, most in _lines(row, sizes):
             room = int((top - y - 1) / set_in.line)
             if room <= 0:
                 return top
@@ -92,3 +91,18 @@ class Grid(Flowable):
             text.drawOn(self.canv, x + 24, top - taken)
             top -= taken
         return top - 2
+
+
+def _lines(row: SheetRow, sizes: tuple[Type, Type]) -> list[tuple[str, Type, int]]:
+    """What a row tells of its track: the words, how they are set, and on how many lines at most."""
+    name, rest = sizes
+    more = [
+        f"take {said(row.take)}" if row.take else "",
+        f"copy of {said(row.copied_from)}" if row.copied_from else "",
+    ]
+    return [
+        (said(row.part) or "(part not told)", name, 4),
+        *([(said(row.player), rest, 2)] if row.player else []),
+        *([(", ".join(one for one in more if one), rest, 3)] if any(more) else []),
+        *([(said(row.notes), rest, 6)] if row.notes else []),
+    ]

@@ -12,7 +12,7 @@ from core.paper.look.line_order import said
 from core.paper.look.look import Blank
 from core.paper.look.page import Sheet, bind, column, origin, room_down
 from core.paper.look.tell import facts
-from core.paper.look.text import SMALL, Text, Type
+from core.paper.look.text import DECK, SMALL, Text, Type
 from core.paper.shelf.track_grid import Grid, row_told, span_told, tracks_drawn
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -55,7 +55,7 @@ def _page(shelf: Shelf, reel: Reel | None, name: str, rows: Sequence[SheetRow], 
     dates = dict.fromkeys(said(row.date) for row in rows if row.date)
     story: list[Flowable] = []
     if reel is not None:
-        story.append(Text(facts(shelf, reel), SMALL, 2))
+        story.append(Text(facts(shelf, reel), DECK, 2))
     if titles:
         story.append(Text(", ".join(titles), Type(10, bold=True), 2))
     else:
@@ -68,7 +68,7 @@ def _page(shelf: Shelf, reel: Reel | None, name: str, rows: Sequence[SheetRow], 
         if reel is not None and span_told(shelf, key, reel)
     ]
     if times:
-        story.append(Text("on this tape: " + ", ".join(times), SMALL, 2))
+        story.append(Text("on this tape: " + ", ".join(times), DECK, 2))
     untold = [row for row in rows if row.track is None]
     foot = [figures_foot("track sheet")] if reel is not None else []  # a loose sheet prints no figure
     small = sum(one.wrap(wide, 100)[1] + one.getSpaceBefore() for one in foot)
