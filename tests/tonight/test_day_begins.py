@@ -251,10 +251,10 @@ async def test_the_chart_says_what_was_not_marked(book: Any, at_machine: Any, cl
 async def test_the_chart_names_no_other_day_for_what_waits_tonight(
     book: Any, at_machine: Any, clock: Any
 ) -> None:
-    """R-004 was to be looked at until 20:30 tonight, and has a step on Thursday too; it is 20:40."""
+    """R-004 was to be looked at until 20:30 tonight, and has a look on Thursday too; it is 20:40."""
     plan, days = book.plans.kept_plan(), timedelta(days=2)
     (look,) = [one for one in plan.items if one.reel == "R-004"]
-    later_on = replace(look, kind="repair", start=look.start + days, end=look.end + days)
+    later_on = replace(look, start=look.start + days, end=look.end + days)
     book.plans.keep_plan(replace(plan, items=(*plan.items, later_on)))
     clock.on(minutes=100)
     async with at_machine(book) as seat:
@@ -268,6 +268,13 @@ async def test_the_chart_names_no_other_day_for_what_waits_tonight(
         await seat.settle()
         (row,) = [line for line in seat.text.split("\n") if "R-004" in line]
         assert "Thu" in row
+    # Where only a step behind it is planned then, its day is not that of the look.
+    book.plans.keep_plan(replace(plan, items=(*plan.items[:-1], replace(later_on, kind="repair"))))
+    async with at_machine(book) as seat:
+        await seat.press("c")
+        await seat.settle()
+        (row,) = [line for line in seat.text.split("\n") if "R-004" in line]
+        assert "identify" in row and "Thu" not in row
 
 
 async def test_a_plan_that_fits_no_more_is_said_on_tonight_and_chart(book: Any, at_machine: Any) -> None:
