@@ -48,6 +48,32 @@ def test_it_stands_on_the_last_evening_before_the_load_on_every_face(
     assert "run C1 empty" not in run("tonight").out + run("calendar").out + run("plan", "--show").out
 
 
+def test_an_evening_with_nothing_else_has_a_sheet_for_it(run: Any, demo: Path, tmp_path: Path) -> None:
+    """Three sticky tapes that were looked at: the load is the plan's first step, on Saturday."""
+    assert run("new", "--studio", str(demo / "studio.toml")).status == 0
+    rows = "".join(
+        f"T-{n},1/4 in,2,15 ips,NAB,250 nWb/m,polyester,yes,1200 ft,sticky,identified,Ampex 456\n"
+        for n in (1, 2, 3)
+    )
+    head = "reel,width,tracks,speed,eq,level,base,base_seen,length,condition,stage,stock\n"
+    (tmp_path / "r.csv").write_text(head + rows)
+    assert run("import", "r.csv").status == 0 and run("plan", "--effort", "0.2").status == 0
+    days = {one["start"][:10] for one in run("plan", "--show", "--json").json["items"]}
+    assert "2026-12-03" not in days and min(days) == "2026-12-05"
+    assert run("orders", "--out", "paper").status == 0
+    thursday = paper(tmp_path, "2026-12-03")
+    assert f"! {RUN}" in thursday and "A second thermometer; no tape is touched." in thursday
+    assert "A warm appliance that runs for hours can overheat" in thursday and "Step by step" not in thursday
+    named = "The time for it was Thu 3 Dec 19:00 to 22:30."
+    assert "C1 had no empty run yet" in paper(tmp_path, "2026-12-05") and named in paper(
+        tmp_path, "2026-12-05"
+    )
+    (weeks,) = (tmp_path / "paper").glob("weeks*.pdf")
+    week = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(weeks).pages)
+    assert "Thu 3 Dec 19:00-22:30 run C1 empty, two places read" in week
+    assert "Tapes: run chamber C1 empty" in run("calendar").out.replace("\r\n ", "")
+
+
 def test_where_no_evening_is_left_it_comes_before_the_load(
     run: Any, shelf: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -253,9 +253,9 @@ def test_an_evening_that_is_shortened_makes_the_plan_stale(run: Run, shelf: Path
         (["1", "Jan", "2020", "19:00-22:00"], "is over"),
         (["2020-01-01..2020-01-03", "off"], "is over"),
         (["2126-12-01", "19:00-22:00"], "is further ahead than any plan"),
-        (["sat", "bench"], "'bench' is not understood here"),
+        (["sat", "bench"], "'bench' is not hours: they go before it, such as `19:00-22:30 bench`"),
         (["sat", "10:00-12:00", "loud"], "loud needs the time"),
-        (["sat", "10:00-12:00", "noisy"], "'noisy' is not understood here"),
+        (["sat", "10:00-12:00", "noisy"], "'noisy' is not hours, nor one of"),
     ],
 )
 def test_hours_that_are_none_are_one_line(run: Run, shelf: Path, words: list[str], says: str) -> None:

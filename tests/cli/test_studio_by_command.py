@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 
 def test_days_away_are_set_from_one_date_to_another(run: Any, shelf: Path) -> None:
     told = run("hours", "2026-12-07..2026-12-09", "off")
@@ -73,3 +75,22 @@ def test_hours_of_a_date_say_what_they_take_away(run: Any, shelf: Path) -> None:
     assert run("hours", "2026-12-08", "usual").err == ""
     assert "no bench" not in run("hours", "2026-12-08", "08:00-16:10", "home", "19:00-22:30").err
     assert run("hours", "2026-12-09", "off").err == ""
+
+
+def test_hours_of_a_weekday_say_what_they_take_away_too(run: Any, shelf: Path) -> None:
+    told = run("hours", "thu", "19:00-22:00", "helper")
+    assert told.status == 0 and "every Thu: no bench and home any more (it was " in told.err
+    assert "`undo` brings them back" in told.err
+    assert run("undo").status == 0
+    assert run("hours", "thu", "19:00-22:00").err == ""  # bench and home are meant where nothing is said
+
+
+@pytest.mark.parametrize("words", [("2026-12-24..2027-01-02",), ("24 Dec..2 Jan",), ("24", "Dec..2", "Jan")])
+def test_hours_of_several_dates_answer_with_all_of_them(
+    run: Any, shelf: Path, words: tuple[str, ...]
+) -> None:
+    told = run("hours", *words, "off")
+    assert told.status == 0, told.err
+    lines = told.out.splitlines()[:10]
+    assert all(line.endswith("nobody  (this date only)") for line in lines)
+    assert lines[0].startswith("Thu 24 Dec") and lines[-1].startswith("Sat 2 Jan")

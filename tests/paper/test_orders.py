@@ -38,6 +38,7 @@ def printed(
 def test_there_is_a_sheet_for_every_evening_and_one_of_the_weeks(printed: dict[str, bytes]) -> None:
     assert list(printed) == [
         "order-2026-12-01.pdf",
+        "order-2026-12-03.pdf",  # the chamber's empty run, and nothing else
         "order-2026-12-05.pdf",
         "order-2026-12-07.pdf",
         "order-2026-12-08.pdf",

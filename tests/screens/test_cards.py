@@ -247,3 +247,41 @@ async def test_a_card_goes_with_its_thing_when_another_program_renames_it_and_cl
         before = book.shelf.reels
         await typed(pilot, "xyz")  # keys of the chart now, and no field's
         assert [one.contents for one in before.values()] == [r.contents for r in book.shelf.reels.values()]
+
+
+async def test_a_key_that_is_taken_is_refused_where_it_is_typed(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("k")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Choices")))
+        await pilot.press("1")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+        await typed(pilot, "R-002")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("there is a reel R-002 already" in line for line in seen(pilot.app)))
+        assert pilot.app.screen.query("Input") and "R-001" in book.shelf.reels
+        await pilot.press("b", "enter")
+        await until(pilot, lambda: "R-002b" in book.shelf.reels and "R-001" not in book.shelf.reels)
+
+
+def test_a_field_of_several_says_what_stands_between_them(studio: Any) -> None:
+    for name, text in (("photographs", ""), ("photographs", "a.png")):
+        assert "several with ; between, a path counts from" in reading(field_of(name), text, studio)[0]
+    needs = next(f for _, group in groups(Song("S-1")) for f in group if f.name == "needs")
+    assert "several with ; between" in reading(needs, "", studio)[0]
+
+
+async def test_what_is_typed_over_a_place_or_a_title_stands_in_its_place(
+    book: Any, opened: Any, until: Any
+) -> None:
+    """An arrow or End first, and it is added to; notes and lists of several always are."""
+    async with opened(book) as pilot:
+        pilot.app.open_door("reel", "R-001")
+        await until(pilot, lambda: bool(pilot.app.screen.query("FieldList")))
+        while pilot.app.screen.query_one("FieldList").name_here != "location":
+            await pilot.press("down")
+        await pilot.press("enter", "B", "7", "enter")
+        await until(pilot, lambda: book.shelf.reels["R-001"].location == "B7")
+        await pilot.press("up", "enter", "end", "b", "enter")
+        await until(pilot, lambda: book.shelf.reels["R-001"].location == "B7b")

@@ -81,3 +81,37 @@ async def test_a_box_that_says_mould_is_asked_about_before_the_look_is_taken(
             if boxes.shelf.reels["B-5"].signs == ():
                 await pilot.press("enter")
         await until(pilot, lambda: boxes.shelf.reels["B-5"].signs == ("mould",))
+
+
+async def test_speeds_are_offered_once_each_the_likeliest_first(boxes: Any, opened: Any, until: Any) -> None:
+    """38 cm/s is 15 ips by another name (IEC 60094-1 gives both): it is offered once."""
+    from core.quantities import read_quantity
+    from core.studio.setup import speed_key
+
+    told = {"B-1": "15 ips", "B-3": "15 ips", "B-4": "38 cm/s"}
+    for key, speed in told.items():
+        boxes.shelving.set_fields(key, {"speed": speed})
+    async with opened(boxes) as pilot:
+        page = await look(pilot, until, 1)
+        await to_line(pilot, "speed")
+        offered = []
+        for _ in range(12):
+            await pilot.press("right")
+            offered.append(page.values["speed"])
+        assert offered[0] == "15 ips"  # the deck's lowest is another
+        round_ = offered[: offered.index("15 ips", 1)]
+        keys = [speed_key(read_quantity(one, "speed")) for one in round_]
+        assert len(keys) == len(set(keys)) > 2
+
+
+def test_the_next_key_follows_the_run_in_hand_not_one_that_was_renamed_far_off(shelf: Any) -> None:
+    from tui.places.chart.new_reels import next_reel
+
+    def after(*keys: str) -> str:
+        return next_reel(replace(shelf, reels={key: Reel(key) for key in keys}))
+
+    run = [f"R-{n:03}" for n in range(1, 32)]
+    assert after(*run) == "R-032" and after() == "R-001"
+    assert after(*run[:13], "R-114", *run[14:]) == "R-032"  # R-014 was renamed
+    assert after(*run, "R-100", "R-101") == "R-102"  # another run was begun
+    assert after("R-010", "R-003", "R-007") == "R-011"

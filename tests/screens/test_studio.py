@@ -268,6 +268,7 @@ async def test_a_span_alone_moves_the_bench_and_leaves_home_helper_and_the_loud_
         await ask("5", "sun 14-18")
         await pilot.press("enter")
         await until(pilot, lambda: any(one.dates == (date(2026, 12, 6),) for one in book.shelf.studio.hours))
+        assert any("hours of Sun 6 Dec 14:00-18:00" in line for line in seen(pilot.app))
         assert [row for row in book.shelf.studio.hours if "sun" in row.days] == sundays
 
 
@@ -313,3 +314,25 @@ def test_what_a_page_says_of_a_key_stands_on_the_screen_without_its_links() -> N
     told = {field.key: without_links(field.says) for field in (*DECK, *CAPTURE)}
     assert told["second_copy"] == "true: no reel is verified until a second copy was compared"
     assert not [key for key, says in told.items() if "](" in says]
+
+
+async def test_what_was_said_of_a_change_that_was_taken_back_is_over(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    from core.store.studio.hours_words import row_words
+
+    async with opened(book) as pilot:
+        await pilot.press("w")
+        await until(pilot, lambda: pilot.app.current_mode == "week" and pilot.app.screen.is_laid_out)
+        there = [row_words(row) for row in book.shelf.studio.hours]
+        await pilot.press("h")
+        await until(pilot, lambda: pilot.app.screen.query("Choices"))
+        await pilot.press("2")  # closed
+        await until(pilot, lambda: any("hours of Tue 1 Dec off" in line for line in seen(pilot.app)))
+        await pilot.press("c")
+        await until(pilot, lambda: pilot.app.current_mode == "chart")
+        await pilot.press("u")
+        await until(pilot, lambda: [row_words(row) for row in book.shelf.studio.hours] == there)
+        await pilot.press("w")
+        await until(pilot, lambda: pilot.app.current_mode == "week")
+        assert not any("takes it back" in line for line in seen(pilot.app))

@@ -38,7 +38,12 @@ def _rename(home: Home, kind: str, key: str, then: Then) -> None:
             home.say(f"{key} is {new} now. {home.takes_back}")
             then(new)
 
-    question = AskText(f"{key}: which key instead?", draft=f"rename {key}", text=key, over=True)
+    def check(new: str) -> str | None:
+        there = {"reel": home.shelf.reels, "song": home.shelf.songs}.get(kind, {})
+        taken = new.strip() != key and new.strip() in there
+        return f"there is a {kind} {new.strip()} already: give another key" if taken else None
+
+    question = AskText(f"{key}: which key instead?", draft=f"rename {key}", text=key, over=True, check=check)
     home.push_screen(question, answered)
 
 

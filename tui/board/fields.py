@@ -51,17 +51,19 @@ SONG_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 )
 TRACK_FIELDS = ("part", "player", "take", "copied_from", "song", "date", "notes", "wiped", "found_in")
 
-#: Fields that hold words of one's own: typing goes on at their end.
-LONG = (
-    "box_label", "contents", "location", "notes", "tones", "decoded", "storage", "photographs", "title",
-    "needs", "todo", "writers", "part", "copied_from",
-)  # fmt: skip
+#: Fields to which more is added, of several or of words of one's own: typing goes on at their end.
+LONG = ("contents", "notes", "tones", "photographs", "needs", "todo", "writers", "copied_from")
 
 _CHOICES: dict[str, tuple[str, ...]] = {
     "role": ROLES, "base": BASES, "condition": CONDITIONS, "wind": ("tails", "heads"),
     "timecode_rate": TIMECODE_RATES,
 }  # fmt: skip
 
+#: How several are written in one field.
+_JOINED = {
+    "photographs": "several with ; between, a path counts from the shelf's folder",
+    "needs": "several with ; between, part of a tape as R-001@12:30-16:45",
+}
 
 Told = Reel | Song | SheetRow
 T = TypeVar("T", Reel, Song, SheetRow)
@@ -81,8 +83,8 @@ class Field:
 
     @property
     def hint(self) -> str:
-        """The words that it may hold, where they are a closed list."""
-        return ", ".join(_CHOICES.get(self.name, ()))
+        """The words that it may hold, where they are a closed list; how several are written in it."""
+        return _JOINED.get(self.name, "") or ", ".join(_CHOICES.get(self.name, ()))
 
     def text(self, value: Told) -> str:
         """The field of a reel, song or track as text that reads back to the same."""
@@ -153,7 +155,7 @@ def track_fields() -> tuple[Field, ...]:
 def reading(field: Field, text: str, studio: Studio) -> tuple[str, bool]:
     """How a text reads in that field, in words, and whether it is wrong."""
     if not text.strip():
-        return ("empty", False)
+        return (_JOINED.get(field.name, "empty"), False)
     try:
         value = field.read(text, studio)
     except ValueError as error:

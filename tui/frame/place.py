@@ -91,7 +91,12 @@ class Place(Opening, Screen[object]):
         self._just_laid = True
 
     def on_screen_resume(self, event: ScreenResume) -> None:
-        """Coming back, everything is as the shelf is now; a place that opens was laid out a moment before."""
+        """Coming back, everything is as the shelf is now; a place that opens was laid out a moment before.
+
+        What was said of a change that was taken back meanwhile is over.
+        """
+        if self.promised is not None and self.promised != self.home.book.last_change:
+            self.forget()
         just_laid, self._just_laid = self._just_laid, False
         if self.is_laid_out and not just_laid:
             self.refresh_head()

@@ -39,7 +39,7 @@ def print_orders(
     source = origin(shelf, plan, made, stale)
     plan = as_begun(shelf, plan)
     written = []
-    for evening in evenings(shelf, plan, made):
+    for evening in evenings(shelf, plan, made, runs_alone=True):
         if only is not None and evening.day != only:
             continue
         pdf = bind(evening_sheets(shelf, plan, evening, size), source, size)
@@ -75,7 +75,8 @@ def _mostly_looks(evening: Evening) -> bool:
 
 def evening_from(shelf: Shelf, plan: Plan, day: date) -> date | None:
     """That evening where the plan has work on it, else the next one that has; None where none is left."""
-    return min((evening.day for evening in evenings(shelf, plan) if evening.day >= day), default=None)
+    there = evenings(shelf, plan, runs_alone=True)
+    return min((evening.day for evening in there if evening.day >= day), default=None)
 
 
 def _first_touched(plan: Plan, load: Item, evening: Evening) -> bool:

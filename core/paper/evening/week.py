@@ -79,7 +79,8 @@ def _story(
     days = [monday + timedelta(days=number) for number in range(7)]
     story: list[Flowable] = [Chart(shelf, plan, days, wide, made, high), Text(KEY, Type(8, before=4))]
     foot = figures_foot("week sheet")
-    rows = [_day_row(evening) for evening in evenings(shelf, plan, made) if evening.day in days]
+    there = evenings(shelf, plan, made, runs_alone=True)
+    rows = [_day_row(evening) for evening in there if evening.day in days]
     head = ["evening", "transfers", "chamber", "line-ups and the rest"]
     if rows:
         lines = table(head, rows, [12.5, 18.5, 28, 41], column=wide, type_=SMALL, most=9)
@@ -100,6 +101,7 @@ def _day_row(evening: Evening) -> list[Cell]:
         f"{said(one.chamber)} {clock(one.start)} to {clock(one.end)} {listed([said(r) for r in signed(one)])}"
         for one in evening.loads
     ]
+    loads += [one.brief for one in evening.empty if one.brief]
     rest = [
         f"line up {said(step.item.deck)} to {said(step.item.setup_text)}"
         for step in steps

@@ -8,13 +8,13 @@ from datetime import datetime
 from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
 
-from core.clock import Span
+from core.clock import Span, evening_of
 from core.conditioning.alarms import alarms
 from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import Place, Standing
-from core.conditioning.loads.trial import is_first, trial_words
+from core.conditioning.loads.trial import empty_runs, is_first, trial_words
 from core.evening.around.closing import Closing, closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
@@ -37,7 +37,7 @@ from core.plan import Item, Plan
 from core.reels.winding import NOT_PLANNED
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS
-from core.words import listed
+from core.words import day_text, listed
 
 FEW = 1.9  # pages from which it is asked whether a closer setting spares one
 CLOSER = (0, 1, 2)
@@ -93,7 +93,8 @@ def _story(
     loud += [*_second_heats(shelf, plan, evening), *(one.words for one in evening.empty)]
     story += [Text(f"! {said(one)}", Type(10, bold=True, before=3)) for one in loud]
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
-    story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
+    if evening.steps or evening.crossed:
+        story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
     for load in evening.loads:
         chamber = _chamber(shelf, plan, evening, load, wide)
         story += [KeepTogether(chamber[1:])] if whole else chamber  # whole, it needs no break of its own
@@ -186,6 +187,8 @@ def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bo
             rows.append([Tick(), where, Text(one.reel, DECK_STRONG, 2), box, listed(one.uses), first])
     if not rows:
         left = "all that is touched tonight is in a chamber" if evening.steps else "nothing is left to do"
+        if evening.empty and not evening.steps:
+            return Text("A second thermometer; no tape is touched.")
         return Text(f"Nothing: {left}.")
     return table(
         ["", "lies", "reel", "box says", "for", "from"],
@@ -215,6 +218,17 @@ def _worked(shelf: Shelf, plan: Plan, evening: Evening) -> list[Step]:
     return [*done, *evening.steps]
 
 
+def _trial(shelf: Shelf, plan: Plan, load: Item) -> str:
+    """That the chamber had no empty run yet, before its first load, and which evening was named for it."""
+    asked = trial_words(shelf, load.chamber) if is_first(plan, load) else ""
+    named = (one for one in empty_runs(shelf, plan, plan.start) if one.load == load.start)
+    due = next((one for one in named if asked and one.chamber == load.chamber), None)
+    if due is None or due.start is None or due.end is None:
+        return asked
+    day = day_text(evening_of(due.start))
+    return f"{asked} The time for it was {day} {due.start:%H:%M} to {due.end:%H:%M}."
+
+
 def _chamber(shelf: Shelf, plan: Plan, evening: Evening, load: Item, wide: float) -> list[Flowable]:
     touches = [
         step for step in evening.steps if step.touch and step.subject == load.chamber and step.item == load
@@ -236,7 +250,7 @@ def _chamber(shelf: Shelf, plan: Plan, evening: Evening, load: Item, wide: float
     first = load is next((one for one in evening.loads if looks_asked(shelf, one.reels)), load)
     looks = list(_looks(shelf, load, first=first)) if begins else []
     loud = [*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels)]
-    trial = trial_words(shelf, load.chamber) if is_first(plan, load) else ""
+    trial = _trial(shelf, plan, load)
     loud = [trial, *loud] if begins and trial else loud
     apart = {key: on_two_reels(shelf, key) for key in load.reels} if begins else {}
     loud += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]

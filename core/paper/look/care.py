@@ -51,6 +51,8 @@ def _heavy(shelf: Shelf, evening: Evening) -> bool:
 
 
 def _found(shelf: Shelf, evening: Evening) -> Iterator[Caution]:
+    if evening.empty:  # a chamber that runs empty is as warm
+        yield from (one for one in cautions("condition") if one.weight == "person")
     for step in evening.steps:
         kind = _STEPS.get(step.kind, step.kind)
         reels = [shelf.reels[key] for key in step.reels if key in shelf.reels]

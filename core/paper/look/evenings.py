@@ -46,13 +46,21 @@ class Evening:
 
     @property
     def start(self) -> datetime:
-        """When its first step begins."""
-        return min(step.planned.start for step in (*self.steps, *(one for one, _ in self.crossed)))
+        """When its first step begins; an empty run, where it has no other."""
+        return min(span.start for span in self._spans)
 
     @property
     def end(self) -> datetime:
-        """When its last step ends."""
-        return max(step.planned.end for step in (*self.steps, *(one for one, _ in self.crossed)))
+        """When its last step ends; an empty run, where it has no other."""
+        return max(span.end for span in self._spans)
+
+    @property
+    def _spans(self) -> tuple[Span, ...]:
+        steps = tuple(step.planned for step in (*self.steps, *(one for one, _ in self.crossed)))
+        runs = ((one.start, one.end) for one in self.empty)
+        return steps or tuple(
+            Span(start, end) for start, end in runs if start is not None and end is not None
+        )
 
     def items(self, kind: str) -> tuple[Item, ...]:
         """Its items of one kind, in order."""
@@ -87,16 +95,20 @@ class Evening:
         return self.standings.get((step.subject, step.planned.start)) if step.touch else None
 
 
-def evenings(shelf: Shelf, plan: Plan, now: datetime | None = None) -> tuple[Evening, ...]:
+def evenings(
+    shelf: Shelf, plan: Plan, now: datetime | None = None, *, runs_alone: bool = False
+) -> tuple[Evening, ...]:
     """Every evening on which the plan has something to do, in order; what is struck out is told apart.
 
-    ``now`` is the moment of which it is told, as that of printing.
+    ``now`` is the moment of which it is told, as that of printing; ``runs_alone``: an evening that has a
+    chamber's empty run alone, which no plan holds, is one too.
     """
     left, out = left_of_plan(shelf, plan, now)
     starts = [item.start for item in plan.items if item.kind != "condition"]
     starts += [touch.start for item in plan.items for touch in item.touches]
-    days = sorted({evening_of(start) for start in starts})
     empty = empty_runs(shelf, left, plan.start if now is None else max(plan.start, now))
+    starts += [one.start for one in empty if one.start is not None and runs_alone]
+    days = sorted({evening_of(start) for start in starts})
     found = (
         replace(
             _evening(shelf, left, day, plan, out, now),
@@ -104,7 +116,7 @@ def evenings(shelf: Shelf, plan: Plan, now: datetime | None = None) -> tuple[Eve
         )
         for day in days
     )
-    return tuple(one for one in found if one.steps or one.crossed)
+    return tuple(one for one in found if one.steps or one.crossed or (runs_alone and one.empty))
 
 
 def _evening(

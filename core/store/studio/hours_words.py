@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -57,6 +58,13 @@ def _ahead(day: date | str, today: date) -> date | str:
 def day_in_one(words: Sequence[str], today: date) -> list[str]:
     """The words with a date at their head that takes several, ``Sun 29 Nov 2026``, as one: ``2026-11-29``."""
     words = [part for word in words for part in word.split()]
+    first, several, last = " ".join(words).partition("..")
+    if several:  # ``24 Dec..2 Jan off``: both may be written out, and the second is the next such day
+        begin, *_ = day_in_one(first.split(), today) or [""]
+        with suppress(ValueError):
+            today = date.fromisoformat(begin)
+        end, *rest = day_in_one(last.split(), today) or [""]
+        return [f"{begin}..{end}", *rest]
     for taken in (4, 3, 2):
         day = written_day(" ".join(words[:taken]), today) if len(words) >= taken else None
         if day is not None:
@@ -141,10 +149,12 @@ def _rows(day: date | str, words: list[str]) -> list[HoursRow]:
             left = left[1:] if left[0] == "until" and len(left) > 1 else left
             typed = left.pop(0).removeprefix("until")
             tables[-1]["loud_until"] = clock_time(typed) or typed
+        elif word in FLAGS:
+            raise Unusable(f"hours: {word!r} is not hours: they go before it, such as `19:00-22:30 {word}`")
         elif word == "loud":
             raise Unusable("hours: loud needs the time until which a loud deck may run, such as `loud 22:00`")
         else:
-            raise Unusable(f"hours: {word!r} is not understood here: {HOW}")
+            raise Unusable(f"hours: {word!r} is not hours, nor one of {', '.join(FLAGS)}, loud: {HOW}")
     return [_row(day, table) for table in (*tables, *helpers)]
 
 
@@ -197,15 +207,23 @@ def hours_told(studio: Studio, first: date, days: int = 14) -> list[str]:
     return lines
 
 
-def hours_lost(before: Studio, after: Studio, day: date) -> str:
-    """That a date's new rows, in place of its own, leave out what it had; empty where they do not."""
-    old, new = (rows_on(one, day) for one in (before, after))
+def hours_lost(before: Studio, after: Studio, day: date | str) -> str:
+    """That a day's new rows, in place of its own, leave out what it had; empty where they do not."""
+    old, new = (_rows_of(one, day) for one in (before, after))
     had, has = ({flag for flag in FLAGS for row in rows if getattr(row, flag)} for rows in (old, new))
     lost = [flag for flag in FLAGS if flag in had - has]
     if not lost or not new:
         return ""
     was = " and ".join(row_words(row) for row in old)
-    return f"{day_text(day)}: no {listed(lost)} any more (it was {was})"
+    named = f"every {day.capitalize()}" if isinstance(day, str) else day_text(day)
+    return f"{named}: no {listed(lost)} any more (it was {was})"
+
+
+def _rows_of(studio: Studio, day: date | str) -> tuple[HoursRow, ...]:
+    """The rows that count on that date, or on that weekday where its date has none of its own."""
+    if isinstance(day, str):
+        return tuple(row for row in studio.hours if day in row.days and not row.off)
+    return rows_on(studio, day)
 
 
 def row_words(row: HoursRow) -> str:

@@ -10,7 +10,7 @@ from core.reels.box_words import told_by_words
 from core.reels.looked_at import ANSWERS, SEVERAL
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.studio.setup import width_key
+from core.studio.setup import speed_key, width_key
 from tui.asking.look.look_page import Answers
 
 if TYPE_CHECKING:
@@ -21,9 +21,7 @@ def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
     """The answers of each line, the likely ones first: as most of this shelf's reels have them."""
     decks = [str(width) for deck in shelf.studio.decks for width in deck.widths]
     same = [one for one in shelf.reels.values() if width_key(one.width) == width_key(reel.width)]
-    speeds = [str(speed) for deck in shelf.studio.decks for speed in deck.speeds]
     told = told_by_words(reel.box_label)
-    often = _often([str(one.speed) for one in same if one.speed], speeds)
     stocks = _often([one.stock for one in same if one.stock], [])
     return {
         # Widths begin with digits themselves: 1/2 is typed, and no answer is taken for its first digit.
@@ -32,8 +30,23 @@ def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
         ),
         **{name: Answers(words, many=name in SEVERAL) for name, words in ANSWERS.items()},
         "stock": Answers(_first(told.get("stock"), stocks), by_digit=False),
-        "speed": Answers(_first(told.get("speed"), often), by_digit=False),
+        "speed": Answers(_first(told.get("speed"), _speeds(shelf, same, reel)), by_digit=False),
     }
+
+
+def _speeds(shelf: Shelf, same: Sequence[Reel], reel: Reel) -> tuple[str, ...]:
+    """Each speed once: as reels of that width have it, as all have, as its decks, as all decks."""
+    decks = shelf.studio.decks
+    fit = [deck for deck in decks if width_key(reel.width) in {width_key(own) for own in deck.widths}]
+    found: dict[object, str] = {}
+    for reels in (same, shelf.reels.values()):
+        often = Counter(speed_key(one.speed) for one in reels if one.speed)
+        named = {speed_key(one.speed): str(one.speed) for one in reversed([*reels]) if one.speed}
+        for key, _ in often.most_common():
+            found.setdefault(key, named[key])
+    for speed in (speed for deck in (*fit, *decks) for speed in deck.speeds):
+        found.setdefault(speed_key(speed), str(speed))
+    return tuple(found.values())[:9]
 
 
 def _first(written: str | None, often: tuple[str, ...]) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from datetime import date
 
 from tui.commands.command import opened, print_lines
 from tui.said import say
@@ -18,19 +19,23 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Without a day the next 14; with one, its hours on the shelf."""
-    from core.store.studio.hours_words import hours_lost, hours_told
+    from core.store.studio.hours_words import day_in_one, hours_lost, hours_told
 
     workbook = opened(given)
     if given.words:
         before = workbook.shelf.studio
         day = workbook.studio_changes.set_hours(given.words)
-        lost = "" if isinstance(day, str) else hours_lost(before, workbook.shelf.studio, day)
-        first = workbook.now().date() if isinstance(day, str) else day
-        lines = hours_told(workbook.shelf.studio, first, 7 if isinstance(day, str) else 1)
+        lost = hours_lost(before, workbook.shelf.studio, day)
+        first, days = (workbook.now().date(), 7) if isinstance(day, str) else (day, 1)
+        last = day_in_one(given.words, workbook.now().date())[0].partition("..")[2]
+        if last:
+            days = (date.fromisoformat(last) - first).days + 1
+        lines = hours_told(workbook.shelf.studio, first, days)
         stale = workbook.plans.plan_is_stale()
         print_lines([*lines, *([stale] if stale else [])])
         if lost:
-            say(f"{lost}: give those hours as well, or `hours {day} usual` brings them back")
+            back = "`undo`" if isinstance(day, str) else f"`hours {day} usual`"
+            say(f"{lost}: give those hours as well, or {back} brings them back")
         return 0
     print_lines(hours_told(workbook.shelf.studio, workbook.now().date()))
     return 0

@@ -119,8 +119,8 @@ class HoursActs(Place):
         before = self.home.shelf.studio
         day = self.home.do(lambda: self.home.book.studio_changes.set_hours(words))
         if day is not None:
-            lost = "" if isinstance(day, str) else hours_lost(before, self.home.shelf.studio, day)
-            self._told(lost or f"hours of {' '.join(words)}")
+            lost = hours_lost(before, self.home.shelf.studio, day)
+            self._told(lost or f"hours of {_day_words(words[0])} {' '.join(words[1:])}")
 
     def _told(self, said: str) -> None:
         stale = self.home.stale()
@@ -131,6 +131,14 @@ class HoursActs(Place):
             if stale
             else f"{said}. {self.home.takes_back}"
         )
+
+
+def _day_words(day: str) -> str:
+    """``2026-12-01..2026-12-02`` as ``Tue 1 Dec to Wed 2 Dec``; a weekday as it is."""
+    try:
+        return " to ".join(day_text(date.fromisoformat(one)) for one in day.split(".."))
+    except ValueError:
+        return day
 
 
 LONG_DAYS = 60  # an absence of more is most likely a day just past, read as next year's

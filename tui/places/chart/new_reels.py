@@ -161,8 +161,15 @@ class NewReels(Place):
             self.dismiss(None)
 
 
+#: Numbers that lie no farther apart are of one run of keys; one that is farther off was put there apart.
+_APART = 20
+
+
 def next_reel(shelf: Shelf) -> str:
-    """The key after the highest one of those that most reels have: T32 after T31; else R-001."""
+    """The key after the run in hand, of those that most reels have: T32 after T31; else R-001.
+
+    In hand is the run of the reel that stands last on the shelf: one that has a far number since is another.
+    """
     numbered: dict[str, list[str]] = {}
     for key in shelf.reels:
         if match := re.fullmatch(r"(.*?)([0-9]+)", key):
@@ -170,7 +177,10 @@ def next_reel(shelf: Shelf) -> str:
     if not numbered:
         return "R-001"
     head = max(numbered, key=lambda one: (len(numbered[one]), one))
-    last = max(numbered[head], key=int)
+    last = numbered[head][-1]
+    for number in sorted(numbered[head], key=int):
+        if 0 < int(number) - int(last) <= _APART:
+            last = number
     return f"{head}{int(last) + 1:0{len(last)}}"
 
 

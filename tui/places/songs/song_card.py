@@ -55,7 +55,7 @@ class SongCard(Card[Song]):
         for need in thing.needs:
             reel = shelf.reels.get(need.reel)
             if reel is None:
-                parts = "; between two reels stands ; and no comma" if "," in need.reel else ""
+                parts = "; between two reels stands ;" if "," in need.reel or " " in need.reel else ""
                 raise Refused(f"{thing.key} needs {need.reel}, which is not on the shelf{parts}")
             if reel.calibration:
                 raise Refused(f"{thing.key} needs {need.reel}, which is a calibration reel")

@@ -29,7 +29,7 @@ from tui.places.studio.adding import AskAdd
 from tui.places.studio.told_line import ToldLine
 
 WHOLE = ("deck", "chamber", "treatment")
-LISTS = ("name", "widths", "speeds", "trays_taken", "folder", "file_names")
+LISTS = ("widths", "speeds", "trays_taken")  # to which more is added
 SPARED = 2  # line-ups that words on the shelf would spare, told above the lines
 NAMED = {"deck": "id", "chamber": "id", "treatment": "width"}
 
