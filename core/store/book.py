@@ -281,33 +281,24 @@ class Book:
         ``reads`` tells how to read what is not written as ours is.
         """
         from core.evening.tonight.heard_otherwise import follow
-        from core.evening.warming.as_logged import kept_by_log, told_of_warmth
-        from core.reels.photographs import gone_words
-        from core.reels.unlikely import house_curves_told, unlikely_eq
-        from core.standing.uncalibrated import uncalibrated
         from core.store.exchange.imports import Import
         from core.store.exchange.what_came import AS_WRITTEN, read_files
+        from core.store.intake.delimited import as_they_are, read_whole
 
-        reads = reads or AS_WRITTEN
-        files = read_files(paths, reads.columns)
+        reads, were = reads or AS_WRITTEN, as_they_are(paths)
+        with read_whole(paths, were):
+            files = read_files(paths, reads.columns)
         report: ImportReport | None = None
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             nonlocal report
             bringing = Import(kept.shelf, files, update=update, reads=reads, this_year=self.now().year)
-            shelf, events, report = bringing.run()
+            with read_whole(paths, were):
+                shelf, events, report = bringing.run()
             edited = shelf
             if not files.records:  # an exported shelf tells of its passes itself
                 shelf = follow(kept.shelf, shelf, self.now())
-            told = {one.key for one in uncalibrated(kept.shelf, self.now())}
-            new = [one.words for one in uncalibrated(shelf, self.now()) if one.key not in told]
-            odd = unlikely_eq(kept.shelf.studio, kept.shelf.reels.values())
-            new += [one for one in unlikely_eq(shelf.studio, shelf.reels.values()) if one not in odd]
-            brought = [one for key, one in shelf.reels.items() if kept.shelf.reels.get(key) is not one]
-            new += house_curves_told(brought)
-            gone = gone_words(brought, self.path.parent)
-            new += [f"column photographs: {gone}"] if gone else []
-            new += [*kept_by_log(kept.shelf, edited, shelf), *told_of_warmth(kept.shelf, shelf)]
+            new = self._told_of_rows(kept.shelf, edited, shelf)
             report = replace(report, notes=(*report.notes, *new))
             return shelf, Saying(
                 f"import {', '.join(path.name for path in paths)}",
@@ -320,6 +311,23 @@ class Book:
         self.written(work)
         assert report is not None
         return report
+
+    def _told_of_rows(self, before: Shelf, edited: Shelf, after: Shelf) -> list[str]:
+        """What is said of rows that came in, a sentence each; ``edited``: as the files alone have it."""
+        from core.evening.warming.as_logged import kept_by_log, told_of_warmth
+        from core.reels.photographs import gone_words
+        from core.reels.unlikely import house_curves_told, unlikely_eq
+        from core.standing.uncalibrated import uncalibrated
+
+        told = {one.key for one in uncalibrated(before, self.now())}
+        new = [one.words for one in uncalibrated(after, self.now()) if one.key not in told]
+        odd = unlikely_eq(before.studio, before.reels.values())
+        new += [one for one in unlikely_eq(after.studio, after.reels.values()) if one not in odd]
+        brought = [one for key, one in after.reels.items() if before.reels.get(key) is not one]
+        new += house_curves_told(brought)
+        gone = gone_words(brought, self.path.parent)
+        new += [f"column photographs: {gone}"] if gone else []
+        return [*new, *kept_by_log(before, edited, after), *told_of_warmth(before, after)]
 
     def look_at_files(
         self, paths: Sequence[Path], *, update: bool = False, reads: Reads | None = None

@@ -47,29 +47,6 @@ def test_every_dialect_of_the_csv_module_is_read(
     assert [back[name] for name in HEADER] == [*ROWS[0][:5], "1,5 mil", "Tails Out", "Mold"]
 
 
-def test_words_and_place_are_what_the_form_of_the_boxes_calls_so(
-    run: Run, shelf: Path, tmp_path: Path
-) -> None:
-    (tmp_path / "own.csv").write_text("reel|words|width|place\nB-1|Low Tide|1/4 in|A3\n", encoding="utf-8")
-    looked = run("import", "--look", "own.csv")
-    assert "columns understood: reel, box_label, width, location" in looked.out
-    said = "own.csv row 1: words is read as box_label, place is read as location"
-    assert "not understood" not in looked.out and said in looked.err
-    told = run("import", "own.csv")
-    assert told.status == 0 and said in told.err
-    back = reel(run, tmp_path, "B-1")
-    assert (back["box_label"], back["location"]) == ("Low Tide", "A3") and "words" not in back
-    # Beside the column itself it is a column of one's own, kept as given, as every other is.
-    (tmp_path / "more.csv").write_text("reel,location,place\nB-2,A4,upstairs\n", encoding="utf-8")
-    assert run("import", "more.csv").status == 0
-    back = reel(run, tmp_path, "B-2")
-    assert (back["location"], back["place"]) == ("A4", "upstairs")
-    assert run("new", "--studio", "out/studio.toml", "--shelf", "again.json").status == 0
-    assert run("import", "out/reels.csv", "--shelf", "again.json").status == 0
-    assert run("export", "once more", "--shelf", "again.json").status == 0
-    assert (tmp_path / "once more/reels.csv").read_bytes() == (tmp_path / "out/reels.csv").read_bytes()
-
-
 def test_a_point_that_can_only_be_a_decimal_is_read_so(run: Run, shelf: Path, tmp_path: Path) -> None:
     rows = [f"P-{n};{text}" for n, text in enumerate(ONE_READING)]
     (tmp_path / "own.csv").write_text("\n".join(["reel;length", *rows]), encoding="utf-8")

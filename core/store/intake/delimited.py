@@ -7,7 +7,8 @@ import csv
 import io
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from core.errors import Unusable
@@ -49,6 +50,25 @@ def read_bytes(path: Path) -> bytes:
     if grown or (after.st_size and len(content) != after.st_size):
         raise Unusable(f"{path}: it changed while it was read: try again when it is written")
     return content
+
+
+def as_they_are(paths: Iterable[Path]) -> tuple[tuple[int, int], ...]:
+    """Length and last change of every file; nothing where one cannot be asked."""
+    try:
+        return tuple((one.stat().st_size, one.stat().st_mtime_ns) for one in paths)
+    except OSError:
+        return ()
+
+
+@contextmanager
+def read_whole(paths: Sequence[Path], were: tuple[tuple[int, int], ...]) -> Iterator[None]:
+    """Unusable where one of the files was written since: what is taken, or is wrong, would be half of it."""
+    try:
+        yield
+    finally:
+        for path, was, now in zip(paths, were, as_they_are(paths), strict=False):
+            if was != now:
+                raise Unusable(f"{path}: it changed while it was read: try again when it is written")
 
 
 def text_rows(path: Path, known: KnownNames) -> list[list[str]]:
