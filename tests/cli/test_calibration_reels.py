@@ -197,3 +197,30 @@ def test_a_line_up_with_a_tape_looked_at_the_same_evening_says_what_it_rests_on(
     assert says in run("plan", "--show").out and says in _order(run, tmp_path) and says in calendar
     assert run("set", "CAL", "condition=ok", "stage=identified").status == 0
     assert says not in run("plan", "--show").out
+
+
+SATURDAY = """
+[[hours]]
+days = ["sat"]
+from = "09:00"
+to = "19:00"
+bench = true
+home = true
+[[hours]]
+days = ["sat"]
+from = "10:00"
+to = "14:00"
+helper = true
+"""
+
+
+def test_a_line_up_while_its_only_tape_is_warm_says_when_that_is_to_set_the_heads(
+    shelf: Any, run: Any, tmp_path: Path
+) -> None:
+    """The helper is there from ten to two, the tape has cooled at five: before that no programme is there."""
+    studio = HELPED[: HELPED.index("[[hours]]")] + SATURDAY
+    plan = shelf("R-2,,1/2 in,8," + BLANK.replace("ok", "sticky"), studio)
+    (lined,), (load,) = _kinds(plan, "align"), _kinds(plan, "condition")
+    assert lined["start"] < load["reels"][0]["cool_until"] == _kinds(plan, "transfer")[0]["start"]
+    does = "azimuth and balance by the programme of R-2 when it plays"
+    assert does in run("plan", "--show").out and does in _order(run, tmp_path)

@@ -1,15 +1,17 @@
 """No evening, no warmth and no late hour for what can be had without."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from core.planning.answers.relaxing import relaxed
 from core.planning.at_no_cost.fewer_evenings import in_fewer_evenings
 from core.planning.bench.calibration import tidy
-from core.planning.bench.draft import Draft, Load, Step, cost, make_draft, ties
+from core.planning.bench.draft import Draft, Load, Step, cost, make_draft, tied_minutes, ties
 from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
+from core.planning.settling.loads import in_one_load, loads_early
 from core.planning.settling.settle import settled
 from core.studio.studio import Comfort, HoursRow
 
@@ -131,3 +133,71 @@ def test_the_helper_who_comes_for_a_part_of_a_day_is_asked_for_by_the_hour(comfo
     words = [remedy.words for remedy in helper.steps()]
     assert words[0] == "the helper from 19:00 to 22:00 on Mon 7 Sep"
     assert words[1] == "the helper on Tue 8 Sep as well"
+
+
+def _saturday(comfortable, start, reels, chambers=(), before=None):
+    """The problem of a Saturday from nine to eight, someone home to midnight, with those reels and chambers.
+
+    ``before``: hours at home before those of the bench, from which the plan then begins.
+    """
+    day = HoursRow(("sat",), (), 9 * 60, 20 * 60, bench=True, home=True)
+    late = HoursRow(("sat", "sun"), (), 9 * 60, 24 * 60, home=True)
+    hours = (day, late, *((before,) if before else ()))
+    studio = replace(comfortable.studio, hours=hours, chambers=chambers or comfortable.studio.chambers)
+    shelf = replace(comfortable, studio=studio, songs={}, reels={one.key: one for one in reels})
+    problem = read_problem(shelf, start + timedelta(days=5, hours=-9 if before else -7), 9)
+    return problem, {job.key: job for job in problem.jobs}
+
+
+def _played(job, at, calibration=-1):
+    """Lined up then, played and verified behind that."""
+    part = job.parts[0]
+    over = at + 30 + part.minutes[0]
+    return [
+        Step("align", at, at + 30, -1, 0, 0, part.setup, True, calibration),
+        Step("transfer", at + 30, over, job.index, 0),
+        Step("verify", over, over + job.verify, job.index),
+    ]
+
+
+def test_a_day_on_which_a_calibration_reel_cools_is_settled_too(comfortable, start):
+    """Warmed from nine, at hand at five: the line-up by it waits for that, and not for an hour beyond."""
+    sticky = replace(comfortable.reels["CAL"], condition=("sticky",))
+    problem, job = _saturday(comfortable, start, (sticky, comfortable.reels["R-1"]))
+    steps = _played(job["R-1"], 8 * 60 + 30, job["CAL"].index)
+    new = settled(problem, make_draft(steps, [Load(0, 0, (job["CAL"].index,))]))
+    assert [step.start for step in new.steps if step.kind == "align"] == [8 * 60]
+
+
+def test_a_load_goes_in_behind_a_touch_of_the_other_chamber_and_a_repair_gives_way(comfortable, start, reel):
+    """The first chamber is empty at ten past one, the other one's take-out is over ten minutes later."""
+    first = comfortable.studio.chambers[0]
+    sticky = [reel(f"R-{n}", condition=("sticky",)) for n in (2, 4, 5)]
+    dry = reel("R-6", condition=("splices",), splices=30)
+    problem, job = _saturday(comfortable, start, (*sticky, dry), (first, replace(first, id="C2")))
+    repair = Step("repair", 260, 260 + job["R-6"].repair, job["R-6"].index)
+    loads = [Load(0, 0, (job["R-2"].index,)), Load(1, 10, (job["R-4"].index,))]
+    draft = make_draft([repair], [*loads, Load(0, repair.end, (job["R-5"].index,))])
+    assert loads_early(problem, draft).loads == (*loads, Load(0, 260, (job["R-5"].index,)))
+
+
+def test_a_load_goes_in_when_it_ties_nobody_rather_than_sooner(comfortable, start):
+    """Someone is home from seven and at the bench from nine: four hours from nine cost nobody a morning."""
+    row = HoursRow(("sat",), (), 7 * 60, 9 * 60, home=True)
+    problem, job = _saturday(comfortable, start, (comfortable.reels["R-2"],), before=row)
+    late = Draft((), (Load(0, 10 * 60, (job["R-2"].index,)),))
+    (load,) = loads_early(problem, late).loads
+    assert load.start == 2 * 60 and tied_minutes(problem, Draft((), (load,))) == 0
+
+
+def test_a_lone_calibration_reel_rides_along_with_a_load_of_another_day(comfortable, start):
+    """Saturday's load has a tray free: nobody stays at home all Sunday for a tape that serves later."""
+    sticky = replace(comfortable.reels["CAL"], condition=("sticky",))
+    reels = (sticky, comfortable.reels["R-1"], comfortable.reels["R-2"])
+    problem, job = _saturday(comfortable, start, reels)
+    draft = make_draft([], [Load(0, 0, (job["R-2"].index,)), Load(0, NIGHT, (job["CAL"].index,))])
+    joined = in_one_load(problem, draft, lambda new, old: _rank(problem, new) <= _rank(problem, old))
+    (load,) = joined.loads
+    assert load.start == 0 and set(load.members) == {job["R-2"].index, job["CAL"].index}
+    full = replace(problem, chambers=tuple(replace(facts, trays=1) for facts in problem.chambers))
+    assert in_one_load(full, draft, lambda new, old: True) == draft

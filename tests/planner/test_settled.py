@@ -9,13 +9,13 @@ import pytest
 from planonce import plan_evenings
 
 from core.planning.bench.calibration import with_calibrations
-from core.planning.bench.draft import Draft, cost, make_draft, ties
+from core.planning.bench.draft import Draft, Load, Step, cost, make_draft, ties
 from core.planning.bench.follow import draft_of_plan
 from core.planning.facts.reading import read_problem
 from core.planning.replan import replan
 from core.planning.settling.loads import in_one_load
 from core.planning.settling.looks import looked_before
-from core.planning.settling.settle import settled_anew
+from core.planning.settling.settle import settled, settled_anew
 from core.studio.studio import Comfort, HoursRow
 
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -193,3 +193,71 @@ def test_a_calibration_reel_is_looked_at_an_evening_before_it_serves_where_that_
     assert look.start < 6 * 60 < align.start and ties(problem, calm)[1] == used == 2
     alone = replace(late, steps=tuple(step for step in late.steps if step.kind != "verify" or step.job < 0))
     assert looked_before(problem, alone, lambda new, old: ties(problem, new) <= ties(problem, old)) == alone
+
+
+def _cooled_at_five(comfortable, start, *days):
+    """Bench days from nine until then, one after another; a sticky reel for each, no calibration reel."""
+    rows = zip(("sat", "sun"), days, strict=False)
+    hours = tuple(HoursRow((row,), (), 9 * 60, day, bench=True, home=True) for row, day in rows)
+    studio = replace(comfortable.studio, hours=hours, comfort=replace(Comfort(), slack=Fraction(0)))
+    sticky = [replace(comfortable.reels["R-2"], key=f"R-{n}") for n in range(len(days))]
+    shelf = replace(comfortable, studio=studio, reels={one.key: one for one in sticky}, songs={})
+    return read_problem(shelf, start + timedelta(days=5, hours=-7), len(days))
+
+
+def _lined_up_too_soon(problem):
+    """Each reel warm from nine of its day, lined up for at half past four, played when cooled at five."""
+    steps, loads = [], []
+    for job, window in zip(problem.jobs, problem.windows, strict=True):
+        at = window.start + 8 * 60
+        over = at + job.parts[0].minutes[0]
+        steps += [
+            Step("align", at - 30, at, -1, 0, 0, job.parts[0].setup, True),
+            Step("transfer", at, over, job.index, 0),
+            Step("verify", over, over + job.verify, job.index),
+        ]
+        loads.append(Load(0, window.start, (job.index,)))
+    return make_draft(steps, loads)
+
+
+@pytest.mark.parametrize(
+    ("days", "lined"),
+    [((20 * 60,), [0]), ((17 * 60 + 45,), [-30]), ((20 * 60, 17 * 60 + 45), [0, -30])],
+)
+def test_a_line_up_that_no_calibration_reel_serves_waits_for_its_tape(comfortable, start, days, lined):
+    """What only the tape's own programme can set is set by it, on each day that has the room."""
+    problem = _cooled_at_five(comfortable, start, *days)
+    draft = _lined_up_too_soon(problem)
+    new = settled(problem, draft)
+    aligns = [step.start for step in new.steps if step.kind == "align"]
+    cooled = [window.start + 8 * 60 for window in problem.windows]
+    assert [at - five for at, five in zip(aligns, cooled, strict=True)] == lined
+    assert cost(problem, new) <= cost(problem, draft)
+
+
+@pytest.mark.parametrize(("busy", "lined"), [(False, 2), (True, 1)])
+def test_a_line_up_ahead_is_made_on_the_last_evening_with_room(comfortable, start, reel, busy, lined):
+    """Made on Monday for Thursday's touch-up; the evenings between have work, Wednesday room unless busy."""
+    long = [reel(f"V-{n}", stage="transferred", length=reel("x").length) for n in range(30)]
+    ready = (comfortable.reels["R-1"], *long)
+    shelf = replace(comfortable, reels={one.key: one for one in ready}, songs={})
+    problem = read_problem(shelf, start, 4)
+    at = [window.start for window in problem.windows]
+    one, verifies = problem.jobs[0], [job for job in problem.jobs if job.key != "R-1"]
+    part, minutes = one.parts[0], verifies[0].verify
+    full = Step("align", at[0], at[0] + 30, -1, 0, 0, part.setup, True)
+    steps = [
+        full,
+        Step("align", at[3], at[3] + 10, -1, 0, 0, part.setup),
+        Step("transfer", at[3] + 10, at[3] + 10 + part.minutes[0], one.index, 0),
+    ]
+    steps.append(Step("verify", steps[-1].end, steps[-1].end + one.verify, one.index))
+    nights = [1] + [2] * ((problem.windows[2].minutes - 20) // minutes if busy else 1)
+    moments = {night: at[night] for night in nights}
+    for night, job in zip(nights, verifies, strict=False):
+        steps.append(Step("verify", moments[night], moments[night] + minutes, job.index))
+        moments[night] += minutes
+    new = settled(problem, make_draft(steps, []))
+    first = next(step for step in new.steps if step.kind == "align")
+    window = problem.windows[lined]
+    assert window.start <= first.start <= window.end and first.full

@@ -33,7 +33,7 @@ class Unset:
     writes: tuple[tuple[str, dict[str, str]], ...]
     helper: bool
     apart: str = ""
-    ahead: bool = False  # its tapes play on a later evening, and are not at hand
+    ahead: bool = False  # its tapes play on a later evening, or are warm or cool still: none is at hand
 
     @property
     def does(self) -> str:
@@ -107,7 +107,7 @@ def unset(shelf: Shelf, plan: Plan) -> Iterator[Unset]:
                 writes = next((w for x in beside if (w := _writes(shelf, reels, setup, x))), ())
                 if blank or writes:
                     apart = "" if writes else next((a for x in beside if (a := _apart(setup, x))), "")
-                    ahead = _ahead(own, align, reels)
+                    ahead = _ahead(own, align, reels) or _none_at_hand(plan, align, reels)
                     yield Unset(align, reels, blank, writes, deck.setup_needs_helper, apart, ahead)
             stands = setup
 
@@ -160,6 +160,17 @@ def _ahead(own: list[Item], align: Item, reels: tuple[str, ...]) -> bool:
     plays = (item.start for item in own if item.kind == "transfer" and item.reel in reels)
     first = min((start for start in plays if start >= align.end), default=align.end)
     return evening_of(first) != evening_of(align.start)
+
+
+def _none_at_hand(plan: Plan, align: Item, reels: tuple[str, ...]) -> bool:
+    """Whether every tape that plays on a line-up is in the heat or cools while it is made."""
+    warm = {
+        one.reel
+        for load in plan.items
+        for one in load.members
+        if load.start < align.end and align.start < one.cool_until
+    }
+    return bool(reels) and warm.issuperset(reels)
 
 
 def _apart(setup: Setup, like: Setup) -> str:

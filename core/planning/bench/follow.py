@@ -6,7 +6,7 @@ evenings that go differently, and for asking what one rule less would allow.
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Mapping, Set
 
 from core.plan import Item, Plan
 from core.planning.bench.diary import Diary, Fit
@@ -16,7 +16,7 @@ from core.planning.bench.enter_transfers import MISSING, NONE_NEEDED, calibrated
 from core.planning.bench.fill import home_of
 from core.planning.bench.lists import Order, enter_jobs, prelude
 from core.planning.bench.orders import smith
-from core.planning.facts.problem import Job, Problem
+from core.planning.facts.problem import Job, Problem, Stretch
 from core.planning.rules.setups import as_setup
 
 ROUNDS = 6
@@ -55,17 +55,18 @@ def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
     return make_draft(steps, loads)
 
 
-def made_by_tones(problem: Problem, draft: Draft) -> dict[Step, int]:
-    """By line-up that no calibration reel serves, the job played right behind it, where that has tones."""
+def behind_unset(problem: Problem, draft: Draft) -> dict[Step, int]:
+    """By line-up that no calibration reel serves, the job that is played right behind it.
+
+    Its heads are set by that tape: by its tones, or azimuth and balance by its programme.
+    """
     found: dict[Step, int] = {}
     last: dict[int, Step] = {}
     for step in draft.steps:
         if step.kind == "align":
             last[step.deck] = step
         align = last.pop(step.deck, None) if step.kind == "transfer" else None
-        if align is None or problem.decks[align.deck].needed(align.setup) or align.calibration >= 0:
-            continue
-        if problem.jobs[step.job].parts[step.part].tones:
+        if align is not None and align.calibration < 0 and not problem.decks[align.deck].needed(align.setup):
             found[align] = step.job
     return found
 
@@ -120,8 +121,8 @@ class Walk:
     """One pass through an old draft in order of time.
 
     Each item is entered at its own time or as soon after as it fits; with ``exact`` at its own or not at all,
-    but in the windows ``early`` as soon in its window as it fits. With ``by_tones`` a line-up by the tones of
-    the reel right behind it waits there until that reel may run.
+    but in the windows ``early`` as soon in its window as it fits. The line-ups that ``wait`` are made there
+    when the tape of that job may run.
     """
 
     def __init__(
@@ -131,22 +132,19 @@ class Walk:
         *,
         exact: bool = False,
         early: Set[int] = frozenset(),
-        by_tones: bool = False,
+        wait: Mapping[Step, int] = {},
     ) -> None:
         self.problem = problem
         self.skip = skip
         self.exact = exact
         self.early = early
-        self.by_tones = by_tones
-        self.tones: dict[Step, int] = {}  # line-up -> job right behind it, by whose own tones it is made
+        self.wait = wait
         self.diary = Diary(problem)
         self.done: dict[tuple[int, str, int], int] = {}
         self.warm: dict[int, tuple[int, int]] = {}  # job -> cool until, playable until
 
     def through(self, old: Draft) -> None:
         """Enters what fits."""
-        if self.by_tones:
-            self.tones = made_by_tones(self.problem, old)
         things: list[tuple[int, int, Step | Load]] = [(s.start, 1, s) for s in old.steps]
         things += [(load.start, 0, load) for load in old.loads]
         for _, _, thing in sorted(things, key=lambda one: one[:2]):
@@ -203,14 +201,27 @@ class Walk:
         runs = facts.full_runs[window] if full else facts.runs[window]
         first = max(self._first(step, window), self._may_run(step, window))
         ends = [s.end for s in self.diary.decked[step.deck] if s.end > first]
-        start = self.diary.gap(window, max([first, *ends]), minutes, runs)
+        start, calibration = self._lined_up(step, window, max([first, *ends]), minutes, runs)
         if start < 0 or self._moved(step, window, start):
             return
-        calibration = calibrated(self.diary, facts, step.setup, start, start + minutes)
-        if calibration != MISSING:
-            calibration = calibration if calibration != NONE_NEEDED else -1
-            new = step.entered(start, start + minutes, full=full, calibration=calibration)
-            self.diary.enter_step(new, window)
+        calibration = calibration if calibration != NONE_NEEDED else -1
+        new = step.entered(start, start + minutes, full=full, calibration=calibration)
+        self.diary.enter_step(new, window)
+
+    def _lined_up(
+        self, step: Step, window: int, first: int, minutes: int, runs: tuple[Stretch, ...]
+    ) -> tuple[int, int]:
+        """When such a line-up may be from then on, and by what; not before a calibration reel is fit."""
+        facts = self.problem.decks[step.deck]
+        while (start := self.diary.gap(window, first, minutes, runs)) >= 0:
+            calibration = calibrated(self.diary, facts, step.setup, start, start + minutes)
+            if calibration != MISSING:
+                return start, calibration
+            soon = [f.first for c in facts.needed(step.setup) for f in self.diary.fits[c] if f.first > start]
+            if not soon:
+                break
+            first = min(soon)
+        return -1, MISSING
 
     def _step(self, step: Step) -> None:
         job, diary = self.problem.jobs[step.job], self.diary
@@ -248,8 +259,8 @@ class Walk:
         return self.problem.windows[window].start if window in self.early else step.start
 
     def _may_run(self, align: Step, window: int) -> int:
-        """From when the tape may run by whose own tones that line-up is made; 0 for any other."""
-        index = self.tones.get(align)
+        """From when the tape may run for which that line-up waits; 0 for one that waits for none."""
+        index = self.wait.get(align)
         if index is None or window not in self.early:
             return 0
         job = self.problem.jobs[index]

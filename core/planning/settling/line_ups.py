@@ -1,4 +1,4 @@
-"""A deck is lined up right before it plays."""
+"""A deck is lined up right before it plays, and where no calibration reel serves when its tape may run."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ from core.planning.bench.diary import Fit
 from core.planning.bench.draft import Draft, Step, make_draft
 from core.planning.bench.enter_transfers import MISSING, calibrated
 from core.planning.bench.fill import diary_of
+from core.planning.bench.follow import behind_unset
 from core.planning.facts.problem import Problem
-from core.planning.settling.early import early
+from core.planning.settling.early import early, too_soon
 
 STANDS = 60  # minutes for which a deck stands lined up before it is used, at most, where that costs nothing
 
@@ -56,6 +57,21 @@ def _put(draft: Draft, step: Step, start: int) -> Draft:
     """The draft with that step elsewhere in the order of its evening."""
     steps = [replace(s, start=start, end=start + s.end - s.start) if s is step else s for s in draft.steps]
     return make_draft(steps, list(draft.loads))
+
+
+def with_their_tapes(problem: Problem, draft: Draft, windows: Set[int]) -> Draft:
+    """The draft with line-ups that no calibration reel serves as late as their tape may run, where free.
+
+    One by one, each in its evening of ``windows``: of several in one evening some may have room to wait.
+    """
+    for align in too_soon(problem, draft, behind_unset(problem, draft)):
+        unset = behind_unset(problem, draft)
+        here = {w.index for w in problem.windows if w.start <= align.start <= w.end} & windows
+        if here and align in unset:
+            soon = too_soon(problem, draft, unset)
+            wait = {step: job for step, job in unset.items() if step == align or step not in soon}
+            draft = early(problem, draft, draft, windows=here, wait=wait) or draft
+    return draft
 
 
 def line_ups_late(problem: Problem, draft: Draft) -> Draft:

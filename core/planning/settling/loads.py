@@ -4,35 +4,57 @@ from __future__ import annotations
 
 from collections.abc import Callable, Set
 from dataclasses import replace
+from fractions import Fraction
 from itertools import permutations
 
-from core.planning.bench.draft import Draft, Load, make_draft
-from core.planning.bench.enter_loads import free_start
+from core.planning.bench.draft import Draft, Load, make_draft, tied_minutes
+from core.planning.bench.enter_loads import free_start, offsets
 from core.planning.bench.fill import diary_of, home_of
-from core.planning.facts.problem import Problem
+from core.planning.facts.problem import Problem, Stretch
 from core.planning.settling.early import early
 
 WAITS = 60  # minutes for which a load that was told waits although it could begin, at most
+
+SOON = 4  # grid moments from the soonest on that are tried, so that touches may lie beside steps and others
 
 NoWorse = Callable[[Draft, Draft], bool]
 
 
 def loads_early(problem: Problem, draft: Draft) -> Draft:
-    """The draft with every load as early in its stretch at home as costs nothing; all steps may give way."""
-    for place, load in enumerate(draft.loads):
-        free = _beside_all(problem, draft, load)
-        for start in sorted({*_starts(problem, draft, load), *([] if free is None else [free])}):
-            found = early(problem, _with_start(draft, place, start), draft)
+    """The draft with every load as early in its stretch at home as costs nothing; all steps may give way.
+
+    Where another moment ties nobody for as long as that, the load goes in then.
+    """
+    for load in draft.loads:
+        for start in _cheapest_first(problem, draft, load):
+            found = early(problem, _with_start(draft, load, start), draft)
             if found is not None:
                 draft = found
                 break
     return draft
 
 
+def _cheapest_first(problem: Problem, draft: Draft, load: Load) -> list[int]:
+    """Earlier starts of a load that tie nobody for longer than its own: the least, then the soonest first."""
+    free = _beside_all(problem, draft, load)
+    starts = {*_starts(problem, draft, load), *([] if free is None else [free])}
+    tied = {at: _tied(problem, _with_start(draft, load, at)) for at in starts}
+    most = _tied(problem, draft)
+    return sorted((at for at in starts if tied[at] <= most), key=lambda at: (tied[at], at))
+
+
+def _tied(problem: Problem, draft: Draft) -> int | Fraction:
+    return tied_minutes(problem, draft) if problem.comfort.tied else 0
+
+
 def in_one_load(problem: Problem, draft: Draft, no_worse: NoWorse) -> Draft:
-    """The draft with two loads of one stretch at home made one, where nothing is worse by it."""
+    """The draft with two loads of one stretch at home made one, where nothing is worse by it.
+
+    One of calibration reels alone goes into any other: nobody stays at home a day for what could ride along.
+    """
     for one, other in permutations(draft.loads, 2):
-        if home_of(problem, one.start) != home_of(problem, other.start) or not _holds(problem, one, other):
+        near = home_of(problem, one.start) == home_of(problem, other.start)
+        if not (near or _calibration_alone(problem, one)) or not _holds(problem, one, other):
             continue
         joined = replace(other, members=tuple(sorted((*other.members, *one.members))))
         rest = [load for load in draft.loads if load not in (one, other)]
@@ -43,12 +65,17 @@ def in_one_load(problem: Problem, draft: Draft, no_worse: NoWorse) -> Draft:
     return draft
 
 
+def _calibration_alone(problem: Problem, load: Load) -> bool:
+    return all(problem.jobs[index].calibration for index in load.members)
+
+
 def _holds(problem: Problem, one: Load, other: Load) -> bool:
     """Whether the other load's chamber has trays for both, at one temperature."""
     jobs = [problem.jobs[index] for index in (*one.members, *other.members)]
     trays = [job.trays[other.chamber] for job in jobs]
     whole = all(trays) and sum(trays) <= problem.chambers[other.chamber].trays
-    return whole and len({job.temperature for job in jobs}) == 1
+    apart = not set(one.members) & set(other.members)
+    return whole and apart and len({job.temperature for job in jobs}) == 1
 
 
 def loads_sooner(problem: Problem, kept: Draft, draft: Draft, no_worse: NoWorse) -> Draft:
@@ -82,14 +109,13 @@ def _making_room(problem: Problem, draft: Draft, load: Load, by: int, no_worse: 
 def _accepted(
     problem: Problem, draft: Draft, load: Load, start: int, windows: Set[int], no_worse: NoWorse
 ) -> Draft | None:
-    moved = _with_start(draft, draft.loads.index(load), start)
+    moved = _with_start(draft, load, start)
     found = early(problem, moved, draft, windows=windows)
     return found if found is not None and no_worse(found, draft) else None
 
 
-def _with_start(draft: Draft, place: int, start: int) -> Draft:
-    loads = list(draft.loads)
-    loads[place] = replace(loads[place], start=start)
+def _with_start(draft: Draft, load: Load, start: int) -> Draft:
+    loads = [replace(one, start=start) if one == load else one for one in draft.loads]
     return make_draft(list(draft.steps), loads)
 
 
@@ -112,12 +138,31 @@ def _beside_all(problem: Problem, draft: Draft, load: Load) -> int | None:
 
 
 def _starts(problem: Problem, draft: Draft, load: Load) -> list[int]:
-    """Moments before its own at which a load could start: the soonest, beside another's, between steps."""
-    first, touch = _first(problem, draft, load), problem.chambers[load.chamber].touch
-    with_others = [problem.scale.up(other.start + touch) for other in draft.loads if other is not load]
+    """Moments before its own at which a load could start: the soonest, between steps and others' touches."""
+    first, own = _first(problem, draft, load), _moments(problem, load)
+    others = (other for other in draft.loads if other is not load)
+    touched = [
+        (at, at + problem.chambers[one.chamber].touch) for one in others for at in _moments(problem, one)
+    ]
+    beside = {problem.scale.up(end - at + load.start) for _, end in touched for at in own}
+    soon = (first + n * problem.scale.grid for n in range(SOON))
     windows = [window.start for window in problem.windows]
     steps = [step.end for step in draft.steps]
-    return sorted({t for t in (first, *with_others, *windows, *steps) if first <= t < load.start})
+    could = sorted({t for t in (*soon, *beside, *windows, *steps) if first <= t < load.start})
+    return [t for t in could if not _meets(problem, load, t - load.start, touched)]
+
+
+def _meets(problem: Problem, load: Load, by: int, touched: list[Stretch]) -> bool:
+    """Whether a touch of the load, so much later, would lie upon one of those of others."""
+    touch = problem.chambers[load.chamber].touch
+    own = [at + by for at in _moments(problem, load)]
+    return any(at < end and start < at + touch for at in own for start, end in touched)
+
+
+def _moments(problem: Problem, load: Load) -> list[int]:
+    """When a load is touched."""
+    heats = sorted({problem.jobs[index].heat for index in load.members})
+    return [load.start + at for at in offsets(heats, problem.chambers[load.chamber].turn_every)]
 
 
 def _first(problem: Problem, draft: Draft, load: Load) -> int:

@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from core.planning.bench.draft import Draft, Step
 from core.planning.facts.problem import Problem, Window
+from core.planning.settling.ahead import ahead_late
 from core.planning.settling.early import early, every
-from core.planning.settling.line_ups import brought_together, line_ups_late, standing
+from core.planning.settling.line_ups import brought_together, line_ups_late, standing, with_their_tapes
 from core.planning.settling.loads import NoWorse, loads_early, loads_sooner
 from core.planning.settling.pauses import with_pauses
 
+ROUNDS = 2  # of loads put in early and steps brought together, at most: each makes room for the other
 IDLE = 60  # minutes by which a step that was told could be sooner in its evening, from which it is
 
 
@@ -25,7 +27,13 @@ def settled(problem: Problem, draft: Draft, *, at_once: bool = False) -> Draft:
     best = early(problem, draft, draft) or draft
     if at_once:
         return best
-    best = brought_together(problem, loads_early(problem, best), every(problem))
+    best = ahead_late(problem, best)
+    for _ in range(ROUNDS):
+        before = best.loads
+        best = brought_together(problem, loads_early(problem, best), every(problem))
+        best = with_their_tapes(problem, best, every(problem))
+        if best.loads == before:
+            break
     return line_ups_late(problem, with_pauses(problem, best, every(problem)))
 
 
