@@ -1,13 +1,14 @@
-"""What of this evening still waits though its planned time is over."""
+"""Steps whose being over is told by something else: by the clock, or by a look outside the run sheet."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
 from core.clock import evening_of
-from core.evening.tonight.runsheet import done_elsewhere, item_step
+from core.evening.tonight.runsheet import done_elsewhere, item_step, run_sheet
+from core.evening.tonight.steps import over_without_a_start
 from core.logbook.steps import taken
-from core.plan import Item
+from core.plan import Item, Plan
 from core.shelf import Shelf
 
 
@@ -19,3 +20,15 @@ def waits_still(shelf: Shelf, item: Item, now: datetime) -> bool:
     step = item_step(item)
     told = taken(shelf).get(step.key)
     return (told is None or told.state == "running") and not done_elsewhere(step, shelf)
+
+
+def look_is_over(before: Shelf, after: Shelf, plan: Plan | None, key: str, at: datetime) -> Shelf:
+    """``after`` with the evening's open step for looking at that reel over at that moment, if any.
+
+    ``before`` is the shelf before the look. When it began is not told, unless the step runs.
+    """
+    sheet = run_sheet(before, plan, at.astimezone(before.studio.zone))
+    for step in sheet.steps:
+        if (step.kind, step.subject) == ("identify", key) and step.state in ("waiting", "running", "skipped"):
+            return over_without_a_start(after, step, at)
+    return after
