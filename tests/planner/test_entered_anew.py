@@ -2,15 +2,17 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from random import Random
 
 import pytest
 
 from core.planning.at_no_cost.draw_back import moved_jobs, with_reels_of
+from core.planning.bench import recreate
 from core.planning.bench.draft import cost, ends_of, make_draft
 from core.planning.bench.follow import draft_of_plan
-from core.planning.bench.lists import plan_order
+from core.planning.bench.lists import enter_jobs, plan_order
 from core.planning.bench.moves import moved_soon, starts_of
 from core.planning.bench.orders import first_orders
 from core.planning.bench.recreate import Ruin, improve_rounds, recreated, without
@@ -54,6 +56,18 @@ def test_it_mends_the_worst_of_the_lists(so_far):
     better = improve_rounds(so_far.problem, worst, so_far.cost, Random(1), lambda: next(shares, 0.0))
     assert cost(so_far.problem, better) < cost(so_far.problem, worst)
     assert len(ends_of(better)) == len(so_far.problem.work)
+
+
+def test_the_same_round_is_worked_out_once_and_comes_to_the_same(so_far, monkeypatch):
+    rounds, found = [], []
+    monkeypatch.setattr(recreate, "enter_jobs", lambda *one: (rounds.append(few), enter_jobs(*one)))
+    for few in (0, 8):
+        monkeypatch.setattr(recreate, "FEW", few)
+        shares = (1 - n / 200 for n in range(200))
+        left = partial(next, shares, 0.0)
+        found.append(improve_rounds(so_far.problem, so_far.best, so_far.cost, Random(2), left))
+    assert found[0] == found[1]
+    assert rounds.count(8) < rounds.count(0)
 
 
 def test_a_shelf_without_songs_is_improved_all_the_same(so_far):

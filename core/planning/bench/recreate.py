@@ -20,6 +20,7 @@ from core.planning.bench.lists import Order, enter_jobs, prelude
 from core.planning.bench.orders import FAR, NEAR, smith
 from core.planning.facts.problem import Problem
 
+FEW = 8  # reels, up to which the same round comes up again and again, and is kept
 MOST = 12  # reels taken out in one round, at most
 ABSENT = 6  # reels without a place that are tried besides
 HOT, WARM, CALM = 0.2, 0.01, 0.001  # share of the price by which a worse plan may be gone on from
@@ -46,9 +47,13 @@ def entered(problem: Problem, draft: Draft) -> Diary:
     return diary
 
 
-def recreated(problem: Problem, draft: Draft, out: set[int], order: Order) -> Draft:
+def recreated(problem: Problem, draft: Draft, out: AbstractSet[int], order: Order) -> Draft:
     """The draft with those reels taken out, and the order's reels entered where each ends soonest."""
-    diary = entered(problem, without(problem, draft, out))
+    return _entered_into(problem, without(problem, draft, out), order)
+
+
+def _entered_into(problem: Problem, stays: Draft, order: Order) -> Draft:
+    diary = entered(problem, stays)
     enter_jobs(diary, order)
     return diary.draft()
 
@@ -155,6 +160,13 @@ class Ruin:
         return jobs
 
 
+def _tried(
+    problem: Problem, stays: Draft, order: Order, price: Callable[[Draft], Fraction]
+) -> tuple[Draft, Fraction]:
+    draft = _entered_into(problem, stays, order)
+    return draft, price(draft)
+
+
 def improve_rounds(
     problem: Problem,
     best: Draft,
@@ -173,14 +185,17 @@ def improve_rounds(
     at first and still be gone on from.
     """
     ruin = Ruin(problem, random, ends or {}, leave)
+    known: dict[tuple[Draft, Order], tuple[Draft, Fraction]] = {}
     now, best_price = best, price(best)
     now_price = best_price
     while (share := left()) > 0:
         out, order = ruin.draw(now)
         if not order.jobs:
             continue
-        tried = recreated(problem, now, out, order)
-        got = price(tried)
+        stays = without(problem, now, out)
+        tried, got = known.get((stays, order)) or _tried(problem, stays, order, price)
+        if len(problem.work) <= FEW:
+            known[stays, order] = tried, got
         warmth = float(best_price) * heat * share**2
         if got <= now_price + Fraction(warmth * random.random()):
             now, now_price = tried, got
