@@ -36,9 +36,12 @@ def _before(family: str, seed: int) -> dict[str, Any]:
 
 
 def _plan(folder: Path, small: reelsmall.SmallShelf, start: str | None = None) -> dict[str, Any]:
-    plan = reelplanner.planned(folder, start or small.start, small.days, effort=2)
-    assert plan["status"] == "optimal"
-    return plan
+    """The proven plan; most are proven by half of what the hardest needs."""
+    for effort in (1, 2):
+        plan = reelplanner.planned(folder, start or small.start, small.days, effort=effort)
+        if plan["status"] == "optimal":
+            return plan
+    raise AssertionError("no plan is proven")
 
 
 def _rewrite(folder: Path, name: str, change: Any) -> None:

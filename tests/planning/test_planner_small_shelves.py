@@ -4,9 +4,7 @@ On 108 of them, or with REELTURN_LONG set on 216.
 """
 
 import os
-from collections.abc import Callable
 from datetime import datetime, timedelta
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -15,58 +13,48 @@ import reeljudge
 import reelplanner
 import reelsearch
 import reelsmall
+from reelbounds import ROUNDED, beginning, bounds_of
 from reeljudge_files import read_shelf
 from reeljudge_hours import holder
 
 SHELVES = 24 if os.environ.get("REELTURN_LONG") else 12
 EACH = 6
-
-
-Made = Callable[[str, int], tuple[reelsmall.SmallShelf, dict[str, Any]]]
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
-    """By family and seed, a small shelf and its plan; each is planned once."""
-
-    @cache
-    def planned(family: str, seed: int) -> tuple[reelsmall.SmallShelf, dict[str, Any]]:
-        small = reelsmall.small_shelf(tmp_path_factory.mktemp(family), family, seed)
-        return small, reelplanner.planned(small.folder, small.start, small.days, effort=1)
-
-    return planned
+TIED = 4  # seeds below it are searched for the fewest line-ups and evenings too
+BOUNDED = 2  # of each six, whose bounds are all asked for
 
 
 @pytest.mark.parametrize("first", range(0, SHELVES, EACH))
 @pytest.mark.parametrize("family", reelsmall.FAMILIES)
-def test_no_plan_is_better(family: str, first: int, made: Made) -> None:
+def test_no_plan_is_better_and_no_bound_is_above_it(family: str, first: int, tmp_path: Path) -> None:
     for seed in range(first, first + EACH):
-        small, plan = made(family, seed)
+        small = reelsmall.small_shelf(tmp_path / str(seed), family, seed)
+        plan = reelplanner.planned(small.folder, small.start, small.days, effort=1)
         until = (datetime.fromisoformat(small.start) + timedelta(days=small.days)).isoformat()
-        least, proof = reelsearch.least(read_shelf(small.folder), small.start, until)
-        assert reeljudge.judge(small.folder, proof) == []
+        search = reelsearch.Search(read_shelf(small.folder), small.start, until, ties=seed < TIED)
+        least, moves = search.least()
+        assert reeljudge.judge(small.folder, search.plan(moves)) == []
 
         assert reeljudge.judge(small.folder, plan) == [], seed
         assert plan["score"] == pytest.approx(float(least), abs=1e-4), seed
         assert plan["bound"] <= float(least) + 1e-4, seed
+        if seed < TIED:
+            assert _ties(plan, search) == (search.line_ups, search.evenings), (
+                f"{seed}: of equal plans one with fewest line-ups, then fewest evenings"
+            )
+        if seed - first < BOUNDED:
+            assert max(bounds_of(beginning(small.folder, small.start, small.days))) <= least + ROUNDED, seed
 
 
-@pytest.mark.parametrize("family", reelsmall.FAMILIES)
-def test_of_equal_plans_one_with_fewest_line_ups_then_fewest_evenings(family: str, made: Made) -> None:
-    for seed in range(4):
-        small, plan = made(family, seed)
-        until = (datetime.fromisoformat(small.start) + timedelta(days=small.days)).isoformat()
-        search = reelsearch.Search(read_shelf(small.folder), small.start, until, ties=True)
-        search.least()
-        items = plan["items"]
-        bench = [
-            int(datetime.fromisoformat(item["start"]).timestamp())
-            for item in items
-            if item["kind"] != "condition"
-        ]
-        evenings = {holder(search.case.spans.bench, moment, moment + 60) for moment in bench}
-        line_ups = sum(item["kind"] == "align" for item in items)
-        assert (line_ups, len(evenings)) == (search.line_ups, search.evenings), seed
+def _ties(plan: dict[str, Any], search: reelsearch.Search) -> tuple[int, int]:
+    """Line-ups and evenings of that plan."""
+    items = plan["items"]
+    bench = [
+        int(datetime.fromisoformat(item["start"]).timestamp())
+        for item in items
+        if item["kind"] != "condition"
+    ]
+    evenings = {holder(search.case.spans.bench, moment, moment + 60) for moment in bench}
+    return sum(item["kind"] == "align" for item in items), len(evenings)
 
 
 @pytest.mark.parametrize(

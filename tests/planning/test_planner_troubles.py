@@ -2,12 +2,14 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 import reelhalf
 import reeljudge
 import reelplanner
 import reeltroubles
+from reelbounds import beginning, bounds_of
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -33,6 +35,8 @@ def test_odd_settings_break_no_rule(seed: int, tmp_path: Path) -> None:
     how: dict[str, float] = {"effort": 0.5} if seed % 2 else {"seconds": 0}
     plan = reelplanner.plan(shelf.folder, shelf.start, shelf.days, **how)
     assert reeljudge.judge(shelf.folder, plan) == []
+    if seed % 2:
+        _no_bound_is_above(plan, shelf)
 
 
 @pytest.mark.parametrize("seed", range(100, 104))
@@ -44,6 +48,13 @@ def test_a_searched_plan_breaks_no_rule_and_is_no_worse(size: str, seed: int, tm
     assert reeljudge.judge(shelf.folder, better) == []
     assert better["score"] <= first["score"]
     assert first["bound"] <= better["score"] + 1e-4
+    if size == "12":
+        _no_bound_is_above(better, shelf)
+
+
+def _no_bound_is_above(plan: dict[str, Any], shelf: reeltroubles.TroubledShelf) -> None:
+    bounds = bounds_of(beginning(shelf.folder, shelf.start, shelf.days))
+    assert max(bounds) <= plan["score"] + 1e-4
 
 
 @pytest.mark.parametrize("seed", range(12))

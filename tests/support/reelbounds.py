@@ -1,0 +1,47 @@
+"""Every bound that the program proves of a shelf's plans, to be held against a score that some plan has."""
+
+from datetime import datetime
+from fractions import Fraction
+from pathlib import Path
+
+import reelplanner
+
+from core.planning.bounds.bounds import quick_bound
+from core.planning.bounds.evening_bound import evening_bound
+from core.planning.bounds.songs_bound import relaxed_songs
+from core.planning.bounds.whole_bound import Allowed, songs_bound, whole_bound
+from core.planning.incumbent import Incumbent
+from core.planning.solving import prove_songs
+from core.planning.time_left import Clock
+from core.planning.wishes.wishes import Wishes
+from core.workbook.workbook import Workbook
+
+ROUNDED = Fraction(1, 10**6)
+"""What a proven figure may be off by where it went through floating point."""
+
+
+def beginning(folder: Path, start: str, days: int) -> Incumbent:
+    """A search that has not begun: the folder's shelf, and its first plan."""
+    book = Workbook.open(reelplanner.fill(folder), now=lambda: datetime.fromisoformat("2026-01-05T12:00Z"))
+    moment = datetime.fromisoformat(start).replace(tzinfo=book.shelf.studio.zone)
+    return Incumbent(book.shelf, moment, days, Wishes())
+
+
+def bounds_of(so_far: Incumbent) -> list[Fraction]:
+    """At once; few stretches, evening by evening, songs over the whole plan, and whole evenings."""
+    problem = so_far.base
+    out = [quick_bound(problem)]
+    if problem.work and problem.windows:
+        for cells in (20, 2000):
+            bound = evening_bound(problem, 60.0, cells=cells)
+            assert bound is not None
+            out.append(bound)
+        so_far.clock = Clock(1.0, True, None)
+        prove_songs(so_far, 1.0)
+        out.append(so_far.bound)
+        whole = whole_bound(problem, Fraction(0), Allowed(None, 20)).bound
+        alone = songs_bound(problem, Allowed(None, 20)).bound
+        parts = relaxed_songs(problem, 60.0)
+        assert whole is not None and alone is not None and parts is not None and parts <= alone
+        out += [whole, alone]
+    return out
