@@ -6,6 +6,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
+import pytest
+
 from core.conditioning.loads.kept_loads import loads_of
 from core.quantities import read_quantity
 from core.store.studio.fields import TABLES
@@ -336,3 +338,13 @@ async def test_what_was_said_of_a_change_that_was_taken_back_is_over(
         await pilot.press("w")
         await until(pilot, lambda: pilot.app.current_mode == "week")
         assert not any("takes it back" in line for line in seen(pilot.app))
+
+
+@pytest.mark.parametrize("key", ["widths", "speeds", "trays_taken"])
+def test_what_a_list_wants_is_said_as_it_is_typed(studio: Any, key: str) -> None:
+    from tui.board.studio import studio_lines, words_reading
+
+    today = date(2026, 12, 1)
+    line = next(one for one in studio_lines(studio, today) if one.name and one.key == key)
+    says, bad = words_reading(studio, line, "", today)
+    assert bad and "such as 1" in says and not set(says) & set('[]{}"='), says

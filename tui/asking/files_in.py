@@ -213,6 +213,8 @@ def _tell(home: Home, files: tuple[Path, ...], look: Look, reads: Reads, seen: S
             home.say(f"taking {counts_told(look)} in ...")
             home.call_after_refresh(_take, home, files, look, reads, seen)  # said first: it takes seconds
         else:
+            if not (look.new or look.changed or look.refused):
+                home.drafts.pop(DRAFT, None)  # nothing of it waits to be taken
             home.say("nothing was taken")
 
     home.say("")

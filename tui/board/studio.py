@@ -112,11 +112,18 @@ def words_reading(studio: Studio, line: StudioLine, text: str, today: date) -> t
     return f"as it is where nothing is said: {line.default}" if line.default else "", False
 
 
+def _as_typed(right: str) -> str:
+    """An example of a list, or of widths with figures, as it is typed here: without a file's signs."""
+    plain = re.sub(r'\[("[^\]]*")\]', lambda found: found[1].replace('"', ""), right)
+    return re.sub(r"\{ (.*?) \}", lambda found: found[1].replace('"', "").replace(" =", ":"), plain)
+
+
 def _wanted(trouble: str) -> str:
     """The trouble without its place and the text, both of which stand beside it."""
     for sign in (" is not ", " is missing: give "):
         if sign in trouble:
-            return f"wants {trouble.partition(sign)[2].replace(' in quotes,', '')}"
+            right = trouble.partition(sign)[2].replace(" in quotes,", "")
+            return f"wants {_as_typed(right)}"
     return trouble.rpartition(": ")[2] if trouble.startswith("hours: ") else trouble
 
 
