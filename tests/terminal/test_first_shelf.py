@@ -147,5 +147,23 @@ def test_files_that_are_refused_are_asked_for_again_and_nothing_is_begun(termina
     assert set(Workbook.open(shelf, _never).shelf.reels) == {"R-001", "R-002"}
 
 
+def test_bare_numbers_of_a_first_list_are_read_by_one_key(terminal, tmp_path: Path) -> None:
+    shelf, rows, studio = tmp_path / "own.json", tmp_path / "reels.csv", tmp_path / "studio.toml"
+    studio.write_text('[studio]\nname = "Marram Wharf"\ntimezone = "Europe/Lisbon"\n', encoding="utf-8")
+    rows.write_text("reel,width,speed\nR-001,1,15\nR-002,1/4,38\n", encoding="utf-8")
+    terminal.start("--shelf", str(shelf))
+    terminal.sees("There is no shelf yet")
+    terminal.press("3", "Enter")
+    terminal.sees("Files, with spaces between")
+    terminal.press("-l", f"{studio} {rows}")
+    terminal.press("Enter")
+    terminal.sees("Read 4 bare numbers in the one unit that the column can have?")
+    assert not shelf.exists()
+    terminal.press("Enter")
+    terminal.sees("box says")
+    told = Workbook.open(shelf, _never).shelf.reels
+    assert (str(told["R-001"].width), str(told["R-002"].speed)) == ("1 in", "38 cm/s")
+
+
 def _never() -> None:
     raise AssertionError("nobody asks the time")

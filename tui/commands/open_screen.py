@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from core.errors import ReelturnError, Unusable
+from core.errors import ReelturnError, RowsRefused, Unusable
 from tui.commands.command import now, on_terminal, shelf_path
 from tui.commands.typed_line import typed_line
 from tui.memory import hold
@@ -63,21 +63,33 @@ def _read_files(path: Path) -> bool:
         typed = _line("Files, with spaces between (studio.toml first); `<` goes back: ")
         if typed in ("<", "back", ""):
             return False
-        try:
-            _from_files(path, typed)
-        except ReelturnError as error:
-            from tui.commands.asking_first import tell
-
-            for line in str(error).splitlines():
-                tell(line, "    ")
-            continue
-        return True
+        if _taken(path, typed):
+            return True
 
 
-def _from_files(path: Path, typed: str) -> None:
+def _taken(path: Path, typed: str, *, bare: bool = False) -> bool:
+    """Takes the files in; where bare numbers are all that is wrong with some cells, asks to read them so."""
+    from core.words import counted
+    from tui.commands.asking_first import tell
+
+    try:
+        _from_files(path, typed, bare=bare)
+    except ReelturnError as error:
+        for line in str(error).splitlines():
+            tell(line, "    ")
+        numbers = error.bare if isinstance(error, RowsRefused) and not bare else 0
+        if not numbers:
+            return False
+        asked = f"Read {counted(numbers, 'bare number')} in the one unit that the column can have? [yes] "
+        return _line(asked).casefold() in ("", "y", "yes") and _taken(path, typed, bare=True)
+    return True
+
+
+def _from_files(path: Path, typed: str, *, bare: bool = False) -> None:
     """The shelf with all rows of all files, or none: a shelf whose files are refused is not begun."""
     from shlex import split
 
+    from core.store.exchange.what_came import Reads
     from core.store.studio.studio_toml import read_studio_file
     from core.workbook.workbook import Workbook
     from tui.commands.shelf.new_ import started
@@ -97,10 +109,10 @@ def _from_files(path: Path, typed: str) -> None:
         import tempfile
 
         with tempfile.TemporaryDirectory() as aside:  # a first look, so that nothing half-begun is left
-            Workbook.create(Path(aside) / path.name, studio, now).import_files(rows)
+            Workbook.create(Path(aside) / path.name, studio, now).import_files(rows, reads=Reads(bare))
     started(path, studio)
     if rows:
-        Workbook.open(path, now).import_files(rows)
+        Workbook.open(path, now).import_files(rows, reads=Reads(bare))
 
 
 def _line(prompt: str) -> str:
