@@ -319,3 +319,21 @@ async def test_a_ticked_reel_that_another_program_renamed_is_told_and_let_go(
         says = f"{key} is not on the shelf any more, by that name"
         await until(pilot, lambda: any(says in line for line in seen(pilot.app)))
         assert any("NEW-1" in line for line in seen(pilot.app))
+
+
+async def test_its_lines_are_never_broken_for_a_narrow_column_before_it_has_its_room(
+    book: Any, at_the_chamber: Any, monkeypatch: Any
+) -> None:
+    """A slow machine shows for seconds what was drawn before the place was laid out."""
+    from tui.places.chamber.chamber_list import ChamberList
+
+    wraps, longest = ChamberList._wrap, []
+
+    def wrapped(listed: Any, at: int) -> None:
+        wraps(listed, at)
+        if listed.told:
+            longest.append(max(len(text) for _, text, _ in listed._wrapped))
+
+    monkeypatch.setattr(ChamberList, "_wrap", wrapped)
+    async with at_the_chamber(book):
+        assert longest and min(longest) > 60, longest

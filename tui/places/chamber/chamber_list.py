@@ -40,7 +40,7 @@ class ChamberList(LineList):
 
     def _wrap(self, at: int) -> None:
         """Breaks the rows to the width, the cursor on the first piece of row ``at`` or where it was in it."""
-        width = max(20, self.size.width - 4)
+        width = max(20, (self.size.width or self.app.size.width) - 4)
         stays = self._here == at
         self._wrapped = []
         for number, (role, text, _) in enumerate(self.told):
