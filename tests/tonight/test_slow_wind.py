@@ -12,6 +12,10 @@ from typing import Any
 
 import pytest
 
+from core.errors import Refused
+from core.evening.playing.left_lying import left_lying
+from core.evening.tonight.steps import deck_awaits
+
 
 def lies_tails_out(book: Any) -> None:
     """R-001, treated, lies tails out; its deck has no gentle wind and plays forwards only."""
@@ -69,6 +73,43 @@ async def test_a_wound_tape_answers_so_and_a_stopped_wind_leaves_it_as_it_lay(
         await seat.go_to("transfer R-001")
         await seat.press("space", "1")
         assert seat.passes()[0]["state"] == "running"
+
+
+@pytest.mark.parametrize(
+    ("answer", "wind", "lies"), [("1", "heads", False), ("2", "tails", False), ("3", "tails", True)]
+)
+async def test_a_wind_that_was_stopped_is_asked_about_on_the_next_evening(
+    book: Any, at_machine: Any, reopened: Any, clock: Any, answer: str, wind: str, lies: bool
+) -> None:
+    """R-001 lies on both reels of D1, wound in part, as the next evening lines D1 up."""
+    lies_tails_out(book)
+    plan = book.plans.kept_plan()
+    (align,) = [one for one in plan.items if one.kind == "align"]
+    day = timedelta(days=1)
+    again = replace(align, start=align.start + day, end=align.end + day)
+    book.plans.keep_plan(replace(plan, items=(*plan.items, again)))
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape", "2")
+        await seat.wait(minutes=5)
+        await seat.press("e")
+    clock.on(hours=24)
+    says = "R-001 lies on both reels of D1, its slow wind stopped Tue 19:05: wind it on to its head"
+    async with at_machine(reopened()) as seat:
+        assert says in " ".join(seat.text.split()), "told above all"
+        await seat.press("h")
+        assert "R-001 wound in part: both reels as they lie" in " ".join(seat.text.split())
+        await seat.press("escape")
+        (step,) = [one for one in seat.app.screen.sheet.steps if one.kind == "align"]
+        with pytest.raises(Refused, match="does not begin: R-001 lies on both reels of D1, its slow wind"):
+            deck_awaits(seat.shelf, step, clock(), "")
+        await seat.go_to("line up D1 to 15 ips NAB 250 nWb/m")
+        await seat.press("space", answer)
+        told = [one.reel for one in left_lying(seat.shelf, clock())]
+        assert (told == ["R-001"], seat.shelf.reel("R-001").wind) == (lies, wind)
+        begun = [one for one in seat.shelf.of_kind("actual").values() if one["kind"] == "align"]
+        assert bool(begun) != lies
 
 
 @pytest.mark.parametrize("home", [True, False], ids=["time left", "no time left"])

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from core.evening.playing.left_lying import LeftLying, cleared, left_on
+from core.evening.playing.left_lying import cleared
+from core.evening.playing.lying import LeftLying
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.steps import deck_of_step
+from core.evening.tonight.steps import in_the_way
 from core.shelf import Shelf
 from core.values import dataclass
 
@@ -28,8 +29,7 @@ def lay_before(shelf: Shelf, told: Iterable[tuple[Step, datetime]]) -> tuple[Lay
     """
     found: dict[str, LayBefore] = {}
     for step, began in sorted(told, key=lambda one: one[1]):
-        deck = deck_of_step(step) if step.started is None else ""
-        lies = left_on(shelf, deck, step.subject, began) if deck else None
+        lies = in_the_way(shelf, step, began) if step.started is None else None
         if lies is not None and lies.since < began:
             found.setdefault(lies.reel, LayBefore(step, began, lies))
     return tuple(found.values())

@@ -41,6 +41,7 @@ from core.words import day_text, ended, listed
 
 _HANDS = ("identify", "repair", "audition", "transfer", "align", "wind")
 _DECK = ("align", "transfer", "audition", "wind")
+_IN_PART = "wound in part: both reels as they lie"
 PERHAPS = "if it was fetched"
 
 
@@ -184,7 +185,8 @@ def _left_lying(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack
     for one in (*both, *ran_out_before(shelf, at)):
         reel = shelf.reel(one.reel)
         if one.reel not in known:
-            yield PutBack(one.reel, home_of(shelf, reel), one.out or f"({where_tape_is(shelf, one.reel)})")
+            tape = _IN_PART if one.wind else one.out or f"({where_tape_is(shelf, one.reel)})"
+            yield PutBack(one.reel, home_of(shelf, reel), tape)
 
 
 def _ran_besides(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack]:
@@ -232,7 +234,7 @@ def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
     if step.kind == "align":
         return "wound tails out"
     if step.kind == WIND:
-        return "heads out, wound slowly" if step.state == "done" else "wound in part: both reels as they lie"
+        return "heads out, wound slowly" if step.state == "done" else _IN_PART
     if step.kind != "transfer":
         return ""
     where = None if as_planned else where_tape_is(shelf, key)

@@ -8,7 +8,8 @@ from datetime import datetime
 from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.trial import empty_runs, is_first, trial_words
-from core.evening.playing.left_lying import ONTO_ONE, on_two_reels
+from core.evening.playing.left_lying import on_two_reels
+from core.evening.playing.lying import ONTO_ONE
 from core.evening.warming.let_in import let_in
 from core.plan import Item, Plan
 from core.shelf import Shelf

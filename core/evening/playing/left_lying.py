@@ -16,73 +16,15 @@ from core.conditioning.advisor import advice_of
 from core.conditioning.spreading.dirty_path import path_lines
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.errors import Refused
+from core.evening.playing.left_winding import left_winding, wound_on
+from core.evening.playing.lying import LeftLying
 from core.logbook.passes import Holds, PlayedPass, pass_key, played
 from core.logbook.places import put_away
 from core.logbook.typed import with_entry
 from core.plan import Item, Plan
 from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
-from core.values import dataclass
 from core.words import ended
-
-ONTO_ONE = "by hand, slowly, onto one reel before it is warmed; where it clings, warm both as they are"
-"""What is done with a tape on two reels before a heat: common practice, since half of it would stay cold."""
-
-
-@dataclass(frozen=True, slots=True)
-class LeftLying:
-    """A tape that lies on both reels, or ran out: since when, at which second of it, and why.
-
-    ``deck`` is empty where that is not kept; ``goes_on`` is true of one that is played on from there.
-    ``barred`` is why it must not run any more, neither on nor back, and ``apart`` where it is laid then;
-    ``warm`` is true of one that does not run before it was warmed; ``out`` is how one lies that ran out.
-    """
-
-    reel: str
-    deck: str
-    since: datetime
-    seconds: float
-    why: str
-    goes_on: bool = False
-    barred: str = ""
-    apart: str = ""
-    warm: bool = False
-    out: str = ""
-
-    @property
-    def says(self) -> str:
-        """What is so and what to do, in one line."""
-        if self.out:
-            lay = f", and lay it {self.apart}" if self.apart else ""
-            ran = f"{self.reel} ran out on {self.deck or 'its deck'} {self.since:%a %H:%M}"
-            return f"{ran}: lift it off, {self.out}{lay}"
-        on = f"both reels of {self.deck}" if self.deck else "both reels"
-        stands = f"{self.reel} lies on {on} at {clock_text(int(self.seconds))}"
-        if self.barred:
-            lay = f", and lay them {self.apart}" if self.apart else ""
-            return f"{stands}: it must not run any more ({self.barred}): lift both reels off together{lay}"
-        if self.warm:
-            return f"{stands}: it does not run before it is warmed: lift both reels off together; {ONTO_ONE}"
-        if self.goes_on:
-            return f"{stands}: it goes on from there; for anything else lift both reels off together"
-        stop = "stop it, and " if self.deck else ""
-        return f"{stands} ({self.why}): {stop}wind it back before it plays again"
-
-    @property
-    def done(self) -> str:
-        """What is so once it is done: ``lifted off`` or ``wound back``."""
-        return "lifted off" if self.lifted else "wound back"
-
-    @property
-    def lifted(self) -> bool:
-        """Whether both its reels are lifted off as they are: it goes on later, or must not run."""
-        return self.goes_on or self.warm or bool(self.barred or self.out)
-
-    @property
-    def told_by(self) -> str:
-        """How one says that it is done."""
-        act = "lifted" if self.lifted else "wound"
-        return f"`reelturn tonight {act} {self.reel}` when it is; --because begins all the same"
 
 
 def left_lying(shelf: Shelf, at: datetime) -> Iterator[LeftLying]:
@@ -92,6 +34,7 @@ def left_lying(shelf: Shelf, at: datetime) -> Iterator[LeftLying]:
     go on: it is barred, or warmed first.
     """
     yield from (one for one, off in _ran_out(shelf, at) if not off and not _ran_since(shelf, one))
+    yield from (one for one in left_winding(shelf, at) if not _ran_since(shelf, one))
     for lies in _lying(shelf):
         stood = lies.since.astimezone(shelf.studio.zone)
         stays = not lies.goes_on or lies.warm or bool(lies.barred)
@@ -206,7 +149,13 @@ def stood_apart(one: PlayedPass) -> bool:
 
 
 def wound_back(shelf: Shelf, reel: str) -> Shelf:
-    """The shelf with that tape wound back onto its own reel; Refused where it does not lie on both."""
+    """The shelf with that tape wound back onto its own reel; Refused where it does not lie on both.
+
+    One whose slow wind was stopped is wound on to its head.
+    """
+    wound = wound_on(shelf, reel)
+    if wound is not None:
+        return wound
     one = _newest(shelf).get(reel)
     if one is None or one.state != "stopped" or not one.last.to or one.holds == "own":
         raise Refused(f"{reel} does not lie on both reels: nothing of it is to be wound back")
@@ -215,6 +164,9 @@ def wound_back(shelf: Shelf, reel: str) -> Shelf:
 
 def lifted_off(shelf: Shelf, reel: str) -> Shelf:
     """The shelf with both reels of that tape off their deck; Refused where it does not lie so."""
+    wound = wound_on(shelf, reel, lifted=True)
+    if wound is not None:
+        return wound
     done = _newest_pass(shelf).get(reel)
     if done is not None and (done.state, done.holds) == ("done", "deck"):
         return with_entry(shelf, pass_key(reel, done.number), replace(done, holds="off"))

@@ -16,6 +16,7 @@ from core.errors import Refused
 from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired
 from core.evening.playing.left_lying import left_on
+from core.evening.playing.lying import LeftLying
 from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
 from core.evening.tonight.line_ups import tones_not_now
 from core.evening.tonight.sheet import OFFERED, ON_A_DECK, PLAYS, WIND, Step
@@ -104,13 +105,24 @@ def deck_awaits(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
     """
     deck = deck_of_step(step)
     deck_is_free(shelf, deck, at, step.subject)
-    lies = left_on(shelf, deck, step.subject, at) if deck else None
+    lies = in_the_way(shelf, step, at)
     path = dirty_path(shelf, deck)
     awaited = [f"{lies.says} ({lies.told_by})"] if lies is not None else []
     if path is not None and path.reel != step.subject:
         awaited.append(f"{path.says} ({path.told_by})")
     if awaited and not because.strip():
         raise Refused(f"{words(step)} does not begin: {'; then '.join(awaited)}")
+
+
+def in_the_way(shelf: Shelf, step: Step, at: datetime) -> LeftLying | None:
+    """The tape that lies on the deck of that step as it begins, or the step's own on both its reels.
+
+    None where nothing does; a slow wind that was stopped is no reason against winding on.
+    """
+    deck = deck_of_step(step)
+    lies = left_on(shelf, deck, step.subject, at) if deck else None
+    on = lies is not None and bool(lies.wind) and (step.kind, step.subject) == (WIND, lies.reel)
+    return None if on else lies
 
 
 def deck_of_step(step: Step) -> str:

@@ -18,7 +18,8 @@ from core.conditioning.loads.trial import empty_runs, is_first, trial_words
 from core.evening.around.closing import Closing, closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
-from core.evening.playing.left_lying import ONTO_ONE, deck_lines, on_two_reels
+from core.evening.playing.left_lying import deck_lines, on_two_reels
+from core.evening.playing.lying import ONTO_ONE
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import Step

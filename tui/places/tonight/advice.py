@@ -12,7 +12,8 @@ from core.clock import clock_text, later, minutes_between
 from core.conditioning.base_look import looks_asked
 from core.conditioning.loads.trial import trial_short
 from core.evening.around.tight_end import risk_words
-from core.evening.playing.left_lying import ONTO_ONE, on_two_reels
+from core.evening.playing.left_lying import on_two_reels
+from core.evening.playing.lying import ONTO_ONE
 from core.evening.playing.open_joint import open_joint
 from core.evening.playing.passes import TapePass
 from core.evening.tonight.before_pass import PassAdvice, before_pass

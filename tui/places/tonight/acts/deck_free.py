@@ -12,6 +12,7 @@ from core.shelf import Shelf
 from core.words import ended
 
 if TYPE_CHECKING:
+    from core.evening.playing.lying import LeftLying
     from tui.home import Home
 
 #: Changes the shelf, under that name in the history, with that to be said; True where it was done.
@@ -34,16 +35,42 @@ def ask_path(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> 
 
 def ask_reels(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> None:
     """A tape that lies on both reels is wound back first, or lifted off where it is to go on."""
-    from core.evening.playing.left_lying import cleared, left_on
+    from core.evening.playing.left_lying import cleared
+    from core.evening.tonight.steps import in_the_way
 
-    deck = deck_of_step(step)
-    lies = left_on(home.shelf, deck, step.subject, home.now()) if deck else None
+    lies = in_the_way(home.shelf, step, home.now())
     if lies is None:
         then()
+        return
+    if lies.wind and not lies.lifted:
+        _ask_wind(home, alter, step, lies, then)
         return
     told = f"{lies.says}. Enter: it is {lies.done}; Esc: not yet."
     _ask(home, alter, f"{words(step)}: is {lies.reel} {lies.done}?", told, f"{lies.reel} {lies.done}",
          lambda shelf: cleared(shelf, lies), then)  # fmt: skip
+
+
+def _ask_wind(home: Home, alter: Alter, step: Step, lies: LeftLying, then: Callable[[], None]) -> None:
+    """A tape whose slow wind was stopped is wound on to its head, or both its reels are lifted off."""
+    from core.evening.playing.left_lying import lifted_off, wound_back
+    from tui.asking.choosing import AskChoice
+
+    ways = {"done": (wound_back, lies.done), "off": (lifted_off, "lifted off")}
+
+    def answered(how: str | None) -> None:
+        if how in ways:
+            act, done = ways[how]
+            what = f"{lies.reel} {done}"
+            if alter(lambda shelf: act(shelf, lies.reel), what, what):
+                then()
+
+    choices = (
+        ("done", f"it is {lies.done}"),
+        ("off", "both its reels are lifted off together: it is wound on later"),
+        ("not", "not yet"),
+    )
+    title = f"{words(step)}: what of {lies.reel}?"
+    home.push_screen(AskChoice(title, choices, words=ended(lies.says)), answered)
 
 
 def ask_lay_before(
