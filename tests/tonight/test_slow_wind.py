@@ -11,10 +11,13 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 
 from core.errors import Refused
 from core.evening.playing.left_lying import left_lying
 from core.evening.tonight.steps import deck_awaits
+from core.paper.evening.calendar import calendar
+from core.paper.evening.orders import print_orders
 
 
 def lies_tails_out(book: Any) -> None:
@@ -159,3 +162,27 @@ def test_the_command_that_begins_its_pass_says_how_it_lies(
     assert main(["tonight", "begin", "transfer", "R-001"]) == 0
     told = capfd.readouterr().err
     assert "R-001 lies tails out; no fast winding: 32 min at 15 ips, not planned: was it wound?" in told
+
+
+def test_order_and_calendar_offer_it_behind_an_evenings_work(book: Any, tmp_path: Any) -> None:
+    """R-001 plays on Wednesday; Tuesday is a look of ten minutes at R-004, then there is time until 22:00."""
+    lies_tails_out(book)
+    plan, day = book.plans.kept_plan(), timedelta(days=1)
+    mine = tuple(
+        one if one.reel == "R-004" else replace(one, start=one.start + day, end=one.end + day)
+        for one in plan.items
+        if one.kind == "align" or one.reel in ("R-001", "R-004")
+    )
+    plan = replace(plan, items=mine)
+    offered = "wind R-001 on D1, no fast winding: 32 min at 15 ips, not planned; plays Wed 2 Dec 19:15"
+    paths = print_orders(book.shelf, plan, tmp_path, made=book.now())
+    told = [
+        " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split()) for path in paths
+    ]
+    assert [offered in one for one in told] == [True, False, False]  # Tuesday, Wednesday, the weeks
+    assert "If there is time" in told[0]
+    events = calendar(book.shelf, plan, made=book.now()).decode().replace("\r\n ", "")
+    assert events.replace("\\,", ",").replace("\\;", ";").count(f"If there is time: {offered}") == 1
+    heads = book.shelf.with_reel(replace(book.shelf.reel("R-001"), wind="heads"))
+    (first, *_) = print_orders(heads, plan, tmp_path, made=book.now())
+    assert "If there is time" not in " ".join(page.extract_text() for page in PdfReader(first).pages)

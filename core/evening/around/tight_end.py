@@ -8,9 +8,9 @@ tapes that play later: no plan has time for these.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from fractions import Fraction
 from math import ceil
 
@@ -19,14 +19,16 @@ from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.runsheet import evening_span, step_key
 from core.evening.tonight.sheet import OFFERED, WIND, RunSheet, Step
 from core.evening.tonight.slow_wind import wind_before
-from core.evening.tonight.steps import words
+from core.evening.tonight.steps import deck_of_step, words
 from core.evening.tonight.transfer import transfer_of
 from core.plan import Plan
 from core.reels.needs import needs_repair
+from core.reels.winding import no_fast_wind
 from core.shelf import Shelf
 from core.standing.gates import not_inspected, ready_to_play, unmet
 from core.standing.not_tonight import left_out_until
 from core.standing.still import left_of_plan
+from core.studio.opening import opening
 from core.words import day_text
 
 MOST = 3
@@ -43,7 +45,8 @@ def with_offers(sheet: RunSheet, shelf: Shelf, plan: Plan | None, now: datetime)
         return sheet
     in_hand = {one.subject for one in sheet.steps if one.handled}
     offers = sorted(_offers(sheet, shelf, plan, now, window), key=lambda one: one.subject not in in_hand)
-    winds = _winds(sheet, shelf, plan, now, window)
+    tonight = [one for one in sheet.waiting if one.kind == "transfer" and not one.fits]
+    winds = _winds(shelf, (*tonight, *_later_steps(sheet.day, shelf, plan, now)), now, window)
     return replace(sheet, steps=(*sheet.steps, *offers[:MOST], *winds))
 
 
@@ -80,6 +83,12 @@ def tight_words(step: Step) -> str:
     return f"{fits}: until {step.expected.end:%H:%M}" if step.expected is not None else fits
 
 
+def wind_told(shelf: Shelf, wind: Step) -> str:
+    """One as paper offers it: ``wind R-002 on D1, no fast winding: 32 min ...; plays Wed 2 Dec 19:15``."""
+    slowly = no_fast_wind(shelf.reel(wind.subject), shelf.studio, shelf.own_stocks())
+    return f"{words(wind)} on {deck_of_step(wind)}, {slowly}; {else_words(wind)}"
+
+
 def else_words(step: Step) -> str:
     """What becomes of it else: ``else Wed 2 Dec 19:00``; of a slow wind ``plays Wed 2 Dec 19:00``."""
     return f"{'plays' if step.kind == WIND else 'else'} {_day(step)}"
@@ -100,7 +109,7 @@ def _offers(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Sp
     seen = {key for key, _ in left_out_until(shelf, now)}
     seen |= {one.subject for one in sheet.steps if one.state in ("waiting", "running", "skipped", "struck")}
     touches = [one.expected or one.planned for one in sheet.waiting if one.touch]
-    for step in _later_steps(sheet, shelf, plan, now):
+    for step in _later_steps(sheet.day, shelf, plan, now):
         span = step.expected or step.planned
         alone = all(one.end <= span.start or one.start >= span.end for one in touches)
         # A plan begins its steps on the grid: what it could have now ends later than it would by hand.
@@ -110,12 +119,21 @@ def _offers(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Sp
         seen.add(step.subject)
 
 
-def _winds(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Span) -> Sequence[Step]:
+def winds_behind(shelf: Shelf, plan: Plan, day: date, work: Iterable[Step]) -> tuple[Step, ...]:
+    """The slow winds for which that evening has time behind its work, were it done as planned: for paper."""
+    over = max((one.planned.end for one in work if not one.touch), default=None)
+    span = evening_span(day, plan.start)
+    bench = opening(shelf.studio, "bench", span.start, span.end) if over is not None else ()
+    window = next((one for one in bench if over is not None and one.start <= over < one.end), None)
+    if over is None or window is None:
+        return ()
+    return _winds(shelf, _later_steps(day, shelf, plan, over), over, window)
+
+
+def _winds(shelf: Shelf, later_on: Iterable[Step], now: datetime, window: Span) -> tuple[Step, ...]:
     """The slow winds of tapes that play later, or had no room tonight, and that end while one is here."""
-    tonight = [one for one in sheet.waiting if one.kind == "transfer" and not one.fits]
-    later_on = [one for one in _later_steps(sheet, shelf, plan, now) if one.kind == "transfer"]
     found: dict[str, Step] = {}
-    for transfer in (*tonight, *later_on):
+    for transfer in (one for one in later_on if one.kind == "transfer"):
         wind = wind_before(shelf, transfer, now) if transfer.subject not in found else None
         if wind is not None and wind.expected is not None and wind.expected.end <= window.end:
             reel = shelf.reel(wind.subject)
@@ -124,9 +142,9 @@ def _winds(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Spa
     return tuple(found.values())[:MOST]
 
 
-def _later_steps(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime) -> Iterator[Step]:
+def _later_steps(day: date, shelf: Shelf, plan: Plan, now: datetime) -> Iterator[Step]:
     """What the plan still has with a reel after this evening, laid from now on."""
-    over, start = evening_span(sheet.day, now).end, now.replace(second=0, microsecond=0)
+    over, start = evening_span(day, now).end, now.replace(second=0, microsecond=0)
     for item in sorted(left_of_plan(shelf, plan, now)[0].items, key=lambda one: one.start):
         if item.start < over or not item.reel or item.reel not in shelf.reels:
             continue

@@ -19,6 +19,7 @@ from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.trial import empty_runs
 from core.evening.around.closing import closing
 from core.evening.around.song_dates import song_dates
+from core.evening.around.tight_end import wind_told, winds_behind
 from core.evening.tonight.helper import days_without
 from core.evening.tonight.line_ups import what_for
 from core.evening.tonight.provisional import provisional
@@ -232,6 +233,8 @@ def _evening_event(
         for date in dates
         if date.planned is not None and evening_of(date.planned) == evening.day
     ]
+    winds = winds_behind(shelf, plan, evening.day, evening.steps)
+    lines += [f"If there is time: {wind_told(shelf, one)}" for one in winds]
     lines += _before_you_leave(shelf, plan, evening)
     event = _event(shelf, plan, _evening_name(evening), start, end, made)
     event.add("summary", _line(summary))

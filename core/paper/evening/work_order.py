@@ -18,6 +18,7 @@ from core.conditioning.loads.trial import empty_runs, is_first, trial_words
 from core.evening.around.closing import Closing, closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
+from core.evening.around.tight_end import wind_told, winds_behind
 from core.evening.playing.left_lying import deck_lines, on_two_reels
 from core.evening.playing.lying import ONTO_ONE
 from core.evening.tonight.helper import needs_helper
@@ -56,9 +57,13 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     wide = column(size)
     look = closing(shelf, plan, _worked(shelf, plan, evening), evening.end, as_planned=True)
 
+    winds = [said(wind_told(shelf, one)) for one in winds_behind(shelf, plan, evening.day, evening.steps)]
+    offered = section("If there is time", Ticks(winds, DECK)) if winds else []
+
     def set_as(close: int, *, whole: bool = True) -> list[Flowable]:
         return [
             *_story(shelf, plan, evening, wide, close=close, whole=whole),
+            *offered,
             *_before_you_leave(look, wide),
         ]
 
