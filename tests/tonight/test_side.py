@@ -11,6 +11,7 @@ async def test_what_to_fetch_then_tracks_and_notes(book: Any, at_machine: Any) -
         assert "│ To fetch, along the shelf" in seat.text
         at = seat.text.index
         assert at("│ A1") < at("│   R-001 Low Tide / Lanterns") < at("│ shelf D1") < at("│   CAL-1")
+        assert at("│   CAL-1") < at("│ Tracks of R-001") < at("│  1 kick"), "to patch before it is threaded"
         await seat.press("space", "escape")
         await seat.wait(minutes=15)
         await seat.press("space")
@@ -55,3 +56,15 @@ async def test_a_reels_card_shows_songs_tracks_and_notes_beside_its_fields(
             text = seat.text
             assert ("│ Its songs" in text and "│  1 kick" in text and "│ 5:00 dropout" in text) is there
             assert "box label" in text
+
+
+async def test_a_songs_card_shows_where_it_lies_and_what_its_tracks_carry(book: Any, at_machine: Any) -> None:
+    async with at_machine(book, size=(120, 40)) as seat:
+        seat.app.open_door("song", "S-01", ("S-01",))
+        await seat.settle()
+        told = "\n".join(line.partition("│")[2] for line in seat.text.split("\n"))
+        assert "R-001 0:40-5:10" in told and "Tracks of R-001" in told and " 1 kick" in told
+    async with at_machine(book) as seat:
+        seat.app.open_door("song", "S-01", ("S-01",))
+        await seat.settle()
+        assert "Tracks of R-001" not in seat.text

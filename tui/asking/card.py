@@ -7,15 +7,18 @@ from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from textual import on
 from textual.binding import BindingType
+from textual.events import Resize
 from textual.widget import Widget
 
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import Song
 from tui.asking.field_list import FieldLine, FieldList
+from tui.asking.fields_beside import FieldsBeside
 from tui.asking.typing import Typing
 from tui.board.fields import Field, groups, reading
 from tui.frame.place import Place
+from tui.frame.side import FROM_COLUMNS, Line
 from tui.keys.keys import bindings
 
 if TYPE_CHECKING:
@@ -39,9 +42,22 @@ class Card(Place, Generic[T]):
         self._over = False
 
     def body(self) -> Iterable[Widget]:
-        """The fields, and the line to type in."""
-        yield FieldList()
+        """The fields, beside them in a wide terminal what else belongs to it; the line to type in."""
+        yield FieldsBeside()
         yield Typing()
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width has a third to spare, or not."""
+        if self.is_laid_out and self.is_there():
+            self._show_beside()
+
+    def _show_beside(self) -> None:
+        width = self.app.size.width
+        self.query_one(FieldsBeside).show_beside(self.side_lines() if width >= FROM_COLUMNS else (), width)
+
+    def side_lines(self) -> Iterable[Line]:
+        """What stands in the right third of a wide terminal."""
+        return ()
 
     def thing(self) -> T:
         """The thing as it is on the shelf now."""
@@ -104,6 +120,7 @@ class Card(Place, Generic[T]):
                 for f in fields
             ]
         self.query_one(FieldList).show([*lines, *self.end_lines()])
+        self._show_beside()
 
     def _draft(self, field: Field) -> str:
         return f"{self.key} {field.label}"

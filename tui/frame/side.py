@@ -47,11 +47,11 @@ class Side(Widget):
         return assemble(*pieces)
 
 
-def track_lines(shelf: Shelf, reel: str, width: int = ROOM) -> Iterator[Line]:
-    """What each track carries by the reel's sheets: what the inputs are patched and named by."""
+def track_lines(shelf: Shelf, reel: str, width: int = ROOM, *, song: str = "") -> Iterator[Line]:
+    """What each track carries by the reel's sheets, or a song's: what inputs are patched and named by."""
     named: dict[int, list[str]] = {}
     for row in shelf.sheets_of(reel):
-        if row.track is not None and row.part:
+        if row.track is not None and row.part and song in ("", row.song):
             named.setdefault(row.track, []).append(row.part)
     yield "head", f"Tracks of {reel}" + ("" if named else ": no sheet names them")
     for track, parts in sorted(named.items()):

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from textwrap import wrap
 from typing import ClassVar
 
 from textual.binding import BindingType
-from textual.events import Resize
-from textual.widget import Widget
 
 from core.clock import clock_text
 from core.conditioning.advisor import advice_of
@@ -30,13 +28,11 @@ from core.store.exchange.edits import allowed
 from core.words import counted, day_text, often
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
-from tui.asking.typing import Typing
 from tui.board.fields import Field, in_words
 from tui.board.rows import ChartRow
 from tui.frame.acts.on_reels import ReelActs
-from tui.frame.side import FROM_COLUMNS, Line, note_lines, track_lines, wrapped
+from tui.frame.side import Line, note_lines, track_lines, wrapped
 from tui.keys.keys import bindings
-from tui.places.reel.fields_beside import FieldsBeside
 
 
 class ReelCard(ReelActs, Card[Reel]):
@@ -51,27 +47,7 @@ class ReelCard(ReelActs, Card[Reel]):
         row = self.row
         return f"{self.key}  {row.stage}" if row is not None else self.key
 
-    def body(self) -> Iterable[Widget]:
-        """The fields, beside them in a wide terminal what its tracks carry; the line to type in."""
-        yield FieldsBeside()
-        yield Typing()
-
-    def laid(self) -> None:
-        """Shows the card anew."""
-        super().laid()
-        if self.is_there():
-            self._show_beside()
-
-    def on_resize(self, event: Resize) -> None:
-        """Another width has a third to spare, or not."""
-        if self.is_laid_out and self.is_there():
-            self._show_beside()
-
-    def _show_beside(self) -> None:
-        width = self.app.size.width
-        self.query_one(FieldsBeside).show_beside(self._beside() if width >= FROM_COLUMNS else (), width)
-
-    def _beside(self) -> Iterator[Line]:
+    def side_lines(self) -> Iterator[Line]:
         """Its songs with their places, what its tracks carry, what was noted in each pass."""
         shelf, key = self.home.shelf, self.key
         needs = [(song.title or song.key, need) for song in shelf.songs.values() for need in song.needs]

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import ClassVar
 
 from textual.binding import BindingType
 
+from core.clock import clock_text
 from core.errors import Refused
 from core.shelf import Shelf
 from core.songs.song import Song
 from core.store.exchange.edits import allowed
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
+from tui.frame.side import Line, track_lines, wrapped
 from tui.keys.keys import bindings
 from tui.places.songs.song_rows import song_row
 
@@ -66,6 +69,22 @@ class SongCard(Card[Song]):
         row = song_row(self.thing(), self.home.board)
         role = {"ready": "good", "barred": "bad", "no reels": "dim"}.get(row.state, "next")
         return [FieldLine("", row.says, role=role)]
+
+    def side_lines(self) -> Iterator[Line]:
+        """What the tracks of its reels carry by the sheets of this song, and where it lies on each."""
+        shelf, song = self.home.shelf, self.thing()
+        for need in song.needs:
+            if need.reel not in shelf.reels:
+                continue
+            at = (
+                ""
+                if need.start is None or need.end is None
+                else f"{clock_text(need.start)}-{clock_text(need.end)}"
+            )
+            yield from wrapped(f"{need.reel} {at or 'place not known'}")
+            yield from track_lines(shelf, need.reel, song=song.key)
+        if not song.needs:
+            yield "head", "No reel is needed yet"
 
     def end_lines(self) -> list[FieldLine]:
         """Every reel that it needs, with where that stands."""

@@ -28,6 +28,19 @@ def side_lines(view: Face) -> Iterator[Line]:
             yield from _notes(view.shelf, view.tape)
         yield from track_lines(view.shelf, step.subject)
     yield from _fetch(view)
+    if step is None or step.kind != "transfer":
+        yield from _next_tracks(view)
+
+
+def _next_tracks(view: Face) -> Iterator[Line]:
+    """What the next tape's tracks carry, to patch before it is threaded; nothing where no sheet tells it."""
+    waits = (
+        one for one in view.sheet.steps if one.kind == "transfer" and one.state == "waiting" and one.fits
+    )
+    following = next(waits, None)
+    if following is not None and any(row.part for row in view.shelf.sheets_of(following.subject)):
+        yield "word", ""
+        yield from track_lines(view.shelf, following.subject)
 
 
 def _notes(shelf: Shelf, tape: TapePass) -> Iterator[Line]:
