@@ -183,6 +183,7 @@ def test_order_and_calendar_offer_it_behind_an_evenings_work(book: Any, tmp_path
     assert "If there is time" in told[0]
     events = calendar(book.shelf, plan, made=book.now()).decode().replace("\r\n ", "")
     assert events.replace("\\,", ",").replace("\\;", ";").count(f"If there is time: {offered}") == 1
-    heads = book.shelf.with_reel(replace(book.shelf.reel("R-001"), wind="heads"))
-    (first, *_) = print_orders(heads, plan, tmp_path, made=book.now())
-    assert "If there is time" not in " ".join(page.extract_text() for page in PdfReader(first).pages)
+    for lies in ("heads", ""):  # one that nobody saw may be wound off its reel
+        other = book.shelf.with_reel(replace(book.shelf.reel("R-001"), wind=lies))
+        (first, *_) = print_orders(other, plan, tmp_path, made=book.now())
+        assert "If there is time" not in " ".join(page.extract_text() for page in PdfReader(first).pages)

@@ -120,14 +120,18 @@ def _offers(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Sp
 
 
 def winds_behind(shelf: Shelf, plan: Plan, day: date, work: Iterable[Step]) -> tuple[Step, ...]:
-    """The slow winds for which that evening has time behind its work, were it done as planned: for paper."""
+    """The slow winds for which that evening has time behind its work, were it done as planned: for paper.
+
+    Of tapes that were seen to lie tails out only: one that lies heads out would be wound off its reel.
+    """
     over = max((one.planned.end for one in work if not one.touch), default=None)
     span = evening_span(day, plan.start)
     bench = opening(shelf.studio, "bench", span.start, span.end) if over is not None else ()
     window = next((one for one in bench if over is not None and one.start <= over < one.end), None)
     if over is None or window is None:
         return ()
-    return _winds(shelf, _later_steps(day, shelf, plan, over), over, window)
+    seen = (one for one in _later_steps(day, shelf, plan, over) if shelf.reel(one.subject).wind)
+    return _winds(shelf, seen, over, window)
 
 
 def _winds(shelf: Shelf, later_on: Iterable[Step], now: datetime, window: Span) -> tuple[Step, ...]:
