@@ -318,11 +318,14 @@ class Book:
         from core.reels.photographs import gone_words
         from core.reels.unlikely import house_curves_told, unlikely_eq
         from core.standing.uncalibrated import uncalibrated
+        from core.studio.in_vain import hours_in_vain
 
         told = {one.key for one in uncalibrated(before, self.now())}
         new = [one.words for one in uncalibrated(after, self.now()) if one.key not in told]
         odd = unlikely_eq(before.studio, before.reels.values())
         new += [one for one in unlikely_eq(after.studio, after.reels.values()) if one not in odd]
+        vain = hours_in_vain(before.studio, self.now())
+        new += [one for one in hours_in_vain(after.studio, self.now()) if one not in vain or not before.reels]
         brought = [one for key, one in after.reels.items() if before.reels.get(key) is not one]
         new += house_curves_told(brought)
         gone = gone_words(brought, self.path.parent)

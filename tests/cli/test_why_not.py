@@ -196,3 +196,29 @@ def test_a_pass_that_ends_with_its_playable_time_passes_to_the_minute(run: Any, 
     assert ready_to_play(shelf, shelf.reels["R-1"], ends + timedelta(seconds=7)) is None
     late = ready_to_play(shelf, shelf.reels["R-1"], ends + timedelta(minutes=1))
     assert late is not None and late.startswith("playable only until")
+
+
+@pytest.mark.parametrize(
+    ("studio", "line"),
+    [
+        (
+            STUDIO + '[comfort]\nslack = "90 %"\n',
+            "slack 90 % leaves at most 20 min of an evening, too few for a full line-up of D1",
+        ),
+        (
+            STUDIO.replace("\nhelper = true", "\nhome = true"),
+            "D1 wants the helper for a full line-up, and no hours have one: give one with `hours`",
+        ),
+    ],
+)
+def test_what_leaves_a_deck_that_nobody_can_line_up_is_told_at_once(
+    run: Any, tmp_path: Path, studio: str, line: str
+) -> None:
+    """At new and at the first import, in one line; hours with a helper and a tenth free are told nothing."""
+    (tmp_path / "reels.csv").write_text(REELS)
+    for text, told in ((STUDIO, False), (studio, True)):
+        (tmp_path / "studio.toml").write_text(text)
+        (tmp_path / "tapes.json").unlink(missing_ok=True)
+        begun = run("new", "--studio", str(tmp_path / "studio.toml"))
+        assert begun.status == 0 and (line in begun.err) is told
+        assert (line in run("import", "reels.csv").err) is told

@@ -46,13 +46,14 @@ def started(path: Path, studio: object) -> int:
     """Writes the new shelf and says where it lies."""
     from core.reels.unlikely import unlikely_eq
     from core.store.studio.studio_toml import unread_told
+    from core.studio.in_vain import hours_in_vain
     from core.studio.studio import Studio
     from core.workbook.workbook import Workbook
 
     assert isinstance(studio, Studio)
     Workbook.create(path, studio, now)
     print(f"started an empty shelf for {studio.name}: {path}")
-    for line in (*unread_told(studio), *unlikely_eq(studio)):
+    for line in (*unread_told(studio), *unlikely_eq(studio), *hours_in_vain(studio, now())):
         say(line)
     return 0
 

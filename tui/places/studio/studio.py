@@ -17,6 +17,7 @@ from core.evening.warming.retimed import kept_told, retimed
 from core.reels.unlikely import unlikely_eq
 from core.standing.uncalibrated import uncalibrated, uncalibrated_told
 from core.standing.untreated import untreated
+from core.studio.in_vain import hours_in_vain
 from tui.asking.asking import AskYes
 from tui.asking.field_list import FieldLine, FieldList
 from tui.asking.typing import Typing
@@ -70,6 +71,7 @@ class StudioScreen(HoursActs):
             *uncalibrated_told(uncalibrated(shelf, self.home.now())),
             *unlikely_eq(shelf.studio, shelf.reels.values()),
             *beyond_in_studio(shelf.studio),
+            *hours_in_vain(shelf.studio, self.home.now()),
             *self._spared(),
         )
         told = studio_lines(shelf.studio, today)
