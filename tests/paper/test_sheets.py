@@ -366,6 +366,8 @@ def test_a_capture_report_tells_verdict_findings_and_levels(
 ) -> None:
     text = plain(words(capture_report(shelf, a_check(), made=made)))
     assert "speed, %" in text and "-0.03" in text and "spacing, µm" in text and "+2.2" in text
+    assert "speed, % off" in text and "spacing, µm against the first part" in text  # the picture's panels
+    assert "level of all tracks, dBFS" in text and "treble, middle" not in text  # this check kept none
     for line in (
         "Fail: capture again (1 fail, 1 remark, 1 note)",
         "Level falls <b>22 dB</b>. Noted: squeal.",

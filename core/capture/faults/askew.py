@@ -11,19 +11,21 @@ from itertools import pairwise
 
 import numpy as np
 
-from core.capture.measures.sliding import sums_along
+from core.capture.measures.neighbours import BLOCKS
 from core.values import dataclass
 
-BLOCK_SECONDS, BLOCKS = 2.5, 4
-"""A stretch that is looked at is so many blocks long, and begins with every block."""
 _SHARES = 0.5
-"""Real part of the cross spectrum over its magnitude, from which two tracks share sound."""
+"""Part of the lines' weight whose phase is alike, from which two tracks share sound."""
 _SURE = 5.0
 """Standard errors by which a stretch must stand out from the pass."""
 _MOST_MINUTES = 20.0
 """More than this no guide lets a tape turn: it is the mix."""
+_MOST_ERROR = 2.0
+"""Minutes of arc; a stretch that is told less well tells nothing."""
 _MOST_OFTEN = 0.35
 """Part of the pass that may be off; what is off more often is how the music is mixed."""
+_APART = 2.0
+"""A stretch stands out so many times as far as the farthest of those that are no more than usual."""
 _FEWEST = 9
 """Stretches that share sound, from which the usual can be told."""
 
@@ -45,18 +47,17 @@ class Askew:
 
 
 def askew(
-    sums: np.ndarray, moment_seconds: float, apart_metres: float, speed_ips: float, least: float
+    sums: np.ndarray, block_seconds: float, apart_metres: float, speed_ips: float, least: float
 ) -> list[Askew]:
-    """Stretches off by `least` minutes of arc and more; `sums` as `Neighbours` keeps them.
+    """Stretches off by `least` minutes of arc and more; `sums` as `Neighbours` tells them.
 
     A pair counts by its own scatter; all pairs that share sound must not contradict one another.
     """
-    if not len(sums) or sums.shape[1] * moment_seconds < (_FEWEST + BLOCKS - 1) * BLOCK_SECONDS:
+    if not len(sums) or sums.shape[1] < _FEWEST:
         return []
     to_minutes = speed_ips * 0.0254 / apart_metres * 180 * 60 / np.pi
-    told = [
-        pair for row in range(len(sums)) if (pair := _pair(sums[row], moment_seconds, to_minutes)) is not None
-    ]
+    pairs = [(row, pair) for row in range(len(sums)) if (pair := _pair(sums[row], to_minutes)) is not None]
+    told = [pair for _, pair in pairs]
     if not told:
         return []
     turned, errors = np.array([one[0] for one in told]), np.array([one[1] for one in told])
@@ -73,58 +74,55 @@ def askew(
         & (np.abs(mean) < _MOST_MINUTES)
     )
     heard = np.isfinite(mean)
-    if not off.any() or off.sum() > _MOST_OFTEN * heard.sum():
+    apart = _stands_apart(np.where(heard, np.abs(mean) / error, 0.0), off)
+    if not apart or off.sum() > _MOST_OFTEN * heard.sum():
         return []
-    rows = [row for row, one in enumerate(sums) if _pair(one, moment_seconds, to_minutes) is not None]
+    rows = tuple(row for row, _ in pairs)
     return [
-        Askew(first * BLOCK_SECONDS, (last + BLOCKS - 1) * BLOCK_SECONDS,
-              float(max(mean[first:last], key=abs)), tuple(rows))
+        Askew(first * block_seconds, (last + BLOCKS - 1) * block_seconds,
+              float(max(mean[first:last], key=abs)), rows)
         for first, last in _stretches(off, np.sign(np.nan_to_num(mean)))
         if _agree(turned[:, first:last], mean[first:last])
     ]  # fmt: skip
 
 
-def _pair(sums: np.ndarray, moment_seconds: float, to_minutes: float) -> tuple[np.ndarray, np.ndarray] | None:
+def _stands_apart(strays: np.ndarray, off: np.ndarray) -> bool:
+    """Whether any is off, and what is off strays much farther than all that does not touch it."""
+    if not off.any():
+        return False
+    near = np.convolve(off, np.ones(2 * BLOCKS - 1), "same") > 0
+    return bool(strays[off].max() >= _APART * strays[~near].max(initial=0.0))
+
+
+def _pair(sums: np.ndarray, to_minutes: float) -> tuple[np.ndarray, np.ndarray] | None:
     """Minutes of arc by stretch against the whole pass, and their errors; none where nothing is shared."""
-    whole = sums.sum(axis=0, dtype=np.float64)
-    if whole[3] <= 0 or abs(whole[2]) < _SHARES * whole[3]:
-        return None
-    a_block = max(1, round(BLOCK_SECONDS / moment_seconds))
-    count = len(sums) // a_block
-    blocks = sums[: count * a_block].reshape(count, a_block, 4).astype(np.float64)
-    total = sums_along(blocks.sum(axis=1).T, BLOCKS).T
-    shares = (total[:, 3] > 0.02 * total[:, 3].max()) & (np.abs(total[:, 2]) >= _SHARES * total[:, 3])
+    sine, cosine, alike, weight, precision = sums.T
+    with np.errstate(divide="ignore", invalid="ignore"):
+        late, error = sine / cosine, 1 / np.sqrt(precision)
+    shares = (weight > 0) & (np.abs(alike) >= _SHARES * weight) & (error * to_minutes < _MOST_ERROR)
     if np.count_nonzero(shares) < _FEWEST:
         return None
-    with np.errstate(divide="ignore", invalid="ignore"):
-        late = np.where(shares, total[:, 0] / total[:, 1], np.nan)
-        error = np.sqrt(_strays(blocks, late)) / np.abs(total[:, 1])
-    usual, sway = _usual(late, error)
-    # What stretches usually differ by, beyond their own scatter, is how the music is mixed.
-    error = np.where(shares, np.hypot(error, sway), np.inf)
+    late = np.where(shares, late, np.nan)
+    usual, wider = _usual(late, error)
+    # Stretches that differ by more than chance lets them: so is the music mixed.
+    error = np.where(shares, error * max(1.0, wider), np.inf)
     return (late - usual) * to_minutes, error * to_minutes
 
 
 def _usual(late: np.ndarray, error: np.ndarray) -> tuple[float, float]:
-    """What a pass is usually late by and how it sways, told without the stretches that stand out of it."""
+    """What a pass is usually late by, and how many of its errors stretches usually are off that.
+
+    Both are told without the stretches that stand out of it.
+    """
     usual = float(np.nanmedian(late))
-    sway = _GAUSS * float(np.nanmedian(np.abs(late - usual)))
+    wider = _GAUSS * float(np.nanmedian(np.abs(late - usual) / error))
     for _ in range(_ROUNDS):
-        near = np.abs(late - usual) <= _OUT * np.hypot(error, sway)
+        near = np.abs(late - usual) <= _OUT * error * max(1.0, wider)
         if np.count_nonzero(near) < np.count_nonzero(np.isfinite(late)) / 2:
             break
-        usual = float(np.median(late[near]))
-        sway = _GAUSS * float(np.median(np.abs(late[near] - usual)))
-    return usual, sway
-
-
-def _strays(blocks: np.ndarray, late: np.ndarray) -> np.ndarray:
-    """By stretch the sum of squares of what the moments' first sums are off their second times `late`."""
-    one, two = blocks[:, :, 0], blocks[:, :, 1]
-    products = np.stack([(one * one).sum(axis=1), (one * two).sum(axis=1), (two * two).sum(axis=1)])
-    ones, both, twos = sums_along(products, BLOCKS)
-    strays: np.ndarray = np.maximum(ones - 2 * late * both + late**2 * twos, 0.0)
-    return strays
+        usual = float(np.average(late[near], weights=1 / error[near] ** 2))
+        wider = _GAUSS * float(np.median(np.abs(late[near] - usual) / error[near]))
+    return usual, wider
 
 
 def _stretches(off: np.ndarray, sign: np.ndarray) -> list[tuple[int, int]]:

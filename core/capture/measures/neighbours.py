@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import deque
+from typing import NamedTuple
+
 import numpy as np
 
 from core.capture.measures.history import History
@@ -10,13 +13,31 @@ from core.capture.measures.windows import Windows
 
 LOW_HZ, HIGH_HZ = 1000.0, 6000.0
 """Above, what azimuth turns may be more than half a wave; below, it hardly shows."""
-_WHITE = 0.6
-"""How white the cross spectrum is made: a pitch does not swallow the rest."""
-
+BLOCK_SECONDS, BLOCKS = 2.5, 4
+"""A block is about so long; a stretch that is told is so many blocks long and begins with each."""
 CLOSER = 4
 """Of a pair that shares sound so many times as many moments are added up."""
-_LOOKS = 0.4
-"""Real part of its cross spectrum over the magnitude, from which a pair may share sound."""
+_LOOKS, _SHARED = 0.4, 2.0
+"""Part of its weight whose phase is alike, and weight, from which a pair may share sound; a line of which
+half is shared weighs one."""
+_OWN = 0.5
+"""Part of the moments that tell something of their own: a sound that rings on tells the same twice."""
+_MOST_SURE = 10.0
+"""No line weighs more than one of which a tenth is not shared; set on recordings."""
+
+
+class _Sums(NamedTuple):
+    """By pair and line the cross spectrum and both powers, summed; by pair how many moments they are of."""
+
+    cross: np.ndarray
+    one: np.ndarray
+    other: np.ndarray
+    moments: np.ndarray
+
+    def added(self, more: _Sums, pairs: np.ndarray | None = None) -> None:
+        """Take more of some pairs in, or of all."""
+        for mine, fresh in zip(self, more, strict=True):
+            mine[slice(None) if pairs is None else pairs] += fresh
 
 
 class Neighbours:
@@ -26,48 +47,95 @@ class Neighbours:
     """
 
     def __init__(self, history: History, spectra: Spectra) -> None:
-        self._spectra, self._channels = spectra, history.channels
+        self._spectra, self._pairs = spectra, max(0, history.channels - 1)
         hertz = np.arange(spectra.frame // 2 + 1) * history.sample_rate / spectra.frame
         first, last = np.searchsorted(hertz, (LOW_HZ, HIGH_HZ)).tolist()
         # Of a low sample rate the spectra hold less.
         self._use = slice(int(first), min(int(last), spectra.reach))
-        self._turn = (2 * np.pi * hertz[self._use]).astype(np.float32)
-        self._shared = np.zeros((max(0, history.channels - 1), 2))
-        """By pair the real part and the magnitude of all cross spectra so far."""
-        self._rows: list[np.ndarray] = []
+        self._turn = 2 * np.pi * hertz[self._use]
+        self._size = max(1, round(BLOCK_SECONDS / spectra.spacing_seconds))
+        """Moments of a block."""
+        self.block_seconds = self._size * spectra.spacing_seconds
+        self._share = np.zeros(0, np.intp)
+        """Pairs that shared sound in the newest stretch."""
+        self._blocks: deque[_Sums] = deque(maxlen=BLOCKS)
+        self._now: _Sums | None = None
+        self._taken = 0
+        """Moments of the pass so far."""
+        self._told: list[np.ndarray] = []
 
     def add(self, windows: Windows) -> None:
         """Take one group in, after its spectra."""
         lines = self._spectra.lines
-        if lines is None or self._channels < 2:
+        if lines is None or not self._pairs:
             return
-        sums = self._sums(lines[:-1], lines[1:])
-        self._shared += sums[:, :, 2:].sum(axis=1, dtype=np.float64)
-        pairs = np.flatnonzero(np.abs(self._shared[:, 0]) >= _LOOKS * self._shared[:, 1])
-        if len(pairs):
-            rows = np.union1d(pairs, pairs + 1)
-            first, second = np.searchsorted(rows, pairs), np.searchsorted(rows, pairs + 1)
-            for number in range(1, CLOSER):
-                more = self._spectra.between(windows, number / CLOSER, rows)
-                sums[pairs] += self._sums(more[first], more[second])
-        self._rows.append(sums)
+        looks = self._share
+        rows = np.union1d(looks, looks + 1)
+        first, second = np.searchsorted(rows, looks), np.searchsorted(rows, looks + 1)
+        parts = [number / CLOSER for number in range(1, CLOSER)] if len(looks) else []
+        closer = [self._spectra.between(windows, part, rows) for part in parts]
+        at, count = 0, lines.shape[1]
+        while at < count:
+            stop = min(count, at + self._size - self._taken % self._size)
+            part = np.s_[:, at:stop, self._use]
+            sums = _summed(lines[:-1][part], lines[1:][part])
+            for more in closer:
+                sums.added(_summed(more[first][part], more[second][part]), looks)
+            self._take(sums, stop - at)
+            at = stop
 
-    def _sums(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
-        """Pairs by moments by the four sums."""
-        cross = one[:, :, self._use] * np.conj(other[:, :, self._use])
-        strength = np.abs(cross)
-        white = np.maximum(strength, 1e-6 * strength.max(axis=2, keepdims=True) + 1e-30) ** -_WHITE
-        cross, strength = cross * white, strength * white
+    def _take(self, sums: _Sums, moments: int) -> None:
+        """Moments of one block."""
+        if self._now is None:
+            self._now = sums
+        else:
+            self._now.added(sums)
+        self._taken += moments
+        if self._taken % self._size == 0:
+            self._blocks.append(self._now)
+            self._now = None
+            if len(self._blocks) == BLOCKS:
+                self._told.append(self._stretch())
+
+    def _stretch(self) -> np.ndarray:
+        """Pairs by what the newest stretch tells, see `found`.
+
+        Every line weighs by how much of it is shared, s / (1 - s), s being the squared coherence without what
+        chance makes of so few moments: the weights by which a delay is told best (G. C. Carter, Proceedings
+        of the IEEE 75, 1987; by memory).
+        """
+        cross, one, other, moments = (np.sum(kind, axis=0) for kind in zip(*self._blocks, strict=True))
+        count = np.maximum(_OWN * moments, 2.0)[:, None]
+        size = np.abs(cross) + 1e-30
+        chance = 1 / count
+        shared = np.clip((size**2 / (one * other + 1e-60) - chance) / (1 - chance), 0.0, 1 - 1e-9)
+        weight = np.minimum(shared / (1 - shared), _MOST_SURE)
+        sine, cosine = weight * cross.imag / size, weight * cross.real / size
+        total = weight.sum(axis=1)
+        self._share = np.flatnonzero((total >= _SHARED) & (np.abs(cosine.sum(axis=1)) >= _LOOKS * total))
         return np.stack([
-            (cross.imag * self._turn).sum(axis=2), (cross.real * self._turn**2).sum(axis=2),
-            cross.real.sum(axis=2), strength.sum(axis=2),
-        ], axis=2)  # fmt: skip
+            (sine * self._turn).sum(axis=1), (cosine * self._turn**2).sum(axis=1), cosine.sum(axis=1),
+            total, (2 * count * weight * self._turn**2).sum(axis=1),
+        ], axis=1)  # fmt: skip
 
     def found(self) -> np.ndarray:
-        """Pairs by moments by four sums of the cross spectrum S, w being 2 pi times the frequency:
+        """Pairs by stretches by five sums over the lines, w being 2 pi times the frequency, by their weights:
 
-        w times its imaginary part, w squared times its real part, its real part, its magnitude.
+        w times the sine of the phase between both, w squared times its cosine, the cosine, the weights, and
+        one over the square of the error of the delay, which is the first over the second.
         """
-        if not self._rows:
-            return np.zeros((max(0, self._channels - 1), 0, 4), np.float32)
-        return np.concatenate(self._rows, axis=1)
+        if not self._told:
+            return np.zeros((self._pairs, 0, 5))
+        return np.stack(self._told, axis=1)
+
+
+def _summed(one: np.ndarray, other: np.ndarray) -> _Sums:
+    """The sums over the moments of some lines of both channels of every pair: pairs by moments by lines."""
+    cross = np.einsum("pml,pml->pl", one, other.conj()).astype(np.complex128)
+    return _Sums(cross, _power(one), _power(other), np.full(len(one), float(one.shape[1])))
+
+
+def _power(lines: np.ndarray) -> np.ndarray:
+    real, imaginary = lines.real, lines.imag
+    power = np.einsum("pml,pml->pl", real, real) + np.einsum("pml,pml->pl", imaginary, imaginary)
+    return np.asarray(power, float)

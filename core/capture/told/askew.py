@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
 from core.capture.faults.askew import Askew, askew
+from core.capture.measures.neighbours import BLOCKS
 from core.capture.scan import Scan
 from core.capture.weighing.places import PassMaker, clock
 from core.findings import Finding
@@ -27,15 +29,16 @@ def askew_findings(
     for channel in range(len(sums)):
         if channel in code or channel + 1 in code or make.tracks[channel + 1] - make.tracks[channel] != 1:
             sums[channel] = 0.0
-    apart, step = width * 0.0254 / tracks, scan.spectra.spacing_seconds
+    apart, block = width * 0.0254 / tracks, scan.neighbours.block_seconds
     speed, least = make.reel.speed_ips or _USUAL_IPS, make.thresholds["askew"]
     found: list[Askew] = []
     edges = [0.0, *sorted(joins), make.seconds]
     for first, last in pairwise(edges):
-        part = sums[:, round(first / step) : round(last / step)]
+        begin = ceil(first / block)
+        part = sums[:, begin : max(begin, int(last / block) - BLOCKS + 1)]
         found += [
-            Askew(one.start + first, one.stop + first, one.minutes, one.pairs)
-            for one in askew(part, step, apart, speed, least)
+            Askew(one.start + begin * block, one.stop + begin * block, one.minutes, one.pairs)
+            for one in askew(part, block, apart, speed, least)
         ]
     if len(found) > _MOST:
         return [_many(found, make)]

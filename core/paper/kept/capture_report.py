@@ -14,6 +14,7 @@ from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, section, table
 from core.paper.look.page import Sheet, bind, column, origin
+from core.paper.look.pictures.courses import Courses
 from core.paper.look.pictures.strips import Strips
 from core.paper.look.tell import facts
 from core.paper.look.text import SMALL, STRONG, TINY, Text, Type
@@ -53,6 +54,7 @@ def report_sheet(shelf: Shelf, check: Check, size: str = "A4") -> Sheet:
         placed = [pair for pair in marks if pair[1].weight == "fail" or pair[1] in worth][:_MARKED]
         note = Text("Black: RMS; outline: peak; lanes from -60 to 0 dBFS. Numbers are findings.", TINY)
         story += section("Along the tape", Strips(check.strip, placed, wide, 430), note)
+        story.append(Courses(check.strip, wide))
         story += _along(check.strip, wide)
     heard = _listened(shelf, check)
     story += section("Findings", _findings(marks, wide, heard) if marks else Text("None."))

@@ -11,7 +11,8 @@ from core.findings import Finding, Strip
 from core.paper.look.text import Align, Type, draw_line
 from core.paper.look.words import whole_seconds
 
-_LABEL = 26.0
+LABEL = 26.0
+"""Room for words left of what is drawn along the tape."""
 _FLOOR_DB = -60.0
 
 
@@ -37,7 +38,7 @@ class Strips(Flowable):
         for number, track in enumerate(self.strip.tracks):
             base = top - (number + 1) * self.lane
             draw_line(
-                self.canv, _LABEL - 5, base + self.lane / 2 - 3, str(track), Type(8, bold=True, align="right")
+                self.canv, LABEL - 5, base + self.lane / 2 - 3, str(track), Type(8, bold=True, align="right")
             )
             self._lane(self.canv, number, base)
         self._marks(self.canv, top)
@@ -45,15 +46,15 @@ class Strips(Flowable):
 
     def _x(self, seconds: float) -> float:
         share = seconds / self.strip.seconds if self.strip.seconds > 0 else 0.0
-        return _LABEL + max(0.0, min(1.0, share)) * (self.width - _LABEL)
+        return LABEL + max(0.0, min(1.0, share)) * (self.width - LABEL)
 
     def _lane(self, canvas: Canvas, number: int, base: float) -> None:
         high = self.lane - 3
         canvas.setLineWidth(0.4)
-        canvas.line(_LABEL, base + 1, self.width, base + 1)
+        canvas.line(LABEL, base + 1, self.width, base + 1)
         for row, outline in ((self.strip.peaks[number], True), (self.strip.rms[number], False)):
             path = canvas.beginPath()
-            path.moveTo(_LABEL, base + 1)
+            path.moveTo(LABEL, base + 1)
             for column, height in self._heights(row, high):
                 path.lineTo(column, base + 1 + height)
             path.lineTo(self.width, base + 1)
@@ -64,7 +65,7 @@ class Strips(Flowable):
     def _heights(self, row: bytes, high: float) -> list[tuple[float, float]]:
         """At most a point a column: the loudest of what falls on it."""
         levels = self.strip.levels(row)
-        count = min(len(levels), int(self.width - _LABEL)) or 1
+        count = min(len(levels), int(self.width - LABEL)) or 1
         out = []
         for at in range(count):
             part = levels[
@@ -73,7 +74,7 @@ class Strips(Flowable):
                 )
             ]
             loudest = max((level for level in part if level is not None), default=_FLOOR_DB)
-            x = _LABEL + (at + 0.5) / count * (self.width - _LABEL)
+            x = LABEL + (at + 0.5) / count * (self.width - LABEL)
             out.append((x, max(0.0, (loudest - _FLOOR_DB) / -_FLOOR_DB) * high))
         return out
 
