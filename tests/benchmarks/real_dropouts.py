@@ -5,7 +5,7 @@
 The recordings are those of `tests/support/realsound.py` that are installed, the faults those of
 `tests/support/lostcontact.py`. Prints tables by kind of sound: dropouts put in, found at any weight and as
 remarks; and what is found in the same sound left clean. With `--set`, sets the points of
-`core/capture/faults/dips/grade.toml` on the other part of the recordings, by other seeds (a few minutes).
+`core/capture/faults/dips/grade.toml` on the other parts of the recordings, by other seeds (ten minutes).
 """
 
 from __future__ import annotations
@@ -69,11 +69,12 @@ def meets(start: float, end: float, one: Lost) -> bool:
 
 
 def described(
-    part: str, seeds: tuple[int, ...], seconds: float
+    parts: dict[str, tuple[int, ...]], seconds: float
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, int, float]:
     """Features of all dips, whether each is a fault, of what; faults put in, and hours."""
     rows, truth, of, put, length = [], [], [], 0, 0.0
-    every = chain(*(cases(part, seed, seconds) for seed in seeds), *(made_up(seed) for seed in seeds))
+    seeds = [(part, seed) for part, some in parts.items() for seed in some]
+    every = chain(*(cases(*one, seconds) for one in seeds), *(made_up(seed) for seed in parts["set"]))
     for _, name, sound, lost in every:
         drops = scanned(sound).dropouts
         put, length = put + sum(bool(one.how) for one in lost), length + len(sound) / RATE
@@ -103,7 +104,7 @@ def made_up(seed: int) -> Iterator[tuple[str, str, np.ndarray, list[Lost]]]:
         yield "made up", capture.tracks[number - 1], np.ascontiguousarray(row), lost
 
 
-def boosted(rows: np.ndarray, truth: np.ndarray, rounds: int = 300, rate: float = 0.1,
+def boosted(rows: np.ndarray, truth: np.ndarray, rounds: int = 600, rate: float = 0.1,
             bins: int = 20) -> tuple[float, list[np.ndarray], list[np.ndarray]]:  # fmt: skip
     """Additive points by boosting of one-split trees (J. H. Friedman, Annals of Statistics 29, 2001).
 
@@ -153,7 +154,7 @@ def write_points(base: float, edges: list[np.ndarray], points: list[np.ndarray])
 def set_points(seconds: float) -> None:
     """Set the table, and print what every fifth of the recordings gets by the points of the others."""
     Dips.sparing = False
-    rows, truth, of, put, hours = described("set", (1, 2), seconds)
+    rows, truth, of, put, hours = described({"set": (1, 2), "more": (3,)}, seconds)
     print(f"{put} faults, {hours:.2f} channel-hours, {truth.sum()} of them among {len(truth)} dips")
     write_points(*boosted(rows, truth))
     names = sorted(set(of.tolist()))

@@ -1,7 +1,8 @@
 """Recordings of real music and speech that packages of the distribution carry; nothing of it is kept here.
 
 Debian: sonic-pi-samples, lmms-common, gcompris-qt-data, klettres-data, extremetuxracer-data. What is not
-installed is left out. Two parts: limits are set on `set`, and reported on `held`; they share no recording.
+installed is left out. Limits are set on `set`, and reported on `held`; they share no recording. `more` is
+what else there is, in neither of them.
 """
 
 from __future__ import annotations
@@ -54,8 +55,12 @@ _BEATS = {
 _SONGS = {
     "set": ("start1-jt", "spunkyrace-ks", "calmrace-ks"),
     "held": ("race1-jt", "credits1-cp", "freezingpoint"),
+    "more": ("lostrace-ks", "wonrace1-jt", "raceintro-ks", "options1-jt"),
 }
-_SPOKEN = {"set": ("es", "pt_BR"), "held": ("it", "uk")}
+_SPOKEN = {"set": ("es", "pt_BR"), "held": ("it", "uk"), "more": ("de", "fr", "en")}
+_NO_MUSIC = ("vinyl", "misc", "perc_swoosh", "ambi_swoosh", "effects", "shapes")
+_LONG_ENOUGH = 1.4
+"""Seconds; what is shorter is a stroke."""
 
 
 def recordings(part: str, seconds: float = 40.0) -> Iterator[tuple[str, str, Sound]]:
@@ -63,9 +68,9 @@ def recordings(part: str, seconds: float = 40.0) -> Iterator[tuple[str, str, Sou
 
     Loops and strokes are laid one after another for so many seconds; songs are as long as they are.
     """
-    for name, stem in _LOOPS[part].items():
+    for name, stem in (_others(LOOPS, ".flac", _LOOPS) if part == "more" else _LOOPS[part]).items():
         yield from _loop("loops", name, LOOPS / f"{stem}.flac", seconds)
-    for stem in _BEATS[part]:
+    for stem in _others(BEATS, ".ogg", _BEATS) if part == "more" else _BEATS[part]:
         yield from _loop("loops", stem.split("/")[1], BEATS / f"{stem}.ogg", seconds)
     for stem in _SONGS[part]:
         if (SONGS / f"{stem}.ogg").exists():
@@ -74,13 +79,30 @@ def recordings(part: str, seconds: float = 40.0) -> Iterator[tuple[str, str, Sou
                 stem,
                 _even(*_read(SONGS / f"{stem}.ogg")),
             )
-    if WORLD.exists():
+    if WORLD.exists() and part != "more":
         for number, (sound, rate) in enumerate(_in_resource(WORLD)):
             if (number % 2 == 0) == (part == "set"):
                 yield "world", f"world {number}", _even(sound, rate)
     for language in _SPOKEN[part]:
         if (SPOKEN / language).exists():
             yield "speech", f"speech {language}", _spoken(language, 2.2 * seconds)
+
+
+def _others(
+    folder: Path, ending: str, parts: dict[str, dict[str, str]] | dict[str, tuple[str, ...]]
+) -> dict[str, str]:
+    """The recordings of a folder that are in no part, by name."""
+    named = {stem for part in parts.values() for stem in (part.values() if isinstance(part, dict) else part)}
+    found = {}
+    for path in sorted(folder.rglob(f"*{ending}")):
+        stem = str(path.relative_to(folder).with_suffix(""))
+        if stem in named or stem.startswith(_NO_MUSIC):
+            continue
+        with suppress(soundfile.LibsndfileError):  # some hold files of another kind under that name
+            about = soundfile.info(path)
+            if about.frames > _LONG_ENOUGH * about.samplerate:
+                found[stem] = stem
+    return found
 
 
 def installed() -> bool:

@@ -75,13 +75,16 @@ def askew(
     )
     heard = np.isfinite(mean)
     apart = _stands_apart(np.where(heard, np.abs(mean) / error, 0.0), off)
-    if not apart or off.sum() > _MOST_OFTEN * heard.sum():
+    stretches = _stretches(off, np.sign(np.nan_to_num(mean)))
+    # A stretch is off that what turned fills in part: it lasted less long by those at its ends.
+    lasts = sum(max(1, last - first - BLOCKS + 1) for first, last in stretches)
+    if not apart or lasts > _MOST_OFTEN * heard.sum():
         return []
     rows = tuple(row for row, _ in pairs)
     return [
         Askew(first * block_seconds, (last + BLOCKS - 1) * block_seconds,
               float(max(mean[first:last], key=abs)), rows)
-        for first, last in _stretches(off, np.sign(np.nan_to_num(mean)))
+        for first, last in stretches
         if _agree(turned[:, first:last], mean[first:last])
     ]  # fmt: skip
 

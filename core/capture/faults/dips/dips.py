@@ -20,7 +20,7 @@ from core.values import dataclass
 SHORTEST, LONGEST_APART_DB, SHALLOWEST_DB = 2, 14.0, 5.0
 """Windows and decibels from which a dip is worth describing."""
 NEAR_SECONDS, LOW_SECONDS, AS_LOW_DB = 2.5, 5.0, 6.0
-WORTH_SPECTRA, WORTH_LISTENING = -1.1, -0.8
+WORTH_SPECTRA, WORTH_LISTENING = -1.5, -0.8
 """Points by the levels alone, and by levels and spectra, from which it is worth to look closer."""
 _REACH = 46
 """Windows after a return that are known."""
