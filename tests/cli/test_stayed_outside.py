@@ -79,6 +79,7 @@ def test_a_tape_let_in_for_a_reason_is_turned_and_comes_out_in_the_next_plan(she
 
 def test_a_tape_that_plays_goes_into_no_chamber(shelf: Any) -> None:
     assert shelf("plan", "--effort", "1").status == 0
+    assert shelf("set", "OK", "tried=clean").status == 0
     assert shelf("tonight", "begin", "transfer OK").status == 0
     ran = shelf("load", "C1", "OK", "--because", "it may help")
     assert ran.status == 1 and "it is playing" in ran.err

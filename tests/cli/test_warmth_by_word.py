@@ -49,7 +49,8 @@ def plan_items(run: Any, kind: str) -> list[dict[str, Any]]:
 
 def test_what_was_warmed_with_a_date_is_no_word(there: Any) -> None:
     told = there("set", "W-1", "stage=conditioned", "conditioned_at=2026-12-02T02:00")
-    assert told.status == 0 and told.err == ""
+    assert told.status == 0 and "your word" not in told.err
+    assert "warm W-1 Wed 2 Dec 12:00 (warmed since this plan was made)" in told.err  # its planned load
     assert "word" not in told_of(there, "W-1")["next"]
     assert "inside its playable time" in there("source", "W-1").out
 
