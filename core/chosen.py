@@ -46,6 +46,11 @@ class Chosen:
         return tuple(name for name in FILL_IN if name in self._list("fill in"))
 
     @property
+    def fills_in(self) -> bool:
+        """Whether sheets to fill in were chosen, be it that none is wanted."""
+        return "fill in" in self.kept
+
+    @property
     def sheets(self) -> tuple[str, ...]:
         """Names of the sheets that *everything* prints; empty where none were chosen."""
         return tuple(str(one) for one in self._list("sheets"))

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import minutes_between
+from core.conditioning.lies_off import lies_in
 from core.conditioning.loads.chamber_log import (
     BEHAVED,
     Behaved,
@@ -16,7 +17,7 @@ from core.conditioning.loads.kept_loads import changed_load, changed_member, loa
 from core.conditioning.loads.what_worked import Worked, what_worked
 from core.errors import Refused
 from core.shelf import Shelf
-from core.words import day_text
+from core.words import day_text, listed
 
 _WARMING_UP_MINUTES = 60  # an empty chamber is warm within the hour
 
@@ -109,8 +110,18 @@ def log_behaviour(shelf: Shelf, reel: str, behaved: Behaved) -> Shelf:
 
 
 def log_trial(shelf: Shelf, chamber: str, at: datetime, celsius: float) -> Shelf:
-    """The shelf with an empty run of that chamber begun, its readings to be added."""
+    """The shelf with an empty run of that chamber begun, its readings to be added.
+
+    Refused while tape is inside.
+    """
     if shelf.studio.chamber(chamber) is None:
         raise Refused(f"no chamber {chamber!r} in this studio")
+    here = (reel for reel in shelf.reels.values() if reel.chamber == chamber)
+    inside = [reel.key for reel in here if reel.loaded_at is None or reel.loaded_at <= at]
+    if inside:
+        raise Refused(f"chamber {chamber} holds {listed(inside)}: an empty run has no tape in it")
+    lie = lies_in(shelf, chamber)
+    if lie is not None and lie.began <= at:
+        raise Refused(lie.in_the_way)
     log = ChamberLog(chamber, at, celsius=celsius)
     return shelf.with_record("load", load_key(chamber, at), to_record(log))

@@ -7,9 +7,10 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import later, minutes_between
+from core.conditioning.loads.kept_loads import log_now
 from core.logbook.passes import played_of
 from core.logbook.steps import slowly_wound
-from core.plan import Plan
+from core.plan import Item, Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.standing.made_from import Facts, facts_of, fitting_too, rested_on, resting_on
@@ -63,7 +64,7 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
         for key in item.reels:
             reel = shelf.reels.get(key)
             if reel is not None:
-                yield from _item(reel, item.kind, item.start, item.end, now, warmed=key in to_come)
+                yield from _item(shelf, reel, item, now, warmed=key in to_come)
 
 
 _ABOUT = (
@@ -119,12 +120,11 @@ def _reel(
         yield f"{key} is not wound or warmed as it was when this plan was made: plan again"
 
 
-def _item(
-    reel: Reel, kind: str, start: datetime, end: datetime, now: datetime, *, warmed: bool
-) -> Iterator[str]:
+def _item(shelf: Shelf, reel: Reel, item: Item, now: datetime, *, warmed: bool) -> Iterator[str]:
+    kind, start, end = item.kind, item.start, item.end
     if kind == "condition" and reel.chamber and reel.loaded_at is not None:
         if abs(minutes_between(start, reel.loaded_at)) > figure("plan.load_moved_minutes"):
-            yield f"{reel.key} went into chamber {reel.chamber} at another time than planned: plan again"
+            yield f"{_moved(shelf, reel)}: plan again"
         return
     if kind == "transfer" and not reel.past("transferred") and reel.playable_until is not None:
         warmed_later = warmed or reel.chamber or reel.conditioned_at is None
@@ -136,3 +136,12 @@ def _item(
         return
     if not reel.past(stage) and later(end, hours=figure("plan.overdue_hours")) < now:
         yield f"{reel.key} was to be {stage} by {day_text(end)} {end:%H:%M} and is not: plan again"
+
+
+def _moved(shelf: Shelf, reel: Reel) -> str:
+    """Why a load's moments are not those of the plan: it was off on the way, or went in at another time."""
+    log = log_now(shelf, reel.chamber, [reel.key])
+    if log is not None and log.gaps:
+        off = " and ".join(f"from {gap.off:%H:%M} to {gap.on:%H:%M}" for gap in log.gaps)
+        return f"chamber {reel.chamber} was off {off}, and its tapes come out later"
+    return f"{reel.key} went into chamber {reel.chamber} at another time than planned"

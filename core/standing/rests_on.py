@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.advisor import advisor
+from core.conditioning.lies_off import off_since
 from core.conditioning.loads.began import begun_with_some
 from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.logbook.running import running
@@ -39,7 +40,7 @@ def left_behind(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
                 continue
             went_in = log.member(reel.key) is not None
             why = f"out of {item.chamber} already" if went_in else f"{item.chamber} was loaded without it"
-            yield Struck(item, reel.key, why)
+            yield Struck(item, reel.key, off_since(shelf, reel.key) or why)
 
 
 STICKY = "sticky, and this plan does not warm it"
@@ -67,7 +68,7 @@ def unwarmed(shelf: Shelf, plan: Plan, now: datetime, behind: Iterable[Struck] =
             continue
         lapsed = playable_until(reel, shelf.studio) is not None
         why = "not playable any more by then, and no load ahead warms it" if lapsed else STICKY
-        why = why if over is None else _over_words(over)
+        why = off_since(shelf, key) or (why if over is None else _over_words(over))
         if item.kind == "transfer":
             transfers[key] = why
         yield Struck(item, key, why)

@@ -14,6 +14,7 @@ from datetime import datetime
 from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import not_to_be_in, out_now, rests_until
 from core.conditioning.hours_had import too_early
+from core.conditioning.lies_off import off_since
 from core.plan import Item, Plan
 from core.reels.assumed import as_known
 from core.reels.reel import Reel
@@ -117,7 +118,7 @@ def not_any_more(shelf: Shelf, item: Item, key: str, at: datetime) -> str | None
     if was_done(reel, item):
         return None
     if _ran_when_planned(item) and reel.chamber != item.chamber:
-        return f"out of {item.chamber} already"
+        return off_since(shelf, key) or f"out of {item.chamber} already"
     return None if _only_comes_out(item, key) else next(_against(shelf, reel, item, at), None)
 
 

@@ -106,12 +106,14 @@ def test_a_load_broken_off_goes_on_while_it_is_warm_or_not_at_all(run: Any, load
     off = run("chamber", "--broken-off", "power", "--at", "2026-12-01T18:30")
     assert "R-014 had 2 h of 4 h" in off.out
     planned = run("plan", "--seconds", "0").out
-    words = "R-002 and R-014 came out of C1 before time and are still warm: `chamber C1 --go-on` by 19:30"
-    assert planned.startswith(f"! {words} counts the hours had; a new load does not")
+    words = (
+        "R-002 and R-014 lie in C1, off since Tue 1 Dec 18:30 (power): on again by 19:30 their hours count"
+    )
+    assert planned.startswith(f"! {words}; else take them out and say so (`chamber C1 --go-on`, ")
     late = run("chamber", "--go-on", "--at", "2026-12-01T20:00")
     assert (late.status, "cooled" in late.err) == (1, True)
     on = run("chamber", "--go-on", "--at", "2026-12-01T19:00", "--json").json
-    assert "still warm" not in run("plan", "--seconds", "0").out
+    assert "off since" not in run("plan", "--seconds", "0").out
     assert (on["state"], on["reels"][1]["due"]) == ("runs", "2026-12-01T21:00+00:00")
     assert on["gaps"] == [{"off": "2026-12-01T18:30+00:00", "on": "2026-12-01T19:00+00:00", "why": "power"}]
 

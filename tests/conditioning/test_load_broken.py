@@ -99,7 +99,7 @@ def test_what_makes_no_sense_is_refused(warm: Shelf, now: datetime) -> None:
         (warm, lambda s: go_on(s, key, now)),
         (off, lambda s: break_off(s, key, now + timedelta(hours=4), "power")),
         (
-            load(off, "C1", ["R-1"], now + timedelta(hours=3)),
+            load(off, "C1", ["R-1", "R-2"], now + timedelta(hours=3)),
             lambda s: go_on(s, key, now + timedelta(hours=3)),
         ),
     ):

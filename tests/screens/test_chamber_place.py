@@ -142,7 +142,8 @@ async def test_a_load_broken_off_goes_on_while_it_is_warm(
         await typed(pilot, "power")
         await pilot.press("enter")
         await until(pilot, lambda: book.shelf.reel("R-002").chamber == "")
-        await until(pilot, lambda: any("give it the 6.4 h that are left" in line for line in seen(pilot.app)))
+        left = "give it the 6 h 23 that are left"
+        await until(pilot, lambda: any(left in line for line in seen(pilot.app)))
         book.moment += timedelta(minutes=20)
         await pilot.press("g")
         await until(pilot, lambda: book.shelf.reel("R-002").chamber == "C1")
@@ -155,8 +156,15 @@ async def test_a_load_broken_off_goes_on_while_it_is_warm(
 async def test_the_empty_run_is_asked_for_begun_and_read(
     book: Any, at_the_chamber: Any, seen: Any, until: Any
 ) -> None:
+    from core.evening.warming.take_out import take_out
+
     async with at_the_chamber(book) as pilot:
         assert any("had no empty run yet" in line for line in seen(pilot.app))
+        await pilot.press("e", "enter")
+        says = "C1 holds R-002: an empty run has no tape in it"
+        await until(pilot, lambda: any(says in line for line in seen(pilot.app)))
+        book.change(lambda s: take_out(s, "R-002", book.now()), what="out")
+        pilot.app.tick()
         await pilot.press("e")
         await until(pilot, lambda: any("No reel goes in." in line for line in seen(pilot.app)))
         await pilot.press("enter")
@@ -337,3 +345,26 @@ async def test_its_lines_are_never_broken_for_a_narrow_column_before_it_has_its_
     monkeypatch.setattr(ChamberList, "_wrap", wrapped)
     async with at_the_chamber(book):
         assert longest and min(longest) > 60, longest
+
+
+async def test_a_load_asks_whether_a_chamber_that_is_off_is_empty(
+    book: Any, at_the_chamber: Any, seen: Any, until: Any
+) -> None:
+    from core.evening.warming.load_broken import break_off
+    from tui.asking.toggles import Toggles
+
+    book.change(lambda s: log_trial(s, "C1", book.now() - timedelta(days=2), 54.0), what="empty run")
+    book.change(lambda s: break_off(s, KEY, book.now(), "power"), what="broken off")
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("l")
+        await until(pilot, lambda: any("Load a chamber" in line for line in seen(pilot.app)))
+        toggles = pilot.app.screen.query_one(Toggles)
+        toggles.ticked = frozenset({"chamber C1", "reel R-008"})
+        for sign, held in (("1", True), ("2", False)):
+            await pilot.press("enter")
+            await until(pilot, lambda: any("Is C1 empty?" in line for line in seen(pilot.app)))
+            assert any("R-002 lies in C1, off since" in line for line in seen(pilot.app))
+            await pilot.press(sign)
+            lies = loads_of(book.shelf)[KEY].member("R-002")
+            assert lies is not None and (lies.out is None) is held
+            assert not book.shelf.reel("R-008").chamber

@@ -22,6 +22,9 @@ from core.paper.evening.orders import print_orders
 
 def lies_tails_out(book: Any) -> None:
     """R-001, treated, lies tails out; its deck has no gentle wind and plays forwards only."""
+    decks = tuple(replace(one, gentle_wind_speed=None) for one in book.shelf.studio.decks)
+    studio = replace(book.shelf.studio, decks=decks)
+    book.change(lambda shelf: replace(shelf, studio=studio), what="no gentle wind")
     tails = replace(book.shelf.reel("R-001"), wind="tails")
     book.change(lambda shelf: shelf.with_reel(tails), what="tails")
 

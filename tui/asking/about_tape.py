@@ -118,6 +118,30 @@ def ask_base(home: Home, key: str, then: Callable[[], None]) -> None:
     )
 
 
+def ask_load(home: Home, chamber: str, keys: Sequence[str], then: Callable[[], None]) -> None:
+    """Asks whether a chamber that is off since its load was broken off is empty, then about unseen bases."""
+    from core.conditioning.lies_off import lies_in
+    from core.evening.warming.take_out import all_out
+
+    lie = lies_in(home.shelf, chamber, keys)
+    if lie is None:
+        ask_bases(home, keys, then)
+        return
+
+    def answered(chosen: str | None) -> None:
+        if chosen == "out":
+            what = f"{listed(lie.reels)} taken out"
+            if home.do(lambda: home.book.change(lambda s: all_out(s, lie.reels, home.now()), what=what)):
+                ask_bases(home, keys, then)
+
+    choices = (
+        ("not", "not yet: nothing goes in"),
+        ("out", f"{listed(lie.reels)}: out of the chamber now"),
+    )
+    title = f"Is {chamber} empty?"
+    home.app.push_screen(AskChoice(title, choices, words=f"{lie.says}."), answered)
+
+
 def ask_bases(home: Home, keys: Sequence[str], then: Callable[[], None]) -> None:
     """Before a first heat, asks about the bases that nobody saw, until each is told or taken by its box.
 

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.alarms import alarms
+from core.conditioning.lies_off import lies_off
 from core.conditioning.loads.trial import empty_runs
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.around.unset import spared
@@ -14,7 +15,6 @@ from core.evening.tonight.helper import days_without, never_there
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.warming.overdue import overdue_lines
-from core.evening.warming.still_warm import still_warm_lines
 from core.plan import Plan
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line, soonest
@@ -36,7 +36,7 @@ def plan_lines(
     What would spare a line-up is told where there is a line for it.
     """
     yield from (f"! {one.says}" for one in alarms(shelf))
-    yield from (f"! {one}" for one in (*overdue_lines(shelf, now), *still_warm_lines(shelf, now)))
+    yield from (f"! {one}" for one in (*overdue_lines(shelf, now), *(one.command for one in lies_off(shelf))))
     again = second_words(second_heats(shelf, plan, now))
     if again:
         yield f"! {again}"

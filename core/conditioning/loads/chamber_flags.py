@@ -13,6 +13,7 @@ from core.quantities import plain
 from core.tape.treatments import Programme
 from core.tape.where import figure
 from core.values import dataclass
+from core.words import hours_text
 
 FlagKind = Literal["hard stop", "over", "under", "turn missed", "turn late"]
 
@@ -101,12 +102,12 @@ def next_step(
         return ""
     wanted = member.hours or programme.hours
     had = log.hours_had(reel, now)
-    told = f"{reel} had {_hours(had)} of {_hours(wanted)}"
+    told = f"{reel} had {hours_text(had * 60)} of {hours_text(wanted * 60)}"
     if had >= wanted:
-        return f"{told}: it is done, let it cool {_hours(programme.cool_hours)}"
+        return f"{told}: it is done, let it cool {hours_text(programme.cool_hours * 60)}"
     if minutes_between(log.broken_off, now) <= (held or limits()).resume_minutes:
-        return f"{told}: still warm, give it the {_hours(wanted - had)} that are left"
-    return f"{told}: it has cooled, give it the whole {_hours(wanted)} again before it is played"
+        return f"{told}: still warm, give it the {hours_text((wanted - had) * 60)} that are left"
+    return f"{told}: it has cooled, give it the whole {hours_text(wanted * 60)} again before it is played"
 
 
 def playable_days_left(out: datetime, programme: Programme, now: datetime) -> Fraction:
@@ -202,7 +203,3 @@ def _last_in(log: ChamberLog, member: Member, programme: Programme) -> datetime:
     """Until when it is turned: till it came out, or a day past its hours where that moment cannot be."""
     planned = log.planned_out(member) or later(log.at, hours=programme.hours)
     return planned if member.out is None else min(member.out, later(planned, hours=24))
-
-
-def _hours(hours: Fraction) -> str:
-    return f"{plain(Fraction(round(hours * 10), 10))} h"

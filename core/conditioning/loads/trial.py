@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from core.clock import clipped, evening_of, minutes_between
+from core.clock import clipped, evening_of, later, minutes_between
 from core.conditioning.loads.chamber_flags import trial_needed
-from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.kept_loads import loads_of, running_load
+from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.loads.limits import limits_of
 from core.plan import Item, Plan
 from core.shelf import Shelf
@@ -77,15 +78,21 @@ def empty_runs(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[EmptyRun
     """The empty runs that are due by that plan, one a chamber, those with time for them first.
 
     The last stretch at home before the load that is as long as the load; else the last that is long enough to
-    be warm and read twice. What is left of it counts where it has begun.
+    be warm and read twice. What is left of it counts where it has begun, and only what lies behind the hours
+    of a load that is inside; there is none while tapes lie in a chamber that is off.
     """
     first: dict[str, Item] = {}
     for item in plan.items if plan is not None else ():
         known = first.get(item.chamber)
         if item.kind == "condition" and item.start >= now and (known is None or item.start < known.start):
             first[item.chamber] = item
-    logs = loads_of(shelf).values() if first else ()
-    due = (_due(shelf, load, now) for chamber, load in first.items() if trial_needed(logs, chamber))
+    logs = loads_of(shelf) if first else {}
+    lie = {logs[load].chamber for load in left_inside(shelf).values()} if first else set()
+    due = (
+        _due(shelf, load, now)
+        for chamber, load in first.items()
+        if chamber not in lie and trial_needed(logs.values(), chamber)
+    )
     return tuple(sorted(due, key=lambda one: one.start or one.load))
 
 
@@ -99,7 +106,8 @@ def empty_run_on(shelf: Shelf, plan: Plan | None, day: date, now: datetime) -> t
 
 def _due(shelf: Shelf, load: Item, now: datetime) -> EmptyRun:
     least = 2 * limits_of(shelf).settle_minutes
-    home = clipped(opening(shelf.studio, "home", now, load.start), now, load.start)
+    free = min(max(now, _free(shelf, load.chamber, now)), load.start)
+    home = clipped(opening(shelf.studio, "home", free, load.start), free, load.start)
     runs = [span for span in home if span.minutes >= least]
     whole = [span for span in runs if span.minutes >= minutes_between(load.start, load.end)]
     best = next(iter([*reversed(whole), *reversed(runs)]), None)
@@ -107,6 +115,16 @@ def _due(shelf: Shelf, load: Item, now: datetime) -> EmptyRun:
     if best is None:
         return EmptyRun(load.chamber, load.start)
     return EmptyRun(load.chamber, load.start, best.start.astimezone(zone), best.end.astimezone(zone))
+
+
+def _free(shelf: Shelf, chamber: str, now: datetime) -> datetime:
+    """When the chamber is empty: behind the last touch of the load that runs in it, if one does."""
+    one, key = shelf.studio.chamber(chamber), running_load(shelf, chamber)
+    log = loads_of(shelf).get(key) if key is not None else None
+    if one is None or log is None:
+        return now
+    outs = [out for member in log.members if member.out is None and (out := log.planned_out(member))]
+    return later(max(outs), minutes=one.touch_minutes) if outs else now
 
 
 def is_first(plan: Plan, load: Item) -> bool:

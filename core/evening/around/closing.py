@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 
 from core.clock import evening_of
+from core.conditioning.lies_off import lies_off
 from core.conditioning.on_deck import must_not_run
 from core.conditioning.spreading.dirty_path import dirty_paths
 from core.conditioning.spreading.lies_apart import lies_apart
@@ -255,6 +256,7 @@ def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime
         yield f"{deck}: {path}{' Then' if deck in dirty else ','} cover on, power off"
     yield from (one.says for deck, one in dirty.items() if deck not in decks)
     warm = {one.chamber for one in warm_at(shelf, plan, at)}
+    yield from (one.says for one in lies_off(shelf))
     yield from filter(None, (mouldy_chamber(shelf, one.id) for one in shelf.studio.chambers))
     for chamber in dict.fromkeys(step.subject for step in worked if step.touch):
         if chamber not in warm:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from core.conditioning.alarms import alarm_of, alarms
+from core.conditioning.lies_off import lies_off
 from core.evening.playing.again import alarm
 from core.evening.playing.left_lying import deck_lines
 from core.evening.playing.set_up_since import told_anew
@@ -16,7 +17,7 @@ def loud(shelf: Shelf, sheet: RunSheet, now: datetime) -> tuple[str, ...]:
     """What must be said loudly of that evening's tapes, of those in a chamber, and of the decks."""
     tonight = [key for step in sheet.steps for key in (step.subject, *step.reels)]
     warm = [reel.key for reel in shelf.reels.values() if reel.chamber]
-    first = tuple(one.says for one in alarms(shelf))
+    first = (*(one.says for one in alarms(shelf)), *(one.says for one in lies_off(shelf)))
     keys = [key for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels]
     found = (alarm(shelf, shelf.reels[key]) for key in keys if alarm_of(shelf, key) is None)
     return (*first, *told_anew(shelf, now), *deck_lines(shelf, now), *(text for text in found if text))

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import later
 from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.conditioning.spreading.shared_air import near_mould
 from core.evening.around.put_back import back_since, lies_about
@@ -51,6 +52,9 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
         return Lies(*_beside(chamber, home, member.cool_until, at))
     if reel.chamber:
         return Lies(f"in chamber {reel.chamber}", "", reel.chamber)
+    off = left_inside(shelf).get(key)
+    if off is not None:
+        return Lies(f"in chamber {loads_of(shelf)[off].chamber}, which is off")
     beside, out = _last_out(shelf, key)
     if out is not None and not reel.past("transferred") and not _carried(shelf, key, out):
         treatment = shelf.studio.treatment(reel.width)

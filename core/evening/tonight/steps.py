@@ -8,6 +8,7 @@ from datetime import datetime
 
 from core.clock import minutes_between, write_time
 from core.conditioning.advisor import advice_of
+from core.conditioning.loads.began import begun_with_some
 from core.conditioning.loads.kept_loads import changed_load, running_load
 from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.loads.limits import early_by
@@ -30,7 +31,7 @@ from core.standing.gates import at_hand, lines_up, not_inspected, ready_to_play,
 from core.standing.left_to_play import to_play, transfer_named, transfers
 from core.studio.setup import Setup
 from core.tape.where import figure
-from core.words import hours_text, listed
+from core.words import day_text, hours_text, listed
 
 
 def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
@@ -148,6 +149,7 @@ def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Sh
     if step.state == "done":
         raise Refused(f"{words(step)} is done already")
     _touched_already(shelf, step)
+    _something_inside(shelf, step)
     _something_to_verify(shelf, step)
     doubt = line_up_doubted(shelf, step, at) if step.kind == "align" else None
     if doubt is not None and not because.strip():
@@ -164,6 +166,17 @@ def _touched_already(shelf: Shelf, step: Step) -> None:
         at = logged.finished or logged.planned[0]
         told = f"{step.planned.start:%H:%M} was logged at {at.astimezone(step.planned.start.tzinfo):%H:%M}"
         raise Refused(f"{words(step)}: that of {told} already")
+
+
+def _something_inside(shelf: Shelf, step: Step) -> None:
+    """A turn or a take-out of a planned load that never began: its tapes lie on the shelf."""
+    load = step.item if step.kind in ("turn", "take out") and not step.urgent else None
+    if load is None or load.kind != "condition" or not load.reels:
+        return
+    inside = any(key in shelf.reels and shelf.reels[key].chamber == step.subject for key in load.reels)
+    if not inside and begun_with_some(shelf, step.subject, load.reels, load.start) is None:
+        named = f"{day_text(load.start.date())} {load.start:%H:%M}"
+        raise Refused(f"{words(step)}: the load of {named} was not begun: tell that first, if it was")
 
 
 def over_without_a_start(shelf: Shelf, step: Step, at: datetime) -> Shelf:

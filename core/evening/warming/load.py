@@ -9,6 +9,7 @@ from datetime import datetime
 from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.beyond_published import was_too_hot
+from core.conditioning.lies_off import lies_in
 from core.conditioning.reel_advice import no_treatment
 from core.conditioning.spreading.shared_air import mouldy_chamber, to_be_looked_at
 from core.errors import Refused
@@ -30,13 +31,17 @@ def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, becau
     """The shelf with those reels in that chamber since that moment, to the minute: a reel keeps no seconds.
 
     Refused where the advice about a reel forbids heat (nothing passes that gate), where it is not at hand,
-    has no treatment or no room, where temperatures differ, and where the chamber is busy; without a reason
-    also where the advice is not to warm, and for a load that does not lie within home time.
+    has no treatment or no room, where temperatures differ, and where the chamber is busy, or other reels lie
+    in it since its load was broken off; without a reason also where the advice is not to warm, and for a load
+    that does not lie within home time.
     """
     chamber = _chamber(shelf, chamber_id)
     busy = [reel.key for reel in shelf.reels.values() if reel.chamber == chamber.id]
     if busy:
         raise Refused(f"chamber {chamber.id} holds {', '.join(busy)}: mark them conditioned first")
+    lie = lies_in(shelf, chamber.id, keys)
+    if lie is not None:
+        raise Refused(lie.in_the_way)
     at = at.replace(second=0, microsecond=0)
     twice = next((key for number, key in enumerate(keys) if key in keys[:number]), None)
     if twice is not None:

@@ -16,7 +16,7 @@ from core.conditioning.loads.limits import limits_of
 from core.conditioning.on_shelf import log_broken_off
 from core.conditioning.spreading.shared_air import mouldy_chamber
 from core.errors import Refused
-from core.evening.warming.take_out import take_out, untreated
+from core.evening.warming.take_out import all_out, take_out, untreated
 from core.reels.reel import Reel
 from core.shelf import Shelf
 
@@ -33,6 +33,7 @@ def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
         raise Refused(f"the load {load} is over: nothing is in its chamber")
     if at < log.at:
         raise Refused(f"the load {load} had not begun then")
+    at = _to_the_minute(at, log.at)
     after = log_broken_off(shelf, load, at, why)
     for reel in inside:
         treated = untreated(shelf, reel, at) is None
@@ -50,6 +51,7 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """
     log = _log(shelf, load)
     _may_go_on(shelf, load, log, at)
+    at = _to_the_minute(at, log.broken_off)
     against = _stay_out(shelf, load, log, at)
     lie = to_come_out(shelf, load, at)
     if lie:
@@ -89,8 +91,7 @@ def to_come_out(shelf: Shelf, load: str, at: datetime) -> dict[str, str]:
 
 def on_without(shelf: Shelf, load: str, out: Sequence[str], at: datetime) -> Shelf:
     """The shelf with those reels told to be out of that chamber, and its load going on with the rest."""
-    for key in out:
-        shelf = take_out(shelf, key, at)
+    shelf = all_out(shelf, out, at)
     waits = any(one.out is None for one in _log(shelf, load).members)
     return go_on(shelf, load, at) if waits else shelf
 
@@ -102,7 +103,7 @@ def as_they_lay(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """
     log = _log(shelf, load)
     _may_go_on(shelf, load, log, at)
-    return _gone_on(shelf, load, log, _waiting(shelf, log), at)
+    return _gone_on(shelf, load, log, _waiting(shelf, log), _to_the_minute(at, log.broken_off))
 
 
 def told_of_going_on(shelf: Shelf, load: str, at: datetime) -> tuple[str, ...]:
@@ -127,6 +128,12 @@ def _gone_on(shelf: Shelf, load: str, log: ChamberLog, back: Sequence[Reel], at:
 
     after = changed_load(shelf, load, gone_on)
     return after.with_reel(*(replace(reel, chamber=log.chamber, loaded_at=on.as_if_from) for reel in back))
+
+
+def _to_the_minute(at: datetime, since: datetime | None) -> datetime:
+    """That moment as a reel and a plan keep it, without its seconds, and not before what came first."""
+    minute = at.replace(second=0, microsecond=0)
+    return minute if since is None else max(minute, since)
 
 
 def _waiting(shelf: Shelf, log: ChamberLog) -> list[Reel]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 
@@ -42,6 +43,13 @@ def take_out(shelf: Shelf, key: str, at: datetime) -> Shelf:
     if untreated(shelf, reel, at) is not None:
         return out.with_reel(replace(without_kept(shelf, reel), chamber="", loaded_at=None))
     return out.with_reel(taken_out(shelf, reel, at))
+
+
+def all_out(shelf: Shelf, keys: Iterable[str], at: datetime) -> Shelf:
+    """The shelf with those reels out of their chambers at that moment."""
+    for key in keys:
+        shelf = take_out(shelf, key, at)
+    return shelf
 
 
 def untreated(shelf: Shelf, reel: Reel, at: datetime) -> str | None:

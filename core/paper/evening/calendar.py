@@ -24,6 +24,7 @@ from core.evening.tonight.helper import days_without
 from core.evening.tonight.line_ups import what_for
 from core.evening.tonight.provisional import provisional
 from core.evening.tonight.sheet import Step
+from core.evening.warming.as_begun import as_begun
 from core.evening.warming.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
 from core.paper.evening.taken_back import CANCELLED, NOW, taken_back
 from core.paper.look.evenings import Evening, evenings
@@ -58,6 +59,7 @@ def calendar(
     plan that this one takes the place of; what it had before this one begins stays. ``sent`` are the events
     of the calendar before this one, by UID with start and summary.
     """
+    plan = as_begun(shelf, plan)
     out = icalendar.Calendar()
     out.add("prodid", "-//reelturn//evenings and chamber touches//EN")
     out.add("version", "2.0")
@@ -221,7 +223,7 @@ def _evening_event(
     lines = [
         f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
         + _rests(shelf, plan, step)
-        + _hours_told(shelf, step)
+        + _hours_told(shelf, plan, step)
         for step in evening.steps
     ]
     if evening.day in days_without(shelf, plan):
@@ -262,10 +264,12 @@ def _rests(shelf: Shelf, plan: Plan, step: Step) -> str:
     return f" ({words})" if words else ""
 
 
-def _hours_told(shelf: Shelf, step: Step) -> str:
-    """That a tape to be played left the warmth too early."""
+def _hours_told(shelf: Shelf, plan: Plan, step: Step) -> str:
+    """That a tape to be played left the warmth too early, where no load of the plan warms it before."""
     reel = shelf.reels.get(step.subject) if step.kind in ("transfer", "audition") else None
-    short = short_hours(shelf, reel) if reel is not None else None
+    loads = (one for one in plan.items if one.kind == "condition" and step.subject in one.reels)
+    again = any(one.start < step.planned.start for one in loads)
+    short = short_hours(shelf, reel) if reel is not None and not again else None
     return f" (it {short.says}: look at the outermost turns first)" if short else ""
 
 

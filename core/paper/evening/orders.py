@@ -53,7 +53,7 @@ def print_orders(
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
     """What one evening is worked from: its work order, then what the owner chose to fill in."""
     sheets = [order_sheet(shelf, plan, evening, size)]
-    chosen = "looks" in shelf.chosen.fill_in or (not shelf.chosen.fill_in and _mostly_looks(evening))
+    chosen = "looks" in shelf.chosen.fill_in or (not shelf.chosen.fills_in and _mostly_looks(evening))
     if chosen and (seen := look_sheet(shelf, evening, size)) is not None:
         sheets.append(seen)
     if "conditioning" in shelf.chosen.fill_in:

@@ -12,6 +12,7 @@ from core.clock import Span, evening_of
 from core.conditioning.alarms import alarms
 from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
+from core.conditioning.lies_off import lies_off
 from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import Place, Standing
 from core.conditioning.loads.trial import empty_runs, is_first, trial_words
@@ -93,6 +94,7 @@ def _story(
     """
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
     loud = [
+        *(one.says for one in lies_off(shelf)),
         *deck_lines(shelf, evening.start, plan),
         *(one.words for one in lapsing_on(shelf, plan, evening.start)),
     ]

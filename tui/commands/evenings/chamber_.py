@@ -26,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     does.add_argument("--read", metavar="READING", help='a thermometer: "54.5 top", "130 °F bottom"')
     does.add_argument("--turned", action="store_true", help="the turn or take-out that is next is done")
     does.add_argument("--weigh", nargs=2, metavar=("REEL", "WEIGHT"), help='"1502 g", before or after')
-    does.add_argument("--out", metavar="REEL", help="that reel came out")
+    does.add_argument("--out", nargs="+", metavar="REEL", help="those reels came out")
     does.add_argument("--broken-off", metavar="WHY", help="the warmth ended before its time")
     does.add_argument("--go-on", action="store_true", help="a load that was broken off goes on, still warm")
     does.add_argument("--began", metavar="TIME", help="the load that runs began then: corrects its start")
@@ -53,6 +53,7 @@ def run(given: argparse.Namespace) -> int:
 
     book = opened(given)
     now = moment(given.at, book.shelf) or book.now().astimezone(book.shelf.studio.zone)
+    _chamber_behind(book.shelf, given)
     if given.worked:
         return _worked(book.shelf, json=given.json)
     if given.list:
@@ -83,6 +84,12 @@ def run(given: argparse.Namespace) -> int:
     return 0
 
 
+def _chamber_behind(shelf: Shelf, given: argparse.Namespace) -> None:
+    """``--out R-001 R-002 C1``: what is named last is the chamber, where it is one."""
+    if given.out and not given.chamber and shelf.studio.chamber(given.out[-1]) is not None:
+        given.chamber = given.out.pop()
+
+
 def _ends_heat(given: argparse.Namespace) -> bool:
     """True where the command line tells a touch, or an end: no bell rings for what is told to be over."""
     return given.turned or given.out is not None or given.broken_off is not None
@@ -95,7 +102,7 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     from core.evening.playing.again import ran
     from core.evening.warming.load_began import began
     from core.evening.warming.load_broken import break_off, go_on, told_of_going_on
-    from core.evening.warming.take_out import take_out
+    from core.evening.warming.take_out import all_out
     from tui.reading_typed import read_reading, read_weight
     from tui.said import say
 
@@ -120,7 +127,8 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     if given.turned:
         _touched(book, key, now, given.because)
     elif given.out is not None:
-        book.change(lambda s: take_out(s, given.out, now), what=f"{given.out} taken out", at=now)
+        what = f"{', '.join(given.out)} taken out"
+        book.change(lambda s: all_out(s, given.out, now), what=what, at=now)
     elif given.broken_off is not None:
         book.change(lambda s: break_off(s, key, now, given.broken_off), what=f"{key} broken off", at=now)
     elif given.go_on:

@@ -133,7 +133,7 @@ class AskLoad(Question[None]):
 
     def action_yes(self) -> None:
         """Starts the load, or says why it cannot start; bases that nobody has seen are asked about once."""
-        from tui.asking.about_tape import ask_bases
+        from tui.asking.about_tape import ask_load
 
         chamber, ticked = self._chosen()
         self._looked()  # another program may have changed what is ticked
@@ -145,7 +145,7 @@ class AskLoad(Question[None]):
         if not chamber or not reels:
             self.trouble("tick a chamber and at least one reel")
             return
-        ask_bases(self.home, reels, lambda: self._as_seen(chamber, reels))
+        ask_load(self.home, chamber, reels, lambda: self._as_seen(chamber, reels))
 
     def _as_seen(self, chamber: str, reels: list[str]) -> None:
         """Begins with those reels, unless what was seen of one keeps it out."""

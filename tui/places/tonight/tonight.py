@@ -146,7 +146,7 @@ class TonightScreen(PassActs, MishapActs):
 
     def _start(self, step: Step, at: datetime, told_by: When | None = None) -> None:
         """A tape to be tested is asked about first; so is one that meets a touch or has no room."""
-        from tui.asking.about_tape import ask_bases, ask_seen, ask_tried
+        from tui.asking.about_tape import ask_load, ask_seen, ask_tried
         from tui.asking.asking import AskYes
 
         plays = self.home.shelf.reels.get(tape_of(step))
@@ -167,7 +167,7 @@ class TonightScreen(PassActs, MishapActs):
             self._finish(step, at)
             return
         if step.kind == "load":  # it begins at the first press, with the reason where one is asked
-            ask_bases(self.home, step.reels, lambda: self._finish(step, self.home.now()))
+            ask_load(self.home, step.subject, step.reels, lambda: self._finish(step, self.home.now()))
             return
         if told_by is not None and step.touch:
             self._touched(step, at)

@@ -1,0 +1,91 @@
+"""Tapes that lie in a chamber which is off, at every door, until somebody tells that they are out."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import icalendar
+import pytest
+from alarmshelf import Clock
+from pypdf import PdfReader
+
+LIE = "R-002 and R-014 lie in C1, off since Tue 1 Dec 18:30"
+SAYS = f"{LIE} (power): on again by 19:30 their hours count; else take them out and say so"
+
+
+@pytest.fixture
+def off(run: Any, shelf: Path) -> str:
+    """A load of a 1-inch reel and a quarter-inch one since 16:30, broken off at 18:30; it is 18:52."""
+    words = ("load", "C1", "R-002", "R-014", "--at", "2026-12-01T16:30", "--because", "home till one")
+    assert run(*words).status == 0
+    assert run("chamber", "--broken-off", "power", "--at", "2026-12-01T18:30").status == 0
+    return "2026-12-01T18:30"
+
+
+def test_every_face_says_what_lies_there_and_what_to_do(run: Any, off: str, tmp_path: Path) -> None:
+    assert SAYS in run("plan", "--seconds", "0").out
+    assert SAYS in run("tonight").out
+    assert SAYS in run("closing").out
+    assert run("orders", "--out", str(tmp_path)).status == 0
+    paper = PdfReader(next(iter(sorted(tmp_path.glob("order-*.pdf"))))).pages[0].extract_text()
+    assert LIE in " ".join(paper.split())
+    assert run("chamber", "--out", "R-002", "R-014").status == 0
+    assert LIE not in run("tonight").out + run("closing").out
+
+
+def test_nothing_else_begins_in_a_chamber_that_was_not_told_to_be_empty(run: Any, off: str) -> None:
+    way = f"{LIE}: take them out first, then say so (`chamber C1 --out R-002 R-014`)"
+    for words in (("load", "C1", "R-009", "--because", "x"), ("chamber", "C1", "--empty-run", "54 C")):
+        told = run(*words)
+        assert (told.status, way in told.err) == (1, True), words
+    assert run("chamber", "--out", "R-002", "R-014", "C1").status == 0
+    assert run("load", "C1", "R-009", "--because", "x").status == 0
+    running = run("chamber", "C1", "--empty-run", "54 C")
+    assert (running.status, "C1 holds R-009: an empty run has no tape in it" in running.err) == (1, True)
+
+
+def test_the_same_tapes_may_go_in_again_as_a_new_load(run: Any, off: str) -> None:
+    assert run("load", "C1", "R-014", "--because", "x").status == 1, "R-002 lies there too"
+    assert run("load", "C1", "R-002", "R-014", "--because", "home till three").status == 0
+    assert LIE not in run("tonight").out
+
+
+def test_an_alarm_there_outlives_whatever_is_tried_with_the_chamber(run: Any, off: str) -> None:
+    assert run("set", "R-002", "base=acetate").status == 0
+    assert run("load", "C1", "R-009", "--because", "x").status == 1
+    assert "Take R-002 out of chamber C1" in run("tonight").out
+
+
+def test_a_time_without_warmth_moves_what_rings_and_is_the_reason_told(there: Any, clock: Clock) -> None:
+    assert there("plan", "--days", "4", "--effort", "0.3").status == 0
+    items = there("plan", "--show", "--json").json["items"]
+    load = min((one for one in items if one["kind"] == "condition"), key=lambda one: str(one["start"]))
+    began = datetime.fromisoformat(load["start"])
+    clock.at = began
+    keys = [one["reel"] for one in load["reels"]]
+    assert there("load", load["chamber"], *keys, "--because", "x").status == 0
+    before = takes_out(there("calendar").out)
+    clock.at = began + timedelta(minutes=70)
+    assert there("chamber", "--broken-off", "power").status == 0
+    clock.at = began + timedelta(minutes=100)
+    assert there("chamber", "--go-on").status == 0
+    told, since = there("tonight"), began + timedelta(minutes=70)
+    off = f"was off from {since:%H:%M} to {clock.at:%H:%M}, and its tapes come out later"
+    assert off in told.out + told.err
+    assert takes_out(there("calendar").out) == before + timedelta(minutes=30)
+
+
+def takes_out(text: str) -> datetime:
+    """When the first take-out of the calendar that stands rings."""
+    events = icalendar.Calendar.from_ical(text).walk("VEVENT")
+    return min(one.start for one in events if str(one["SUMMARY"]).startswith("Take out of"))
+
+
+def test_a_touch_of_a_load_that_never_began_is_not_done(there: Any, clock: Clock) -> None:
+    assert "load chamber C1" in there("tonight").out
+    clock.at += timedelta(hours=5)
+    for kind in ("turn chamber", "take out chamber"):
+        told = there("tonight", "begin", f"{kind} C1")
+        assert (told.status, "was not begun: tell that first, if it was" in told.err) == (1, True), kind
