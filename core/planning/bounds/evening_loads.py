@@ -1,7 +1,7 @@
 """Loads of the chambers as rows of the programme of whole evenings.
 
-For each chamber and stretch at home: how many loads of which warmth and kind of beginning, which reels in
-them, what they tie and how many minutes of which evening their touches take. Left out: at which minute.
+For each chamber and stretch at home: how many loads of which hours, temperature and kind of beginning, which
+reels in them, what they tie and how many minutes of which evening their touches take. Left out: at which minute.
 """
 
 from __future__ import annotations
@@ -30,13 +30,8 @@ class Loads:
     tied: dict[tuple[int, int], Terms] = field(default_factory=lambda: defaultdict(list))
 
     def able(self, place: Place) -> list[tuple[Start, int]]:
-        """The loads there that are long enough for what needs so much warmth."""
-        return [
-            one
-            for other, own in self.kinds.items()
-            if (other.chamber, other.home) == (place.chamber, place.home) and other.heat >= place.heat
-            for one in own
-        ]
+        """The loads there that are long enough, and as warm, for what needs so much warmth."""
+        return [one for other, own in self.kinds.items() if other.serves(place) for one in own]
 
 
 def add_loads(desk: Desk) -> Loads:
@@ -49,18 +44,18 @@ def add_loads(desk: Desk) -> Loads:
     for chamber in range(len(problem.chambers)):
         own = [job for job in warm if job.trays[chamber]]
         for home in range(len(problem.homes)):
-            heats = sorted({job.heat for job in own})
-            places = [
-                place for heat in heats if (place := place_of(problem, chamber, home, heat)) is not None
-            ]
+            heats = sorted({(job.heat, job.temperature) for job in own})
+            found = (place_of(problem, chamber, home, *heat) for heat in heats)
+            places = [place for place in found if place is not None]
             if places:
-                _loads(loads, watched, places)
+                looks = sum(job.identify for job in own if job.look)
+                _loads(loads, watched, places, looks)
                 _members(loads, places, own)
     _tied(desk.programme, loads.tied)
     return loads
 
 
-def _loads(loads: Loads, watched: Watched, places: list[Place]) -> None:
+def _loads(loads: Loads, watched: Watched, places: list[Place], looks: int) -> None:
     """Loads of a chamber in a stretch at home, one at a time: each is over before the next begins."""
     programme = loads.desk.programme
     problem, longer = programme.problem, list[Terms]()
@@ -68,7 +63,7 @@ def _loads(loads: Loads, watched: Watched, places: list[Place]) -> None:
     spans = [max(scale.grid, scale.up(place.heat + touch)) for place in places]
     for place, span in zip(places, spans, strict=True):
         most = float(1 + (place.last - place.first) // span)
-        kinds = starts_of(problem, watched, place, loads.cooled)
+        kinds = starts_of(problem, watched, place, loads.cooled, looks)
         own = loads.kinds[place] = [(kind, programme.variable(most)) for kind in kinds]
         longer = [*longer, []]
         for terms in longer:  # a load that is longer counts among those that are at least so long
@@ -87,20 +82,24 @@ def _loads(loads: Loads, watched: Watched, places: list[Place]) -> None:
 
 
 def _members(loads: Loads, places: list[Place], jobs: list[Job]) -> None:
-    """Reels in loads that are long enough for them, on no more trays than there are."""
+    """Reels in loads that are long enough for them and as warm, on no more trays than there are."""
     programme, chamber = loads.desk.programme, places[0].chamber
     trays = float(programme.problem.chambers[chamber].trays)
     joined: list[tuple[Job, int]] = []
     for place in places:
         for job in jobs:
-            if job.heat == place.heat:
+            if (job.heat, job.temperature) == (place.heat, place.temperature):
                 column = programme.variable()
                 joined.append((job, column))
                 loads.members[job.index].append((place, column))
                 room = [(count, -1.0) for _, count in loads.able(place)]
                 programme.at_most([(column, 1.0), *room], 0.0)
     for place in places:
-        taken = [(column, float(job.trays[chamber])) for job, column in joined if job.heat >= place.heat]
+        taken = [
+            (column, float(job.trays[chamber]))
+            for job, column in joined
+            if job.heat >= place.heat and job.temperature == place.temperature
+        ]
         programme.at_most([*taken, *((count, -trays) for _, count in loads.able(place))], 0.0)
 
 

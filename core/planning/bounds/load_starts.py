@@ -1,8 +1,8 @@
 """When a load may begin, by what it costs: what it ties, what its touches take of which evening.
 
 Of all moments in a stretch at home those are kept that no other is as good as in every respect: hours that
-tie someone, minutes of touches evening by evening, evenings that have begun before it, evenings that can play
-what comes out of it.
+tie someone, minutes of touches evening by evening, evenings that have begun before it and what of the last of
+them is over, evenings that can play what comes out of it.
 """
 
 from __future__ import annotations
@@ -23,8 +23,14 @@ class Place:
     chamber: int
     home: int
     heat: int
+    temperature: str
     first: int
     last: int
+
+    def serves(self, other: Place) -> bool:
+        """Whether loads here are as long, as warm and where those are."""
+        there = self.chamber, self.home, self.temperature
+        return there == (other.chamber, other.home, other.temperature) and self.heat >= other.heat
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,29 +40,41 @@ class Start:
     tied: int
     touched: tuple[tuple[int, int], ...]
     begun: int  # evenings that begin before it
+    over: int  # minutes of the last of them that lie before it, no more than are asked for
     later: tuple[int, ...]  # by what it takes until a reel is cooled: the first evening that ends after that
+
+    def over_of(self, evening: int, most: int) -> int:
+        """Minutes of an evening that lie before it, of so many that are asked for at most."""
+        if self.begun - 1 > evening:
+            return most
+        return min(most, self.over) if self.begun - 1 == evening else 0
 
     def beats(self, other: Start) -> bool:
         """Whether it is as good in every respect."""
         theirs = dict(other.touched)
         return (
             self.tied <= other.tied
-            and self.begun >= other.begun
+            and (self.begun, self.over) >= (other.begun, other.over)
             and all(mine <= there for mine, there in zip(self.later, other.later, strict=True))
             and all(minutes <= theirs.get(b, 0) for b, minutes in self.touched)
         )
 
 
-def place_of(problem: Problem, chamber: int, home: int, heat: int) -> Place | None:
-    """Where such loads may begin there, None for nowhere."""
+def place_of(problem: Problem, chamber: int, home: int, heat: int, temperature: str) -> Place | None:
+    """Where loads of so many minutes may begin there, None for nowhere."""
     edges, facts = problem.homes[home], problem.chambers[chamber]
     first = problem.scale.up(max(edges.first, facts.busy_until))
     last = problem.scale.down(min(edges.last, min(edges.end, problem.end) - heat - facts.touch))
-    return Place(chamber, home, heat, first, last) if first <= last else None
+    return Place(chamber, home, heat, temperature, first, last) if first <= last else None
 
 
-def starts_of(problem: Problem, watched: Watched, place: Place, cooled: Sequence[int]) -> list[Start]:
-    """The kinds of beginning that no other beats; ``cooled``: minutes from load to cooled reels."""
+def starts_of(
+    problem: Problem, watched: Watched, place: Place, cooled: Sequence[int], looks: int
+) -> list[Start]:
+    """The kinds of beginning that no other beats; ``cooled``: minutes from load to cooled reels.
+
+    ``looks``: minutes of an evening that are asked for before a load, at most.
+    """
     begins = [w.start for w in problem.windows]
     ends = [w.end for w in problem.windows]
     kinds = {
@@ -64,15 +82,24 @@ def starts_of(problem: Problem, watched: Watched, place: Place, cooled: Sequence
             watched.tying(at, place.heat),
             _touches(problem, place, at),
             bisect_left(begins, at),
+            min(looks, _over(problem, bisect_left(begins, at) - 1, at)),
             tuple(bisect_right(ends, at + minutes) for minutes in cooled),
         )
         for at in range(place.first, place.last + 1, problem.scale.grid)
     }
     out: list[Start] = []
-    for kind in sorted(kinds, key=lambda k: (k.tied, k.touched, -k.begun, k.later)):
+    for kind in sorted(kinds, key=lambda k: (k.tied, k.touched, -k.begun, -k.over, k.later)):
         if not any(other.beats(kind) for other in out):
             out = [other for other in out if not kind.beats(other)] + [kind]
     return out
+
+
+def _over(problem: Problem, evening: int, at: int) -> int:
+    """Minutes of an evening that lie before a moment behind its beginning."""
+    if evening < 0:
+        return 0
+    window = problem.windows[evening]
+    return min(at, window.end) - window.start
 
 
 def _touches(problem: Problem, place: Place, at: int) -> tuple[tuple[int, int], ...]:

@@ -9,6 +9,7 @@ from collections import defaultdict
 
 from core.planning.bench.calibration import always_there, wanted_calibrations
 from core.planning.bounds.evening_desk import Chain
+from core.planning.bounds.evening_helper import within
 from core.planning.bounds.evening_loads import Loads
 from core.planning.bounds.evening_rows import Terms
 from core.planning.bounds.load_starts import Place
@@ -21,6 +22,8 @@ def add_warmed(loads: Loads) -> None:
         if not job.calibration:
             _warmed(loads, job)
     _calibrated(loads)
+    for place in loads.kinds:
+        _looks_fit(loads, place)
 
 
 def _warmed(loads: Loads, job: Job) -> None:
@@ -103,6 +106,35 @@ def _looked_before(loads: Loads, job: Job, members: list[tuple[Place, int]]) -> 
             if place.first <= windows[b].end and windows[b].start <= place.last and len(behind) < len(able):
                 before: Terms = [(seen[b - 1], -1.0)] if b - 1 in seen else []
                 programme.at_most([(by, 1.0), *before, (joined, 1.0), *behind], 1.0)
+
+
+def _looks_fit(loads: Loads, place: Place) -> None:
+    """What is looked at and warmed on one day: the looks fit between the evening's beginning and the load."""
+    programme, able = loads.desk.programme, loads.able(place)
+    jobs = programme.problem.jobs
+    members = {
+        index: [
+            (column, 1.0)
+            for at, column in own
+            if at.serves(place)
+        ]
+        for index, own in loads.members.items()
+        if jobs[index].look and jobs[index].identify
+    }
+    asked = {index: joined for index, joined in members.items() if joined}
+    for b in sorted({kind.begun - 1 for kind, _ in able} - {-1}):
+        looks: Terms = []
+        for index, joined in asked.items():
+            chain = loads.desk.looks[index]
+            both = programme.variable(whole=False)
+            here = within(chain, b) if b in chain else []
+            if here:
+                programme.at_most([*here, *joined, (both, -1.0)], 1.0)
+                looks.append((both, float(jobs[index].identify)))
+        most = int(sum(minutes for _, minutes in looks))
+        room = [(count, -float(kind.over_of(b, most))) for kind, count in able]
+        if any(-minutes < most for _, minutes in room):
+            programme.at_most([*looks, *room], 0.0)
 
 
 def _calibrated(loads: Loads) -> None:
