@@ -30,6 +30,7 @@ LINEAR = (1000, 2000, 4000, 8000)  # rounds of the evenings' bound: reels times 
 PROVABLE = 2500  # reels that songs need, times evenings: up to here songs are proven over the whole
 FEW = 60  # reels times evenings up to which the whole is proven as soon as its parts
 TURN = 6.0  # seconds or effort for one and the other by turns, at most
+SONGS = 0.75  # of what remains, where that is short, for songs: unproven, nothing else tells much
 PATIENT = 8.0  # seconds or effort from which songs are proven where the whole is large
 PIECED = 2.0  # seconds or effort left from which pieces of a small whole are improved before it is solved
 LONG = 12.0  # seconds or effort from which the whole is solved in parts
@@ -56,7 +57,7 @@ def solve_whole(so_far: Incumbent) -> None:
     Where there is time for both, first from the bound upwards, then from the best plan down.
     """
     bound_evenings(so_far, 0.02)
-    songs = prove_songs(so_far, 0.5)
+    songs = prove_songs(so_far, SONGS if so_far.clock.left < LONG else 0.5)
     if so_far.closed() or so_far.clock.over():
         return
     if so_far.clock.left > LONG:

@@ -73,6 +73,18 @@ def test_two_long_warmings_do_not_fit_into_a_day_where_a_short_one_does_besides(
     assert bound <= score_of(so_far.base, so_far.best) + ROUNDED
 
 
+@pytest.mark.parametrize("build", [reeltheorems.warmed_apart, reeltheorems.looked_at_and_warmed])
+def test_a_day_holds_no_two_temperatures_and_no_load_before_its_looks(build, tmp_path: Path) -> None:
+    """Either shelf has room for both tapes on one day but for that; what a plan comes to is no lower."""
+    known = build(tmp_path)
+    so_far = _search(known.folder, reeltheorems.START, known.days)
+    bound = whole_bound(so_far.base, Fraction(0), Allowed(None, 20)).bound
+    assert bound is not None and bound >= known.expected
+    search(so_far, 2, by_effort=True, stop=None)
+    assert len(ends_of(so_far.best)) == 2
+    assert bound <= score_of(so_far.base, so_far.best) + Fraction(1, 10**6)
+
+
 def _held(family: str, seed: int, folder: Path) -> tuple[Incumbent, Fraction]:
     """A small shelf and its least score, above which no bound is."""
     small = reelsmall.small_shelf(folder, family, seed)

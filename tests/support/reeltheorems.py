@@ -420,6 +420,51 @@ def warmed_in_turn(folder: Path) -> Theorem:
     return Theorem("warmed in turn", folder, 3, Fraction(9 * (11 + 35)))
 
 
+def warmed_apart(folder: Path) -> Theorem:
+    """Two trays and twelve hours a day at home, eight hours each at 50 and at 54 degrees: a day for each.
+
+    ``expected`` is what the two songs wait at least, to the minute of no plan: 11 hours, and 35.
+    """
+    studio, reels = _in_the_chamber(("1/4 in", "1/2 in"), "8 h", home="10:00")
+    _shelf(folder, studio, reels, [(9, ["R0"]), (9, ["R1"])])
+    return Theorem("warmed apart", folder, 3, Fraction(9 * (11 + 35)))
+
+
+def looked_at_and_warmed(folder: Path) -> Theorem:
+    """An hour from coming home to the last moment at which a load may begin, two looks of 40 minutes each.
+
+    One is looked at and warmed on the first evening and plays on the second, the other on the third: their
+    songs wait 35 and 59 hours at least.
+    """
+    studio, reels = _in_the_chamber(("1/4 in", "1/4 in"), "2 h", home="19:00", cool="3 h", stage="")
+    studio["minutes"] |= {"identify": 40}
+    _shelf(folder, studio, reels, [(9, ["R0"]), (9, ["R1"])])
+    return Theorem("looked at and warmed", folder, 4, Fraction(9 * (35 + 59)))
+
+
+def _in_the_chamber(
+    widths: Sequence[str], hours: str, home: str, cool: str = "0 h", **columns: Any
+) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    """Bench from 19:00 to 22:00, home from then; two trays; half an inch is warmed at 50 degrees."""
+    every = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+    open_at = [
+        {"days": every, "from": "19:00", "to": "22:00", "bench": True},
+        {"days": every, "from": home, "to": "22:00", "home": True},
+    ]
+    trays = {"1/4 in": 1, "1/2 in": 1}
+    chamber = {"id": "C1", "trays": 2, "trays_taken": trays, "turn_every": "12 h", "touch_minutes": 0}
+    warmth = {"hours": hours, "cool": cool, "playable_days": 14}
+    warmths = [
+        {"width": width, "temperature": at} | warmth
+        for width, at in (("1/4 in", "54 degC"), ("1/2 in", "50 degC"))
+    ]
+    columns = {"condition": "sticky"} | columns
+    reels = [_reel(f"R{place}", 20, **({"width": width} | columns)) for place, width in enumerate(widths)]
+    studio = _studio(hours=open_at) | {"chamber": [chamber], "treatment": warmths}
+    studio["deck"][0]["widths"] = ["1/4 in", "1/2 in"]
+    return studio, reels
+
+
 def johnson_makespan() -> int:
     """Johnson's rule on heat and (transfer + verify), the line-up hidden behind the first heat."""
     jobs = [(heat, transfer + VERIFY) for heat, transfer in JOHNSON]
