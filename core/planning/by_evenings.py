@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 from math import inf
 
-from core.planning.bench.draft import Draft, ends_of, score_of
+from core.planning.bench.draft import score_of
 from core.planning.bench.recreate import entered_behind, without
 from core.planning.bounds.songs_bound import relaxed_songs
 from core.planning.bounds.whole_bound import Allowed, Evenings, Least, songs_bound
-from core.planning.facts.problem import Problem
 from core.planning.incumbent import Incumbent
 from core.planning.solver.cheaper import Cheaper
 from core.planning.solver.given_evenings import verified_on
@@ -23,7 +21,6 @@ from core.planning.time_left import Clock
 
 EACH = 0.01  # seconds of a quiet machine for a node of the tree, as a share of those for the first
 TRIAL = 0.25  # of what remains, for the plan in which reels end on the evenings that were found
-NEARBY = 0.06  # the same, for those of each better plan
 TRIED = 0.8  # of what remains then: for evenings that would be cheaper, and whether a plan has them
 ONCE = 0.5  # of that, for one look for such evenings
 WORK, ASKED = 0.5, 0.4  # for one question: the solver's time at least, and what of the rest at most
@@ -42,10 +39,10 @@ def bound_whole(so_far: Incumbent, share: float, songs: Fraction) -> None:
         return
     evenings = Evenings.of(so_far.base, songs)
     least = _told(so_far, evenings, _allowed(so_far, amount, root), score_of(so_far.base, so_far.best))
-    if least.evenings and not clock.over():
-        _follow(so_far, _whole_model(so_far), least.evenings, TRIAL)
     if so_far.kept is None and not so_far.wishes.restrict:
         _try(so_far, evenings, least, clock.used + TRIED * clock.left)
+    elif least.evenings and not clock.over():
+        _follow(so_far, _whole_model(so_far), least.evenings, TRIAL)
 
 
 def _told(so_far: Incumbent, evenings: Evenings, allowed: Allowed, below: Fraction) -> Least:
@@ -94,27 +91,20 @@ def _ask(so_far: Incumbent, evenings: Evenings, cheaper: Cheaper, least: Least, 
     work = max(WORK, ASKED * ASKING * (until - clock.used))
     verdict = cheaper.with_reels_by(least.evenings, evenings.last, work)
     clock.spent += (cheaper.work - had) / ASKING
+    taken = verdict.draft is not None and so_far.offer(verdict.draft)
     if verdict.barred:
         evenings.bar(verdict.barred)
-    elif verdict.draft is None:
+    elif not taken:
         evenings.set_aside(least.evenings)
-    if verdict.draft is None or not so_far.offer(verdict.draft):
+    if not taken:
         return False
     evenings.all_again()
-    if not clock.over():
-        _follow(so_far, _whole_model(so_far), _evenings_of(so_far.base, verdict.draft), NEARBY)
     cheap = least.costs is not None and least.costs < score_of(so_far.base, so_far.best)
     return cheap and not verdict.barred
 
 
 def _whole_model(so_far: Incumbent) -> Model:
     return build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True)
-
-
-def _evenings_of(problem: Problem, draft: Draft) -> dict[int, int]:
-    """By reel the evening in which it is verified."""
-    starts = [window.start for window in problem.windows]
-    return {job: bisect_right(starts, end - 1) - 1 for job, end in ends_of(draft).items()}
 
 
 def _seconds(clock: Clock, until: float) -> float:

@@ -458,8 +458,8 @@ def _in_the_chamber(
         {"width": width, "temperature": at} | warmth
         for width, at in (("1/4 in", "54 degC"), ("1/2 in", "50 degC"))
     ]
-    columns = {"condition": "sticky"} | columns
-    reels = [_reel(f"R{place}", 20, **({"width": width} | columns)) for place, width in enumerate(widths)]
+    told: dict[str, Any] = {"condition": "sticky"} | columns
+    reels = [_reel(f"R{place}", 20, **{**told, "width": width}) for place, width in enumerate(widths)]
     studio = _studio(hours=open_at) | {"chamber": [chamber], "treatment": warmths}
     studio["deck"][0]["widths"] = ["1/4 in", "1/2 in"]
     return studio, reels

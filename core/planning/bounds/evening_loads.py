@@ -1,7 +1,8 @@
 """Loads of the chambers as rows of the programme of whole evenings.
 
 For each chamber and stretch at home: how many loads of which hours, temperature and kind of beginning, which
-reels in them, what they tie and how many minutes of which evening their touches take. Left out: at which minute.
+reels in them, what they tie and how many minutes of which evening their touches take. Left out: at which
+minute.
 """
 
 from __future__ import annotations

@@ -113,11 +113,7 @@ def _looks_fit(loads: Loads, place: Place) -> None:
     programme, able = loads.desk.programme, loads.able(place)
     jobs = programme.problem.jobs
     members = {
-        index: [
-            (column, 1.0)
-            for at, column in own
-            if at.serves(place)
-        ]
+        index: [(column, 1.0) for at, column in own if at.serves(place)]
         for index, own in loads.members.items()
         if jobs[index].look and jobs[index].identify
     }

@@ -71,8 +71,7 @@ class Cheaper:
 
     def below(self, score: Fraction) -> None:
         """From now on of plans that are cheaper than this score, no higher than the one before."""
-        model = self.model
-        whole = model.songs_cost + model.comfort_cost + model.reels_cost
+        model, whole = self.model, self._whole()
         if score < self.score and not isinstance(whole, int):
             model.cp.add(whole <= ceil(UNITS * (6000 * score - model.constant)) - 1)
         self.score = min(self.score, score)
@@ -84,13 +83,42 @@ class Cheaper:
         """
         asked = sorted(evenings.items())
         self.questions, self.in_vain, self.better = 0, 0, None
-        status, draft, core = self._solved(asked, work, light=False)
-        if draft is not None:
-            return Verdict(draft)
+        status, draft = self._cheapest(asked, work)
         if status != cp_model.INFEASIBLE or not self.model.complete:
-            return Verdict()
-        barred = self._later(self._fewer(core or asked), last)
+            return Verdict(draft)
+        barred = self._later(self._fewer(self._barred(asked) or asked), last)
         return Verdict(self.better, barred)
+
+    def _cheapest(self, asked: Sequence[By], work: float) -> tuple[Any, Draft | None]:
+        """The cheapest plan with these evenings, which are fixed and not assumed: it is known far sooner."""
+        cp, solver = self.model.cp.clone(), cp_model.CpSolver()
+        cp.clear_assumptions()
+        for job, evening in asked:
+            var = self.model.jobs[job]
+            cp.add(var.done == 1)
+            for (_, window, _), there in var.steps["verify", 0].cells.items():
+                if window > evening:
+                    cp.add(there == 0)
+        cp.minimize(self._whole())
+        self._set(solver.parameters, work)
+        with Watcher(solver, self.stop):
+            status = solver.solve(cp)
+        self.work += solver.response_proto.deterministic_time
+        found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+        return status, draft_from(self.model, solver.value) if found else None
+
+    def _whole(self) -> Expr:
+        """What is minimised of the score."""
+        return self.model.songs_cost + self.model.comfort_cost + self.model.reels_cost
+
+    def _set(self, parameters: Any, work: float) -> None:
+        """One worker, and presolve that is light, since each question is short."""
+        parameters.num_workers, parameters.random_seed = 1, SEED
+        parameters.catch_sigint_signal = False
+        parameters.max_presolve_iterations = 1
+        parameters.cp_model_probing_level = parameters.symmetry_level = 0
+        parameters.max_deterministic_time = work
+        parameters.max_time_in_seconds = max(0.05, self.seconds())
 
     def _fewer(self, core: list[By]) -> list[By]:
         """As few as can be: each is left out once, the latest first."""
@@ -119,24 +147,18 @@ class Cheaper:
         if self.seconds() <= 0 or (self.stop is not None and self.stop()):
             return []
         self.questions += 1
-        status, self.better, core = self._solved(asked, PART, light=True)
+        status, self.better, core = self._solved(asked)
         self.in_vain = 0 if status == cp_model.INFEASIBLE else self.in_vain + 1
         return (core or asked) if status == cp_model.INFEASIBLE else []
 
-    def _solved(self, asked: Sequence[By], work: float, *, light: bool) -> tuple[Any, Draft | None, list[By]]:
+    def _solved(self, asked: Sequence[By]) -> tuple[Any, Draft | None, list[By]]:
+        """Any cheaper plan with these evenings, or which of them there is none with."""
         cp, solver = self.model.cp, cp_model.CpSolver()
         literals = {self._by(one).index: one for one in asked}
         cp.clear_assumptions()
         cp.add_assumptions([self.literals[one] for one in asked])
-        parameters = solver.parameters
-        parameters.num_workers, parameters.random_seed = 1, SEED
-        parameters.catch_sigint_signal = False
-        parameters.max_presolve_iterations = 1
-        parameters.cp_model_probing_level = parameters.symmetry_level = 0
-        parameters.max_deterministic_time = work
-        parameters.max_time_in_seconds = max(0.05, self.seconds())
-        if light:
-            parameters.linearization_level = 0
+        self._set(solver.parameters, PART)
+        solver.parameters.linearization_level = 0
         with Watcher(solver, self.stop):
             status = solver.solve(cp)
         self.work += solver.response_proto.deterministic_time
