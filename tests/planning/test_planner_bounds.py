@@ -77,7 +77,7 @@ def test_two_long_warmings_do_not_fit_into_a_day_where_a_short_one_does_besides(
 def test_a_day_holds_no_two_temperatures_and_no_load_before_its_looks(build, tmp_path: Path) -> None:
     """Either shelf has room for both tapes on one day but for that; what a plan comes to is no lower."""
     known = build(tmp_path)
-    so_far = _search(known.folder, reeltheorems.START, known.days)
+    so_far = beginning(known.folder, reeltheorems.START, known.days)
     bound = whole_bound(so_far.base, Fraction(0), Allowed(None, 20)).bound
     assert bound is not None and bound >= known.expected
     search(so_far, 2, by_effort=True, stop=None)
@@ -155,7 +155,7 @@ def test_what_is_barred_of_evenings_bars_no_best_plan(family: str, tmp_path: Pat
 
 
 def test_evenings_of_the_best_plan_are_never_barred(tmp_path: Path) -> None:
-    """Asked of plans that are dearer than the best: it is found. Of cheaper ones: some of its evenings bar it."""
+    """Asked of dearer plans than the best: it is found. Of cheaper ones: some of its evenings bar it."""
     small = reelsmall.small_shelf(tmp_path, "songs", 100)
     so_far = beginning(small.folder, small.start, small.days)
     search(so_far, 2, by_effort=True, stop=None)
