@@ -6,9 +6,9 @@ from dataclasses import replace
 from itertools import cycle
 
 from core.planning.bench.draft import ends_of
-from core.planning.bench.lists import plan_order, warms_first
-from core.planning.bench.orders import first_orders, improve
-from core.planning.bench.recreate import CALM, HOT, WARM, entered_behind, improve_rounds, without
+from core.planning.bench.lists import Order, plan_order, warms_first
+from core.planning.bench.orders import FAR, NEAR, first_orders, improve
+from core.planning.bench.recreate import CALM, HOT, WARM, entered_behind, improve_rounds, recreated, without
 from core.planning.incumbent import Incumbent
 
 DOZEN = 0.25  # of the time, at most, for the dozen lists
@@ -53,6 +53,15 @@ def enter_anew(so_far: Incumbent, amount: float) -> None:
         so_far.offer(
             improve_rounds(so_far.problem, so_far.best, so_far.cost, so_far.dice, left, ends, heat=heat)
         )
+
+
+def each_anew(so_far: Incumbent) -> None:
+    """Every reel entered anew alone where it ends soonest: what is free is used, however short the time."""
+    problem = so_far.problem
+    for job in sorted(ends_of(so_far.best).items(), key=lambda pair: (pair[1], pair[0])):
+        for aversion in (NEAR, FAR):
+            so_far.offer(recreated(problem, so_far.best, {job[0]}, Order((job[0],), aversion)))
+        so_far.clock.spent += 2 * round_effort(so_far)
 
 
 def songs_alone(so_far: Incumbent, amount: float) -> None:

@@ -24,7 +24,7 @@ from core.planning.bench.whynot import whys
 from core.planning.between_plans import put_reels_back, put_steps_back, take_songs_over
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.carried import carried
-from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists
+from core.planning.by_lists import change_lists, each_anew, enter_anew, songs_alone, try_lists
 from core.planning.incumbent import Incumbent
 from core.planning.rules.checker import violations
 from core.planning.settling.loads import in_one_load
@@ -95,6 +95,8 @@ def _from_kept(so_far: Incumbent) -> None:
         solve_calmly(so_far)
     else:
         improve_pieces(so_far)
+    if so_far.cells <= SMALL and so_far.worth_moving():
+        each_anew(so_far)
     put_steps_back(so_far)
 
 

@@ -128,3 +128,20 @@ def test_where_no_song_has_a_date_to_hold_nothing_is_played(shelf, start):
     assert simulate(shelf, plan, stop=asked) == ()
     with pytest.raises(AssertionError, match="played"):
         simulate(shelf, plan_evenings(shelf, start, 14, effort=1), stop=asked)
+
+
+def test_however_short_the_time_a_song_is_not_left_waiting_where_its_reel_has_room(shelf, start, reel):
+    """R-1 was to play on Thursday behind a line-up of its own; Monday's plays R-9 and leaves hours free."""
+    alike = replace(shelf, reels={"CAL": shelf.reels["CAL"], "R-1": reel("R-1"), "R-9": reel("R-9")})
+    song = replace(shelf.songs["S-1"], needs=shelf.songs["S-1"].needs[:1])
+    alike = replace(alike, songs={"S-1": song})
+    fresh = plan_evenings(alike, start, 7, effort=0.1)
+    lined = next(item for item in fresh.items if item.kind == "align")
+    nights = timedelta(days=3)
+    own = [item for item in fresh.items if item.reel == "R-1"]
+    touched = replace(lined, full=False, end=lined.start + timedelta(minutes=10))
+    late = [replace(one, start=one.start + nights, end=one.end + nights) for one in (touched, *own)]
+    kept = replace(fresh, items=tuple([one for one in fresh.items if one.reel != "R-1"] + late))
+    again = replan(alike, kept, start, effort=1, stop=lambda: True)  # no time is left to search
+    assert next(i.start.date() for i in again.items if i.reel == "R-1") == start.date()
+    assert sum(item.kind == "align" for item in again.items) == 1

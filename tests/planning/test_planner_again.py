@@ -26,7 +26,7 @@ def _after(seed: int, folder: Path) -> tuple[int, int]:
     from core.workbook.workbook import Workbook
 
     shelf = reeltroubles.troubled_shelf(folder / "before", "24", seed)
-    kept = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=0.4)
+    kept = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=0.7)
     moment, failed = _mishap(kept)
     later = reelafter.later_folder(shelf.folder, kept, moment, folder / "after", failed)
     left = (datetime.fromisoformat(kept["until"]).date() - moment.date()).days
@@ -34,10 +34,10 @@ def _after(seed: int, folder: Path) -> tuple[int, int]:
     zone = book.shelf.studio.zone
     at = moment.astimezone(zone)
 
-    anew = replan(book.shelf, plan_from_json(kept, zone), at, effort=0.4)  # work, not time: repeatable
+    anew = replan(book.shelf, plan_from_json(kept, zone), at, effort=0.7)  # work, not time: repeatable
     document = json.loads(json.dumps(anew.to_json()))
     assert reeljudge.judge(later, document) == []
-    afresh = reelplanner.planned(later, at.isoformat(), left, effort=0.4)
+    afresh = reelplanner.planned(later, at.isoformat(), left, effort=0.7)
     assert reeljudge.judge(later, afresh) == []
     assert failed in {one.get("reel") for one in document["items"]} | {
         row["reel"] for row in document["left_over"]
