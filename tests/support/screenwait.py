@@ -8,8 +8,12 @@ import asyncio
 from collections.abc import Callable
 from time import monotonic
 from typing import Any
+from weakref import WeakSet
 
 import pytest
+from textual.screen import Screen
+
+_PAINT = Screen._compositor_refresh
 
 ROUNDS = 3
 """Turns of the event loop with nothing else to do, after which a screen counts as settled."""
@@ -30,20 +34,39 @@ async def settled(min_sleep: float = 0.0, max_sleep: float = 0.0) -> None:
     while still < ROUNDS:
         await asyncio.sleep(0)
         still = 0 if loop._ready else still + 1
-        if still and paints < PAINTS and _painted():
+        if still and paints < PAINTS and _painted(last=still == ROUNDS):
             still, paints = 0, paints + 1
 
 
-def _painted() -> bool:
-    """Paints the open screen at once where that is due, as its timer would a 60th of a second later."""
+_DUE: WeakSet[Any] = WeakSet()
+"""Screens that were to be painted since they last were."""
+
+
+def _painted(*, last: bool) -> bool:
+    """Does at once what the open screen's timer would do a 60th of a second later; at last paints it."""
     from textual._context import active_app
 
     app = active_app.get(None)
     screen = app.screen_stack[-1] if app is not None and app.screen_stack else None
-    if screen is None or not screen.is_running or not screen._update_timer._active.is_set():
+    if screen is None or not screen.is_running:
         return False
-    screen._on_timer_update()
-    return True
+    if screen._update_timer._active.is_set():
+        screen._on_timer_update()
+        return True
+    if last and screen in _DUE and screen is app.screen and not app._batch_count:
+        _DUE.discard(screen)
+        _PAINT(screen)
+        return True
+    return False
+
+
+def _paint_later(screen: Any) -> None:
+    """What is to be painted, the compositor remembers: a picture that another follows at once is left out."""
+    if screen is screen.app.screen and not screen.app.is_inline:
+        screen._dirty_widgets.clear()
+        _DUE.add(screen)
+    else:
+        _PAINT(screen)
 
 
 async def _all_heard(pilot: Any, timeout: float = 0.0) -> bool:
@@ -58,6 +81,7 @@ def wait_by_work(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("textual.app.wait_for_idle", settled)
     monkeypatch.setattr("textual.pilot.wait_for_idle", settled)
     monkeypatch.setattr("textual.pilot.Pilot._wait_for_screen", _all_heard)
+    monkeypatch.setattr(Screen, "_compositor_refresh", _paint_later)
     monkeypatch.setattr("tui.frame.by_itself.DEAF_SECONDS", 0.0)  # tests press when they have seen
 
 
