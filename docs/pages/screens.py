@@ -13,6 +13,7 @@ import tempfile
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+from unittest.mock import Mock
 from zoneinfo import ZoneInfo
 
 from core.workbook.workbook import Workbook
@@ -35,7 +36,7 @@ async def screens(book: Workbook) -> dict[str, str]:
     """Every screen at 80 by 24, by its first word."""
     shown = {}
     app = ReelturnApp(book)
-    app.made_up = True
+    app.made_up = Mock()  # its clock is told as made up
     async with app.run_test(size=(80, 24)) as pilot:
         for name, keys in SCREENS.items():
             for key in keys:
