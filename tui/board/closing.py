@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from core.evening.around.closing import Closing, closing
+from core.evening.around.closing import closing
+from core.evening.around.closing_look import Closing
 from core.evening.tonight.runsheet import run_sheet
 from core.plan import Plan
 from core.shelf import Shelf

@@ -16,7 +16,8 @@ from core.conditioning.lies_off import lies_off
 from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import Place, Standing
 from core.conditioning.loads.trial import empty_runs, is_first, trial_words
-from core.evening.around.closing import Closing, closing
+from core.evening.around.closing import closing
+from core.evening.around.closing_look import Closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.around.tight_end import wind_told, winds_behind

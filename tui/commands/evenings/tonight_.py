@@ -58,10 +58,11 @@ def run(given: argparse.Namespace) -> int:
     if given.json:
         print_json([_told(sheet.numbers[step.key], step) for step in sheet.steps])
     else:
+        from tui.commands.evenings.tonight_said import told_first
         from tui.text.run_sheet import run_sheet_lines
 
         now = workbook.now().astimezone(workbook.shelf.studio.zone)
-        print_lines([*_first(workbook, sheet), *run_sheet_lines(workbook.shelf, sheet, now)])
+        print_lines([*told_first(workbook, sheet), *run_sheet_lines(workbook.shelf, sheet, now)])
     return 0
 
 
@@ -382,23 +383,3 @@ def _told(number: int, step: Step) -> dict[str, object]:
         "started": moment(step.started), "finished": moment(step.finished), "because": step.because,
         "fits": step.fits,
     }  # fmt: skip
-
-
-def _first(workbook: Workbook, sheet: RunSheet) -> list[str]:
-    """What comes before the list: alarms, steps that nobody marked on earlier evenings, a stale plan."""
-    from core.conditioning.loads.trial import empty_run_on
-    from core.evening.afterwards.catch_up import never_began, unmarked
-    from core.evening.afterwards.unmarked_words import unmarked_words
-    from core.evening.around.loud import loud
-    from core.standing.still import left_of_plan
-    from tui.board.chamber import coming_steps
-
-    shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
-    touches = coming_steps(shelf, now)
-    late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
-    first = [f"! {one}" for one in loud(shelf, sheet, now)]
-    kept = workbook.plans.kept_plan()
-    left = left_of_plan(shelf, kept, now)[0] if kept is not None else None
-    empty = empty_run_on(shelf, left, sheet.day, now)
-    first += [f"! {one.words} (`chamber {one.chamber} --empty-run`)" for one in empty]
-    return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]

@@ -1,4 +1,4 @@
-"""What is said at the command as a step of tonight begins, and as it ends."""
+"""What is said at the command before tonight's list, as a step begins, and as it ends."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from core.evening.tonight.sheet import RunSheet, Step
     from core.shelf import Shelf
+    from core.workbook.workbook import Workbook
 
 
 def told_before(shelf: Shelf, key: str, at: datetime) -> tuple[str, ...]:
@@ -57,3 +58,23 @@ def say_at_the_end(shelf: Shelf, sheet: RunSheet, step: Step, at: datetime) -> N
         say(f"{words(step)}: its condition is not told, so the look is planned again: {tells} tells it")
     for line in (*between_passes(shelf, left, at), *([f"its sheet: {off}"] if off else [])):
         say(f"{words(step)}: {line}")
+
+
+def told_first(workbook: Workbook, sheet: RunSheet) -> list[str]:
+    """What comes before the list: alarms, steps that nobody marked on earlier evenings, a stale plan."""
+    from core.conditioning.loads.trial import empty_run_on
+    from core.evening.afterwards.catch_up import never_began, unmarked
+    from core.evening.afterwards.unmarked_words import unmarked_words
+    from core.evening.around.loud import loud
+    from core.standing.still import left_of_plan
+    from tui.board.chamber import coming_steps
+
+    shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
+    touches = coming_steps(shelf, now)
+    late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
+    first = [f"! {one}" for one in loud(shelf, sheet, now)]
+    kept = workbook.plans.kept_plan()
+    left = left_of_plan(shelf, kept, now)[0] if kept is not None else None
+    empty = empty_run_on(shelf, left, sheet.day, now)
+    first += [f"! {one.words} (`chamber {one.chamber} --empty-run`)" for one in empty]
+    return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]

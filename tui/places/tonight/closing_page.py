@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widget import Widget
 
-from core.evening.around.closing import Closing
+from core.evening.around.closing_look import Closing
 from core.evening.around.put_back import not_back, put_back
 from core.evening.around.where_it_lies import NOWHERE
 from core.shelf import Shelf
