@@ -123,7 +123,7 @@ class AlbumActs(AlbumMixes, AlbumPeople):
 
     def action_hand_over(self) -> None:
         """Asks for a new folder, and lays the whole album out in it."""
-        from tui.asking.folder import AskFolder
+        from tui.asking.files.folder import AskFolder
 
         words = "A new BagIt folder: copies in their places, sheets, mixes, credits, a page to begin at."
         question = AskFolder(f"{self.album}: hand over in which new folder?", words, "album bags", new=True)

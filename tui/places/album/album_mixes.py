@@ -26,7 +26,7 @@ class AlbumMixes(AlbumBase):
 
     def action_mix_home(self) -> None:
         """Asks for the file of a mix, then measures and keeps it."""
-        from tui.asking.sound_files import AskFiles
+        from tui.asking.files.sound_files import AskFiles
 
         one, release = self.one, self.home.book.release
         if one is None:
@@ -40,7 +40,7 @@ class AlbumMixes(AlbumBase):
 
     def _chosen(self, one: AlbumSong, files: tuple[Path, ...]) -> None:
         """One file is measured; of several, as a folder has them, those that are ticked once more."""
-        from tui.asking.sound_files import AskFiles
+        from tui.asking.files.sound_files import AskFiles
 
         new = tuple(file for file in files if not self.home.book.release.is_home(file))
         if len(files) > 1 and not new:

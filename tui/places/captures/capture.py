@@ -81,7 +81,7 @@ class CaptureScreen(CapturePlace):
         self.app.push_screen(question, self._ask_files)
 
     def _ask_files(self, number: str | None) -> None:
-        from tui.asking.sound_files import AskFiles
+        from tui.asking.files.sound_files import AskFiles
 
         if number is None:
             return
@@ -144,7 +144,7 @@ class CaptureScreen(CapturePlace):
 
     def action_second(self) -> None:
         """Asks where the second copy lies, and compares it."""
-        from tui.asking.folder import AskFolder
+        from tui.asking.files.folder import AskFolder
 
         words = "On another disk, in another place. Every file is compared by SHA-256 with what was checked."
         question = AskFolder(f"{self.reel}: where is the second copy?", words, "second copies")
@@ -170,7 +170,7 @@ class CaptureScreen(CapturePlace):
 
     def action_hand_over(self) -> None:
         """Asks for a new folder, and lays the files out in it for handing over."""
-        from tui.asking.folder import AskFolder
+        from tui.asking.files.folder import AskFolder
 
         words = "A new BagIt folder: copies, each read again, with the checks, the report and manifests."
         question = AskFolder(f"{self.reel}: hand over in which new folder?", words, "bags", new=True)
@@ -370,7 +370,7 @@ class CaptureScreen(CapturePlace):
 
     def action_turn_round(self) -> None:
         """Turns files of a pass that ran backwards round, beside the originals; then measures them."""
-        from tui.asking.sound_files import AskFiles
+        from tui.asking.files.sound_files import AskFiles
 
         numbers = ran_backwards(self.home.shelf, self.reel)
         book, number = self.home.book, numbers[0] if self.number not in numbers else self.number

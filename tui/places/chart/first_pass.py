@@ -40,7 +40,7 @@ def ask_first_pass(home: Home, added: Added) -> None:
 
             print_off(home, PRINTABLE["inspection"], home.book.papers.inspection)
         elif way == "files":
-            from tui.asking.files_in import ask_files_in
+            from tui.asking.files.files_in import ask_files_in
 
             ask_files_in(home)
 

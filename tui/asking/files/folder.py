@@ -8,7 +8,7 @@ from pathlib import Path
 from textual.widget import Widget
 from textual.widgets import Input
 
-from tui.asking.sound_files import PathSuggester, TypedPath
+from tui.asking.files.sound_files import PathSuggester, TypedPath
 
 
 class AskFolder(TypedPath[Path]):

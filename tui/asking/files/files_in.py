@@ -17,7 +17,7 @@ from textual.widgets import Input
 from core.errors import ReelturnError, UntoldKind
 from tui.asking.asking import Question
 from tui.asking.choosing import AskChoice
-from tui.asking.sound_files import PathSuggester, TypedPath
+from tui.asking.files.sound_files import PathSuggester, TypedPath
 from tui.board.look_lines import counts_told, look_lines, own_columns
 from tui.faults import fault_words
 from tui.frame.text_page import TextLines

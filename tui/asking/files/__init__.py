@@ -1,0 +1,1 @@
+"""Questions that are answered with files or a folder."""
