@@ -148,6 +148,11 @@ def inspect_first(reel: Reel) -> bool:
     return not reel.condition and not reel.past("conditioned")
 
 
+def stays_closed(reel: Reel) -> bool:
+    """True for a tape with mould: its box is not opened, so that nobody looks at it to identify it."""
+    return "mould" in reel.troubles
+
+
 def heated_hours(reel: Reel, treatment: Treatment) -> Fraction:
     """Hours of warmth it gets: its own where a longer treatment was asked for, else its width's."""
     return reel.treatment_hours.number if reel.treatment_hours else treatment.hours.number

@@ -19,6 +19,7 @@ from core.reels.needs import (
     needs_conditioning,
     playable,
     playable_until,
+    stays_closed,
     sticky,
 )
 from core.reels.reel import STAGES, Reel
@@ -117,7 +118,9 @@ def _found(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
 
 
 def _identified(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
-    """Its base needs no word: not written down it counts as unknown, and unknown is an answer."""
+    """Its base needs no word: unknown is an answer. With mould its box stays closed, and no look was one."""
+    if stays_closed(reel):
+        return f"its box stays closed: {advice_of(shelf, reel, at).because}"
     told = {"width": reel.width, "tracks": reel.tracks, "condition": reel.condition}
     missing = [name for name, value in told.items() if not value]
     return f"not known yet: {', '.join(missing)}" if missing else None

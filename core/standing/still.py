@@ -17,6 +17,7 @@ from core.conditioning.hours_had import too_early
 from core.conditioning.lies_off import off_since
 from core.plan import Item, Plan
 from core.reels.assumed import as_known
+from core.reels.needs import stays_closed
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.rests_on import in_vain, left_behind, unlined, unseen, unwarmed, warmed_since
@@ -164,7 +165,7 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
         yield f"{item.chamber} was too hot, and is run empty first: nothing goes in before {when}"
     if item.kind == "condition" and captured and not (reel.chamber or reel.calibration):
         yield "transferred already: it needs no warmth"
-    if item.kind == "identify" and "mould" in reel.troubles:
+    if item.kind == "identify" and stays_closed(reel):
         yield "mould: not opened"
     never = heat_of(shelf, reel, at).never if item.kind == "condition" or reel.chamber else None
     if item.kind == "condition" and never is not None:

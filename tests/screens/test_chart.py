@@ -344,6 +344,8 @@ def test_the_head_gives_up_keys_before_words() -> None:
 async def test_a_stage_is_marked_at_this_moment_where_no_time_is_typed(
     book: Any, opened: Any, seen: Any, until: Any
 ) -> None:
+    sound = replace(book.shelf.reel("R-010"), condition=("ok",))
+    book.change(lambda shelf: shelf.with_reel(sound), what="no mould")
     async with opened(book) as pilot:
         pilot.app.screen.rows.go_to("R-010")
         await pilot.press("m")

@@ -155,7 +155,10 @@ async def test_the_mouldy_one_is_not_opened_by_the_key_that_identifies(
     command("set", "R-000", "stage=found", "signs=mould", "condition=")
     async with opened(doors) as pilot:
         await pilot.press("home", "space")
-        await until(pilot, lambda: any("mould" in line for line in seen(pilot.app)))
+        says = "R-000: mould: a danger to people"  # not the form of a look
+        await until(pilot, lambda: any(says in line for line in seen(pilot.app)))
+        assert not pilot.app.screen.query("OneAnswer")
+        assert pilot.app.screen.row.states[1] == "barred"
         assert doors.shelf.reel("R-000").stage == "found"
 
 

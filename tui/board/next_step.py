@@ -23,6 +23,7 @@ from core.reels.needs import (
     needs_conditioning,
     needs_repair,
     playable_until,
+    stays_closed,
     undated,
 )
 from core.reels.reel import Reel
@@ -74,6 +75,9 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
 def _next(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
     if reel.chamber:
         return _in_chamber(shelf, reel, at)
+    if stays_closed(reel) and not reel.past("transferred"):
+        never = barred(shelf, reel, at) or advice_of(shelf, reel, at).because
+        return Step(never, "", possible=False, waits=never)
     resting = reel.calibration and reel.past("identified") and not _warm(shelf, reel, at)
     if resting and reel.speed is None:
         return Step("its speed?", "", possible=False, waits="without its speed it fits no line-up")
@@ -86,9 +90,7 @@ def _next(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> S
         return Step(aside, "", possible=False, waits=aside)
     if stage == "found":
         words = "identify" if reel.box_label or reel.contents else "what is it?"
-        mouldy = "mould" in reel.troubles
-        minutes = identify_minutes(shelf.studio)
-        return Step(words, "identified", minutes, not mouldy, "mould: a specialist first" if mouldy else "")
+        return Step(words, "identified", identify_minutes(shelf.studio))
     why = barred(shelf, reel, at)
     if why is not None:
         return Step(why, "", possible=False, waits=why)

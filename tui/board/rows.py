@@ -14,7 +14,7 @@ from core.evening.tonight.waits import waits_still
 from core.quantities import Quantity
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
-from core.reels.needs import needs_conditioning, playable_until, sticky
+from core.reels.needs import needs_conditioning, playable_until, stays_closed, sticky
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.songs.when import SongDate
@@ -234,7 +234,7 @@ class Board:
         if first is None or stage == "verified":
             return tuple(out)
         aside = bool(reel.set_aside) and reached < STAGES.index("transferred")
-        if aside or (why is not None and first > 1):
+        if aside or (why is not None and (first > 1 or stays_closed(reel))):
             out[first] = "barred"
         elif step.possible and step.stage == STAGES[first]:
             out[first] = "under_way" if step.runs else "next"

@@ -15,7 +15,7 @@ from core.evening.playing.left_lying import lies_on, on_two_reels
 from core.logbook.passes import played_of
 from core.logbook.places import put_away
 from core.plan import Member, Plan
-from core.reels.needs import to_look_at
+from core.reels.needs import stays_closed, to_look_at
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.values import dataclass
@@ -129,7 +129,7 @@ def reels_to_look_at(shelf: Shelf) -> tuple[Reel, ...]:
     found = [
         reel
         for reel in shelf.reels.values()
-        if to_look_at(reel) and not (reel.set_aside or reel.chamber or "mould" in reel.troubles)
+        if to_look_at(reel) and not (reel.set_aside or reel.chamber or stays_closed(reel))
     ]
     return tuple(sorted(found, key=lambda reel: shelf_order(reel.location or NOWHERE)))
 

@@ -25,7 +25,7 @@ from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
 from core.logbook.steps import StepTaken, TakenState, taken
 from core.logbook.typed import with_entry
-from core.reels.needs import inspect_first
+from core.reels.needs import inspect_first, stays_closed
 from core.shelf import Shelf
 from core.standing.gates import at_hand, lines_up, not_inspected, ready_to_play, unmet, untried
 from core.standing.left_to_play import to_play, transfer_named, transfers
@@ -254,6 +254,8 @@ def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
         reel = shelf.reel(step.subject)
         return shelf.with_reel(replace(reel, heard=reel.heard or at))
     stage = {"identify": "identified", "transfer": "transferred", "verify": "verified"}[step.kind]
+    if step.kind == "identify" and stays_closed(shelf.reel(step.subject)):
+        return shelf  # the look is over: what it found is mould, and the tape stays as it was found
     if shelf.reel(step.subject).stage == stage or _other_parts_wait(shelf, step):
         return shelf
     return mark(shelf, step.subject, stage, at, because)

@@ -29,7 +29,7 @@ def desk_work(shelf: Shelf, plan: Plan) -> Iterator[DeskWork]:
     for reel in shelf.reels.values():
         if reel.calibration or reel.past("transferred") or reel.set_aside:
             continue
-        if "mould" in reel.troubles:
+        if needs.stays_closed(reel):
             continue
         missing = needs.unknown_facts(reel, shelf.studio)
         if reel.stage == "found" and ("identify", reel.key) not in planned:
@@ -53,7 +53,7 @@ def paper_work(shelf: Shelf) -> Iterator[DeskWork]:
             yield DeskWork("write down the parts of", song.title or song.key, SHEET)
     for reel in shelf.reels.values():
         many = not reel.calibration and reel.tracks is not None and reel.tracks > 2
-        if many and reel.key not in named and "mould" not in reel.troubles:
+        if many and reel.key not in named and not needs.stays_closed(reel):
             yield DeskWork("write the track sheet of", reel.key, SHEET)
     unsung = dict.fromkeys(row.sheet for row in shelf.sheets if not row.song and row.part)
     for sheet in unsung:

@@ -319,5 +319,5 @@ def _songs(shelf: Shelf, jobs: Sequence[Job], uncounted: frozenset[str]) -> tupl
 def _fillers(shelf: Shelf, barred: dict[str, str], inspect: list[str]) -> tuple[str, ...]:
     """Reels worth looking at though nothing else can be done with them yet."""
     here = (key for key in sorted((*barred, *inspect)) if not shelf.reels[key].set_aside)
-    seen = (key for key in here if "mould" not in shelf.reels[key].troubles)
+    seen = (key for key in here if not needs.stays_closed(shelf.reels[key]))
     return tuple(key for key in seen if key in inspect or shelf.reels[key].stage == "found")

@@ -32,5 +32,5 @@ def never_into_heat(case: Case) -> Iterator[str]:
             yield f"{key} is worked on, but barred: {why}"
         if not heard and any(not case.running(load) for load in case.heats.get(key, ())):
             yield f"{key} is loaded, but barred: {why}"
-        if "mould" in reel.troubles and case.of("identify", reel):
+        if needs.stays_closed(reel) and case.of("identify", reel):
             yield f"{key} has mould and is identified"

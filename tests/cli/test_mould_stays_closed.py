@@ -1,0 +1,45 @@
+"""A tape with mould that nobody identified: its box is not opened, and no door speaks of a look at it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from alarmshelf import ROW, Clock
+from doorshelf import put
+
+MOULD = "mould: a danger to people and to other tapes"
+
+
+@pytest.mark.parametrize("role", ["", "calibration"])
+@pytest.mark.parametrize("field", ["condition", "signs"])
+def test_a_mouldy_tape_that_is_found_is_not_identified(there: Any, role: str, field: str) -> None:
+    row = ROW | {"reel": "M-1", "role": role, "stage": "found", "condition": "", field: "mould"}
+    assert put(there, [row]).status == 0
+    told = next(one for one in there("reels", "--json").json if one["reel"] == "M-1")
+    assert told["next"].startswith(MOULD) and "identify" not in told["next"]
+    assert MOULD in told["blocked"]
+    refused = there("mark", "M-1", "identified")
+    assert refused.status == 1 and f"its box stays closed: {MOULD}" in refused.err
+    assert there("mark", "M-1", "identified", "--because", "a specialist cleaned it").status == 0
+
+
+def test_a_calibration_tape_with_mould_is_told_so_while_it_cools(there: Any, clock: Clock) -> None:
+    assert there("set", "C-1", "condition=sticky", "stock=Ampex 456").status == 0
+    assert there("load", "C1", "C-1").status == 0
+    clock.at = clock.at.replace(hour=16, minute=5)
+    assert there("chamber", "--out", "C-1").status == 0
+    assert there("set", "C-1", "condition=sticky;mould").status == 0
+    told = next(one for one in there("reels", "--json").json if one["reel"] == "C-1")
+    assert told["next"].startswith(MOULD)
+
+
+def test_a_look_that_finds_mould_ends_and_the_tape_stays_found(there: Any) -> None:
+    row = ROW | {"reel": "L-1", "stage": "found", "condition": ""}
+    assert put(there, [row]).status == 0
+    assert there("plan", "--days", "2", "--effort", "0.2").status == 0
+    assert there("tonight", "begin", "identify L-1").status == 0
+    assert there("set", "L-1", "condition=mould").status == 0
+    assert there("tonight", "end", "identify L-1").status == 0
+    told = next(one for one in there("reels", "--json").json if one["reel"] == "L-1")
+    assert (told["stage"], told["next"].startswith(MOULD)) == ("found", True)
