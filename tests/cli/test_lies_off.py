@@ -86,6 +86,16 @@ def takes_out(text: str) -> datetime:
 def test_a_touch_of_a_load_that_never_began_is_not_done(there: Any, clock: Clock) -> None:
     assert "load chamber C1" in there("tonight").out
     clock.at += timedelta(hours=5)
+    rows = there("tonight").out
+    assert "late: now" not in rows and "chamber late" not in rows, "nothing is inside that could be late"
     for kind in ("turn chamber", "take out chamber"):
         told = there("tonight", "begin", f"{kind} C1")
         assert (told.status, "was not begun: tell that first, if it was" in told.err) == (1, True), kind
+
+
+def test_the_time_off_counts_for_none_also_where_one_came_out_in_it(run: Any, off: str) -> None:
+    """Two hours of warmth since 16:30; off at 18:30, R-014 out at 18:40, and on again at 18:50."""
+    assert run("chamber", "--out", "R-014", "--at", "2026-12-01T18:40").status == 0
+    assert run("chamber", "--go-on", "--at", "2026-12-01T18:50").status == 0
+    assert "2 h of 4 h, out 18:40, too early" in run("chamber").out
+    assert "had 2 h of 4 h of warmth only" in run("reels").out

@@ -31,8 +31,12 @@ def to_patch(shelf: Shelf, step: Step, now: datetime) -> list[str]:
 
 
 def touch_late(step: Step, now: datetime) -> str:
-    """``12 h 47 late: now``, of a turn or a take-out that is due by more than it may be late; else empty."""
-    if step.state != "waiting" or step.kind not in ("turn", "take out"):
+    """``12 h 47 late: now``, of a turn or a take-out that is due by more than it may be late; else empty.
+
+    Those of a load that runs are told by the shelf, without an item of the plan; one of a load that is still
+    to begin falls behind that, and is not late.
+    """
+    if step.state != "waiting" or step.kind not in ("turn", "take out") or step.item is not None:
         return ""
     late = minutes_between(step.planned.start, now)
     return f"{hours_text(late)} late: now" if late > figure("heat.touch_late_minutes") else ""

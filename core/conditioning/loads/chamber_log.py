@@ -132,7 +132,9 @@ class ChamberLog:
         if member is None:
             return Fraction(0)
         end = min(end for end in (member.out, self.broken_off, now) if end is not None)
-        cold = sum((gap.minutes for gap in self.gaps if gap.on <= end), Fraction(0))
+        cold = sum(
+            (minutes_between(gap.off, min(gap.on, end)) for gap in self.gaps if gap.off < end), Fraction(0)
+        )
         return max(Fraction(0), (minutes_between(self.at, end) - cold) / 60)
 
     def too_short(self, member: Member) -> bool:
