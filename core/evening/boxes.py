@@ -3,8 +3,9 @@
 A reel's key is the physical tape, written on its flange or leader at the first touch. When a tape turns out
 to be what another box promised, the *names* move to it: box label, contents, role, what is assumed of its
 recording while unheard, track sheets, songs' needs, parts. What happened to the tape itself never moves:
-width, stock, condition, heat, passes, stops and notes. Its base stays too where somebody saw it; where only a
-box told it, and the two boxes told different ones, nobody knows it any more.
+width, condition, heat, passes, stops and notes. Its base stays too where somebody saw it; where only a
+box told it, and the two boxes told different ones, nobody knows it any more. No look tells a stock: where the
+two boxes told different ones it may be either, and is asked about where one of them is suspect.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.stock import Stock
+from core.tape.stocks import find_stock
+from core.tape.written_like import written_like
 from core.values import dataclass
 from core.words import listed, speaks_of
 
@@ -141,12 +144,52 @@ def notes_elsewhere(shelf: Shelf, found: Mapping[str, str]) -> tuple[str, ...]:
     )
 
 
+def stocks_in_doubt(before: Shelf, after: Shelf) -> tuple[str, ...]:
+    """``F-1: BASF SM 911 or Ampex 456``: tapes whose stock is not known any more, and what each may be."""
+    own = before.own_stocks()
+    return tuple(
+        f"{key}: {reel.stock}" + (", asked before it runs on" if written_like(reel.stock, own) else "")
+        for key, reel in sorted(after.reels.items())
+        if reel.stock != before.reel(key).stock
+    )
+
+
+_OR, _NOT_TOLD = " or ", "one not told"
+
+
+def _either(tape: Reel, names: Reel, own: Mapping[str, Stock]) -> str:
+    """The tape's stock where two boxes tell different ones: its own box's first, then the other's.
+
+    Where the other box tells none, its own word stays; where its own box told none, that is said.
+    """
+    told, others = _words(tape.stock, own) or [_NOT_TOLD], _words(names.stock, own)
+    words = {_named(word, own).casefold(): _named(word, own) for word in (*told, *others)}
+    return _OR.join(words.values()) if others and len(words) > len(told) else tape.stock
+
+
+def _words(stock: str, own: Mapping[str, Stock]) -> list[str]:
+    """The one stock that is told, those of which it is one, or none."""
+    return [stock] if find_stock(stock, own) is not None else [one for one in stock.split(_OR) if one.strip()]
+
+
+def _named(word: str, own: Mapping[str, Stock]) -> str:
+    """A stock with its first maker where it is one that is known, so that each is written one way."""
+    stock = find_stock(word, own)
+    if stock is None:
+        return " ".join(word.split())
+    return " ".join([*stock.makers[:1], stock.model])
+
+
 def _renamed(tape: Reel, names: Reel, own: Mapping[str, Stock]) -> Reel:
     """The tape with the other's names, and with what is assumed of its recording while both are unheard."""
     taken = NAMES if tape.heard or names.heard else (*NAMES, *ASSUMED)
     renamed = replace(tape, **{name: getattr(names, name) for name in taken})
     unseen = tape.base_seen in ("", "no", "unknown")
-    doubted = unseen and base_of(tape, own) != base_of(names, own)
+    base = base_of(tape, own)
+    doubted = unseen and base != base_of(names, own)
+    renamed = replace(renamed, stock=_either(tape, names, own))
+    if not doubted and base != base_of(renamed, own):
+        return replace(renamed, base=base)  # both boxes told it by their stocks
     return replace(renamed, base="unknown") if doubted else renamed
 
 

@@ -4,9 +4,10 @@ from dataclasses import replace
 
 import pytest
 
+from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarm_of
 from core.errors import Refused
-from core.evening.boxes import chains, closed, exchange, notes_elsewhere
+from core.evening.boxes import chains, closed, exchange, notes_elsewhere, stocks_in_doubt
 from core.songs.song import Need, SheetRow, Song
 
 
@@ -96,3 +97,31 @@ def test_a_base_that_only_a_wrong_box_told_is_not_known_any_more(shelf_of, make_
     assert alarm_of(exchange(shelf, {"A": "C"})[0], "A") is None  # both boxes told the same
     seen = shelf.with_reel(replace(shelf.reel("A"), base_seen="yes"))
     assert alarm_of(exchange(seen, {"A": "B"})[0], "A") is None
+
+
+def test_a_stock_that_two_boxes_tell_differently_is_asked_before_the_tape_runs(shelf_of, make_reel, moment):
+    """Either tape may be the one that becomes sticky; where both boxes tell the same, nothing is asked."""
+    at = moment("2026-12-01T19:00")
+    sound = {"condition": ("ok",), "base": "polyester", "base_seen": "yes"}
+    shelf = shelf_of(
+        make_reel("A", stock="BASF SM 911", **sound),
+        make_reel("B", stock="456", **sound),
+        make_reel("C", stock="Ampex 456", **sound),
+        make_reel("D", stock="", **sound),
+    )
+    moved, _ = exchange(shelf, {"A": "B"})
+    assert moved.reel("A").stock == "BASF SM 911 or Ampex 456"
+    assert moved.reel("B").stock == "Ampex 456 or BASF SM 911"
+    assert {advice_of(moved, moved.reel(key), at).word for key in "AB"} == {"which stock"}
+    assert stocks_in_doubt(shelf, moved)[0] == "A: BASF SM 911 or Ampex 456, asked before it runs on"
+    again, _ = exchange(moved, {"A": "B"})
+    assert [again.reel(key).stock for key in "AB"] == [moved.reel(key).stock for key in "AB"]
+    assert exchange(shelf, {"B": "C"})[0].reel("B").stock == "456"
+    blank, _ = exchange(shelf, {"C": "D"})
+    assert (blank.reel("C").stock, blank.reel("D").stock) == ("Ampex 456", "one not told or Ampex 456")
+    assert advice_of(blank, blank.reel("D"), at).word == "which stock"
+
+
+def test_a_base_that_both_boxes_told_by_their_stocks_stays_known(shelf_of, make_reel):
+    shelf = shelf_of(make_reel("A", stock="3M 226"), make_reel("B", stock="Ampex 456"))
+    assert exchange(shelf, {"A": "B"})[0].reel("A").base == "polyester"

@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import Any
 
 from core.clock import Span, later
+from core.conditioning.alarms import alarm_of
 from core.evening.around.closing import closing
 from core.evening.around.stop_early import put_away
 from core.evening.playing.left_lying import left_lying
@@ -100,6 +101,29 @@ async def test_the_box_that_held_another_tape_points_at_notes_of_others(
         await seat.types("R-004")
         text = " ".join(seat.text.replace("│", "").split())
         assert "R-003: its note names R-004; see whether that is still so" in text
+
+
+async def test_a_box_that_held_another_tape_asks_for_its_stock_before_it_runs_on(
+    book: Any, at_machine: Any, begun: list[str]
+) -> None:
+    """R-001 runs, of a stock that plays; the box of R-004 says one that becomes sticky: it may be that."""
+    stocks = {"R-001": "BASF SM 911", "R-004": "Ampex 456"}
+    seen = {"base": "polyester", "base_seen": "yes"}
+    told = [replace(book.shelf.reel(key), stock=stock, **seen) for key, stock in stocks.items()]
+    book.change(lambda shelf: shelf.with_reel(*told), what="stocks")
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=2)
+        await seat.press("p", "2")
+        await seat.types("R-004")
+        said = "Stock not known any more: R-001: BASF SM 911 or Ampex 456, asked before it runs on"
+        assert said in " ".join(seat.text.replace("│", "").split())
+        await seat.press("down", "enter")
+        await seat.until(lambda: alarm_of(seat.shelf, "R-001") is not None)
+        assert "written like Ampex 456" in alarm_of(seat.shelf, "R-001")
+        assert seat.shelf.reel("R-004").stock == "Ampex 456 or BASF SM 911"
 
 
 async def test_a_squeal_with_gum_says_first_what_is_done_now(

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from core.errors import ReelturnError, Refused
-from core.evening.boxes import closed, exchange, notes_elsewhere
+from core.evening.boxes import closed, exchange, notes_elsewhere, stocks_in_doubt
 from core.shelf import Shelf
 from tui.frame.acts.printing import print_off
 
@@ -48,11 +48,12 @@ def _show_labels(home: Home, key: str, found: dict[str, str], happened: Happened
     """The names before and after; then the change, with new labels or without."""
     from tui.asking.choosing import AskChoice
 
-    _, labels = exchange(home.shelf, found)
+    after, labels = exchange(home.shelf, found)
     shown = [f"{one.reel}: {one.before or '(nothing)'}  ->  {one.now or '(nothing)'}" for one in labels]
     notes = [*(one.note_says for one in labels if one.note_says), *notes_elsewhere(home.shelf, found)]
     more = [f"and {len(notes) - 5} notes more"] if len(notes) > 6 else notes[5:]
-    lines = "\n".join([*shown[:12], *notes[:5], *more])
+    doubts = [f"Stock not known any more: {one}" for one in stocks_in_doubt(home.shelf, after)]
+    lines = "\n".join([*shown[:12], *doubts[:6], *notes[:5], *more])
     told = (
         f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and timed notes stay with the tape. A "
         "base that only the boxes told, each another one, is not known any more."
