@@ -30,20 +30,18 @@ class LiesOff:
     why: str
     by: datetime | None
 
-    @property
-    def says(self) -> str:
-        """What lies there, and what to do with it."""
+    def says(self, now: datetime) -> str:
+        """What lies there, and what to do with it; once it has cooled there is no going on."""
         them, theirs = ("it", "its") if len(self.reels) == 1 else ("them", "their")
         out = f"take {them} out and say so"
-        if self.by is None:
+        if self.by is None or now > self.by:
             return f"{self._lie} ({self.why}): {out}"
         return f"{self._lie} ({self.why}): on again by {self.by:%H:%M} {theirs} hours count; else {out}"
 
-    @property
-    def command(self) -> str:
+    def command(self, now: datetime) -> str:
         """The same, with the commands that tell either."""
-        on = f"`chamber {self.chamber} --go-on`, " if self.by is not None else ""
-        return f"{self.says} ({on}`{self._told_out}`)"
+        on = f"`chamber {self.chamber} --go-on`, " if self.by is not None and now <= self.by else ""
+        return f"{self.says(now)} ({on}`{self._told_out}`)"
 
     @property
     def in_the_way(self) -> str:

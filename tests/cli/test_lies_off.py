@@ -99,3 +99,16 @@ def test_the_time_off_counts_for_none_also_where_one_came_out_in_it(run: Any, of
     assert run("chamber", "--go-on", "--at", "2026-12-01T18:50").status == 0
     assert "2 h of 4 h, out 18:40, too early" in run("chamber").out
     assert "had 2 h of 4 h of warmth only" in run("reels").out
+
+
+def test_once_it_has_cooled_there_is_no_going_on(there: Any, clock: Clock) -> None:
+    """Off for more than the hour in which a load is still warm."""
+    assert there("load", "C1", "W-1", "W-2", "--because", "x").status == 0
+    clock.at += timedelta(minutes=70)
+    assert there("chamber", "--broken-off", "power").status == 0
+    assert "on again by 14:10 their hours count" in there("tonight").out
+    clock.at += timedelta(minutes=61)
+    told = there("tonight").out
+    assert "W-1 and W-2 lie in C1, off since" in told and "on again" not in told
+    refused = there("tonight", "begin", "take out chamber C1")
+    assert (refused.status, "was not begun" in refused.err) == (1, False)

@@ -139,7 +139,7 @@ def ask_load(home: Home, chamber: str, keys: Sequence[str], then: Callable[[], N
         ("out", f"{listed(lie.reels)}: out of the chamber now"),
     )
     title = f"Is {chamber} empty?"
-    home.app.push_screen(AskChoice(title, choices, words=f"{lie.says}."), answered)
+    home.app.push_screen(AskChoice(title, choices, words=f"{lie.says(home.now())}."), answered)
 
 
 def ask_bases(home: Home, keys: Sequence[str], then: Callable[[], None]) -> None:

@@ -36,7 +36,9 @@ def plan_lines(
     What would spare a line-up is told where there is a line for it.
     """
     yield from (f"! {one.says}" for one in alarms(shelf))
-    yield from (f"! {one}" for one in (*overdue_lines(shelf, now), *(one.command for one in lies_off(shelf))))
+    yield from (
+        f"! {one}" for one in (*overdue_lines(shelf, now), *(one.command(now) for one in lies_off(shelf)))
+    )
     again = second_words(second_heats(shelf, plan, now))
     if again:
         yield f"! {again}"

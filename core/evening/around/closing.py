@@ -75,9 +75,10 @@ def closing(
     if worked and not as_planned:
         back += _cooled(shelf, at, {one.reel for one in back})
         back += _not_played(shelf, plan, steps, at, {one.reel for one in back})
+    off = () if as_planned else (one.says(at) for one in lies_off(shelf))  # on paper the order's head has it
     return Closing(
         tuple(sorted(back, key=lambda one: (one.tape == PERHAPS, shelf_order(one.place), one.reel))),
-        tuple(_leave(shelf, begun, worked, at)),
+        (*off, *_leave(shelf, begun, worked, at)),
         tuple(_home(shelf, begun, at)),
         tuple(_files(shelf, worked, as_planned=as_planned)),
         tuple(_moved(left, steps, at, as_planned=as_planned)),
@@ -184,7 +185,6 @@ def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime
         yield f"{deck}: {path}{' Then' if deck in dirty else ','} cover on, power off"
     yield from (one.says for deck, one in dirty.items() if deck not in decks)
     warm = {one.chamber for one in warm_at(shelf, plan, at)}
-    yield from (one.says for one in lies_off(shelf))
     yield from filter(None, (mouldy_chamber(shelf, one.id) for one in shelf.studio.chambers))
     for chamber in dict.fromkeys(step.subject for step in worked if step.touch):
         if chamber not in warm:

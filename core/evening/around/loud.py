@@ -17,7 +17,7 @@ def loud(shelf: Shelf, sheet: RunSheet, now: datetime) -> tuple[str, ...]:
     """What must be said loudly of that evening's tapes, of those in a chamber, and of the decks."""
     tonight = [key for step in sheet.steps for key in (step.subject, *step.reels)]
     warm = [reel.key for reel in shelf.reels.values() if reel.chamber]
-    first = (*(one.says for one in alarms(shelf)), *(one.says for one in lies_off(shelf)))
+    first = (*(one.says for one in alarms(shelf)), *(one.says(now) for one in lies_off(shelf)))
     keys = [key for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels]
     found = (alarm(shelf, shelf.reels[key]) for key in keys if alarm_of(shelf, key) is None)
     return (*first, *told_anew(shelf, now), *deck_lines(shelf, now), *(text for text in found if text))

@@ -176,6 +176,9 @@ def _something_inside(shelf: Shelf, step: Step) -> None:
     inside = any(key in shelf.reels and shelf.reels[key].chamber == step.subject for key in load.reels)
     if not inside and begun_with_some(shelf, step.subject, load.reels, load.start) is None:
         named = f"{day_text(load.start.date())} {load.start:%H:%M}"
+        lying = left_inside(shelf)
+        if any(key in lying for key in load.reels):
+            raise Refused(f"{words(step)}: the load of {named} was broken off: let it go on, or take it out")
         raise Refused(f"{words(step)}: the load of {named} was not begun: tell that first, if it was")
 
 

@@ -95,7 +95,7 @@ def _story(
     """
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
     loud = [
-        *(one.says for one in lies_off(shelf)),
+        *(one.says(evening.start) for one in lies_off(shelf)),
         *deck_lines(shelf, evening.start, plan),
         *(one.words for one in lapsing_on(shelf, plan, evening.start)),
     ]

@@ -59,7 +59,12 @@ class EveningPlace(Place):
 
     def __init__(self) -> None:
         super().__init__()
-        self._alarms: tuple[Shelf | None, date | None, tuple[str, ...]] = (None, None, ())
+        self._alarms: tuple[Shelf | None, date | None, datetime | None, tuple[str, ...]] = (
+            None,
+            None,
+            None,
+            (),
+        )
         self._sheet: RunSheet | None = None
 
     def body(self) -> Iterable[Widget]:
@@ -182,9 +187,11 @@ class EveningPlace(Place):
 
     def _around(self, sheet: RunSheet, width: int) -> None:
         shelf = self.home.shelf
-        if self._alarms[0] is not shelf or self._alarms[1] != sheet.day:
-            self._alarms = (shelf, sheet.day, loud(shelf, sheet, self.home.now()))
-        said = self._alarms[2]
+        now = self.home.now()
+        minute = now.replace(second=0, microsecond=0)
+        if self._alarms[0] is not shelf or self._alarms[1:3] != (sheet.day, minute):
+            self._alarms = (shelf, sheet.day, minute, loud(shelf, sheet, now))
+        said = self._alarms[3]
         free = self.list.size.height + self._line("alarm").size.height - self.list.count
         least = LOUD_ROWS + (len(said) > 1)
         rows = loud_rows(said, width, max(least, min(2 * LOUD_ROWS, free)))
