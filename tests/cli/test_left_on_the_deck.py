@@ -39,7 +39,8 @@ def test_a_tape_that_must_not_run_any_more_is_not_told_to_go_on(there: Any, cloc
     assert there("set", "P-1", *MOULD).status == 0
     must = "P-1 lies on both reels of D1 at 3:00: it must not run any more (mould: a danger"
     lay = "lift both reels off together, and lay them apart from all tapes, in a closed bag, with gloves"
-    assert there("tonight", "wiped", "D1").status == 0
+    early = there("tonight", "wiped", "D1")  # its tape runs through the path still
+    assert early.status == 1 and "D1 is not wiped while P-1 lies on it: take it off first" in early.err
     clock.at += timedelta(days=1)
     told = there("tonight").out
     assert must in told and lay in told and "goes on from there" not in told
@@ -49,6 +50,7 @@ def test_a_tape_that_must_not_run_any_more_is_not_told_to_go_on(there: Any, cloc
     refused = there("tonight", "begin", "transfer P-2")
     assert refused.status == 1 and lay in refused.err and "reelturn tonight lifted P-1" in refused.err
     assert there("tonight", "lifted", "P-1").status == 0 and lay not in there("tonight").out
+    assert there("tonight", "wiped", "D1").status == 0
     assert there("tonight", "begin", "transfer P-2").status == 0
 
 
@@ -68,13 +70,13 @@ def test_a_tape_that_may_not_go_on_is_asked_for_that_very_evening(
     plays(there, clock)
     assert there("tonight", "stop", "--because", "it squeals").status == 0
     assert there("set", "P-1", *facts).status == 0
-    there("tonight", "wiped", "D1")
     must = "P-1 lies on both reels of D1 at 3:00: it must not run any more ("
     refused = there("tonight", "begin", "transfer P-2")
     assert refused.status == 1 and must in refused.err and "reelturn tonight lifted P-1" in refused.err
     assert why in refused.err and f"! {must}" in there("tonight").out
     assert must in printed(there, "orders")
     assert there("tonight", "lifted", "P-1").status == 0 and must not in there("tonight").out
+    there("tonight", "wiped", "D1")
     assert there("tonight", "begin", "transfer P-2").status == 0
 
 
@@ -83,7 +85,6 @@ def test_a_tape_that_is_to_be_warmed_first_is_not_told_to_go_on(there: Any, cloc
     plays(there, clock)
     assert there("tonight", "stop", "--because", "squeal").status == 0
     assert there("set", "P-1", "condition=sticky").status == 0
-    assert there("tonight", "wiped", "D1").status == 0
     same = there("tonight", "begin", "transfer P-2")  # that very evening
     assert same.status == 1 and "P-1 lies on both reels of D1 at 3:00: it does not run before" in same.err
     clock.at += timedelta(days=1)

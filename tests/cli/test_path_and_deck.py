@@ -46,12 +46,12 @@ def test_after_such_a_tape_nothing_begins_on_its_deck_until_it_is_wiped(
     assert refused.status == 1 and wipe in refused.err and "reelturn tonight wiped D1" in refused.err
     assert next_of(there, "P-2") == "wipe D1, transfer"
     clock.at += timedelta(minutes=5)
-    assert there("tonight", "wiped", "D1").status == 0
-    assert next_of(there, "P-2") == "transfer" and "not wiped" not in there("tonight").out
     if how != "end":  # it does not go on, and lies there with both its reels
-        still = there("tonight", "begin", "transfer P-2")
+        still = there("tonight", "wiped", "D1")
         assert still.status == 1 and "reelturn tonight lifted P-1" in still.err
         assert there("tonight", "lifted", "P-1").status == 0
+    assert there("tonight", "wiped", "D1").status == 0
+    assert next_of(there, "P-2") == "transfer" and "not wiped" not in there("tonight").out
     assert there("tonight", "begin", "transfer P-2").status == 0
 
 

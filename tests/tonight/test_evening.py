@@ -94,9 +94,9 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
 
         # The sound reel plays to its end, over a path that was wiped; its check was by ear.
         await seat.press("space")
-        assert "D1's path is not wiped since R-001 ran on it" in " ".join(seat.text.split())
-        await seat.press("enter")
         assert "R-008: is R-001 lifted off?" in " ".join(seat.text.split())
+        await seat.press("enter")
+        assert "D1's path is not wiped since R-001 ran on it" in " ".join(seat.text.split())
         await seat.press("enter")
         await seat.wait(minutes=32)
         await seat.press("space")

@@ -109,9 +109,9 @@ async def test_the_whole_evening(book: Any, at_machine: Any, clock: Any, reopene
         await swap_boxes_and_print(seat, book)
         await seat.go_to("transfer R-008")
         await seat.press("space")
-        assert "is the path of D1 clean?" in seat.text  # R-001 shed on it
-        await seat.press("enter")
         assert "is R-001 lifted off?" in seat.text, "it is to be warmed again before it runs"
+        await seat.press("enter")
+        assert "is the path of D1 clean?" in seat.text  # R-001 shed on it
         await seat.press("enter")
         await seat.wait(minutes=22)
         await seat.press("space")
@@ -181,8 +181,8 @@ HAPPENED = """\
     01 20:10  the box of R-008 held another tape (R-008, R-004)
     01 20:10  taken back: the box of R-008 held another tape (R-008, R-004)
     01 20:10  keep a plan
-    01 20:10  path of D1 wiped
     01 20:10  R-001 lifted off
+    01 20:10  path of D1 wiped
     01 20:10  transfer R-008: start
     01 20:32  transfer R-008: finish
     01 20:32  verify R-008: start

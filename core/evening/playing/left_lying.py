@@ -13,7 +13,7 @@ from datetime import datetime
 
 from core.clock import clock_text, evening_of
 from core.conditioning.advisor import advice_of
-from core.conditioning.spreading.dirty_path import path_lines
+from core.conditioning.spreading.dirty_path import path_lines, wiped
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.errors import Refused
 from core.evening.playing.left_winding import left_winding, wound_on
@@ -176,6 +176,18 @@ def lifted_off(shelf: Shelf, reel: str) -> Shelf:
     if not lies.lifted:
         raise Refused(f"{reel} does not go on from there: wind it back (`reelturn tonight wound {reel}`)")
     return _held(shelf, one, "off")
+
+
+def wiped_bare(shelf: Shelf, deck: str, at: datetime) -> Shelf:
+    """The shelf with that deck's path wiped; Refused while a tape that was left there lies on it."""
+    lies = next((one for one in left_lying(shelf, at) if one.deck == deck), None)
+    if lies is not None:
+        act = "lifted" if lies.lifted else "wound"
+        raise Refused(
+            f"{deck} is not wiped while {lies.reel} lies on it: take it off first (`reelturn tonight {act} "
+            f"{lies.reel}`)"
+        )
+    return wiped(shelf, deck, at)
 
 
 def cleared(shelf: Shelf, lies: LeftLying) -> Shelf:

@@ -176,14 +176,14 @@ def _ran(workbook: Workbook, given: argparse.Namespace) -> None:
 
 def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
     """A deck's path, or a chamber, was wiped; Refused for one that the studio does not have."""
-    from core.conditioning.spreading.dirty_path import wiped
+    from core.evening.playing.left_lying import wiped_bare
 
     studio, deck = workbook.shelf.studio, " ".join(given.words).strip()
     known = [*(one.id for one in studio.decks), *(one.id for one in studio.chambers)]
     if deck not in known:
         raise Refused(f"no deck or chamber {deck!r} in this studio: one of {', '.join(known)}")
     at = _when(workbook, given.at, None).moment
-    workbook.change(lambda s: wiped(s, deck, at), what=f"wiped {deck}", at=at)
+    workbook.change(lambda s: wiped_bare(s, deck, at), what=f"wiped {deck}", at=at)
 
 
 def _over_a_clean_path(shelf: Shelf, reel: str, because: str) -> None:

@@ -21,7 +21,8 @@ Alter = Callable[[Callable[[Shelf], Shelf], str, str], object]
 
 def ask_path(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> None:
     """A deck over which a tape ran that leaves something behind is wiped first."""
-    from core.conditioning.spreading.dirty_path import dirty_path, wiped
+    from core.conditioning.spreading.dirty_path import dirty_path
+    from core.evening.playing.left_lying import wiped_bare
 
     deck = deck_of_step(step)
     path = dirty_path(home.shelf, deck)
@@ -30,7 +31,7 @@ def ask_path(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> 
         return
     told = f"{path.says}. Enter: it is wiped; Esc: not yet."
     _ask(home, alter, f"{words(step)}: is the path of {deck} clean?", told, f"path of {deck} wiped",
-         lambda shelf: wiped(shelf, deck, home.now()), then)  # fmt: skip
+         lambda shelf: wiped_bare(shelf, deck, home.now()), then)  # fmt: skip
 
 
 def ask_reels(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> None:
