@@ -177,7 +177,7 @@ def _named(word: str, own: Mapping[str, Stock]) -> str:
     stock = find_stock(word, own)
     if stock is None:
         return " ".join(word.split())
-    return " ".join([*stock.makers[:1], stock.model])
+    return replace(stock, makers=stock.makers[:1]).name
 
 
 def _renamed(tape: Reel, names: Reel, own: Mapping[str, Stock]) -> Reel:

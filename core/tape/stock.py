@@ -64,7 +64,9 @@ class Stock:
 
     @property
     def name(self) -> str:
-        """Makers and model as one reads them on a box: `Scotch or 3M 226`."""
+        """Makers and model as one reads them on a box: `Scotch or 3M 226`; no maker twice."""
+        if any(self.model.casefold().startswith(f"{one.casefold()} ") for one in self.makers):
+            return self.model
         return f"{' or '.join(self.makers)} {self.model}".strip()
 
     @property

@@ -171,6 +171,8 @@ def test_bad_input_is_one_line(run: Any, loaded: str, words: tuple[str, ...], st
 def test_paper_log_and_screen_name_one_start(run: Any, loaded: str, tmp_path: Path) -> None:
     """A load that really began at 16:20 is of 16:20 on order, sheet, log and chamber's place."""
     assert run("plan", "--seconds", "0").status == 0
+    wrong = run("chamber", "--began", "08:45")
+    assert wrong.status == 2 and "--began: '08:45' is not" in wrong.err
     before = run("chamber", "--began", "2026-12-01T16:20")
     assert (before.status, "load of Tue 1 Dec 16:20" in before.out) == (0, True)
     assert run("orders", "--out", str(tmp_path / "o"), "--with", "conditioning").status == 0

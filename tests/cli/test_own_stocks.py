@@ -82,6 +82,7 @@ def test_an_own_row_says_what_it_lacks_at_command_and_file_and_shows_itself(
         )
         assert missing or "is told" not in told.err
     assert there("stocks", "9911", "makers=Harbour").err == ""
+    assert there("stocks", "Acme 111", "makers=Acme").out.startswith("Acme 111: ")
     assert there("export", "out").status == 0
     rows = (tmp_path / "out" / "records.json").read_text()
     (tmp_path / "out" / "records.json").write_text(rows.replace('"Harbour"', '"Quay"'))

@@ -137,7 +137,7 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
         for line in told_of_going_on(before, key, now):
             say(line)
     elif given.began is not None:
-        since = moment(given.began, book.shelf) or now
+        since = moment(given.began, book.shelf, "--began") or now
         book.change(lambda s: began(s, key, since, book.now()), what=f"{key} began {since:%H:%M}", at=now)
     elif given.ran is not None:
         reel, how = given.ran
