@@ -20,7 +20,8 @@ from core.words import day_text, listed
 class LiesOff:
     """What lies in a chamber that is off: when its load began, since when and why it is off.
 
-    Its load may go on until ``by``; that is None where it may not at all, since the chamber reads too hot.
+    Its load may go on until ``by``; that is None where it may not at all:
+    the chamber reads too hot, or all had their hours.
     """
 
     chamber: str
@@ -94,5 +95,6 @@ def _lying(shelf: Shelf) -> Iterator[LiesOff]:
         if log.broken_off is not None:
             by = later(log.broken_off, minutes=round(limits_of(shelf).resume_minutes))
             reels = tuple(key for key, at in lying.items() if at == load)
-            hot = reads_too_hot(shelf, log)
-            yield LiesOff(log.chamber, reels, log.at, log.broken_off, log.why, None if hot else by)
+            lie = [one for one in log.members if one.reel in reels]
+            over = reads_too_hot(shelf, log) or not any(log.too_short(one) for one in lie)
+            yield LiesOff(log.chamber, reels, log.at, log.broken_off, log.why, None if over else by)

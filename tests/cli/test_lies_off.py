@@ -8,7 +8,7 @@ from typing import Any
 
 import icalendar
 import pytest
-from alarmshelf import Clock
+from alarmshelf import Clock, alarms
 from pypdf import PdfReader
 
 LIE = "R-002 and R-014 lie in C1, off since Tue 1 Dec 18:30"
@@ -99,6 +99,34 @@ def test_the_time_off_counts_for_none_also_where_one_came_out_in_it(run: Any, of
     assert run("chamber", "--go-on", "--at", "2026-12-01T18:50").status == 0
     assert "2 h of 4 h, out 18:40, too early" in run("chamber").out
     assert "had 2 h of 4 h of warmth only" in run("reels").out
+
+
+def test_what_had_its_hours_lies_there_like_the_rest(there: Any, clock: Clock) -> None:
+    """Warmed for five hours where four were due: treated, and nobody took it out."""
+    assert there("load", "C1", "W-1", "W-2", "--because", "x").status == 0
+    clock.at += timedelta(hours=5)
+    assert there("chamber", "--broken-off", "power").status == 0
+    says = "W-1 and W-2 lie in C1, off since Wed 2 Dec 17:00 (power): take them out and say so"
+    assert says in there("tonight").out and says in there("closing").out
+    assert there("chamber", "C1", "--empty-run", "54 C").status == 1
+    assert there("chamber", "--go-on").status == 1
+    assert there("set", "W-1", "base=acetate").status == 0
+    assert "Take W-1 out of chamber C1" in alarms(there)["W-1"]
+    clock.at += timedelta(minutes=20)
+    assert there("chamber", "--out", "W-1", "W-2").status == 0
+    cools = {one["reel"]: one["out"] for one in there("chamber", "--json").json["reels"]}
+    assert set(cools.values()) == {"2026-12-02T17:00+00:00"}, "its warmth ended with the load's"
+    clock.at += timedelta(hours=5)
+    again = there("load", "C1", "W-2")
+    assert (again.status, "W-2: it needs no warmth: it was warmed" in again.err) == (1, True)
+
+
+def test_an_empty_run_is_switched_off_at_the_closing_look(there: Any, clock: Clock) -> None:
+    assert there("chamber", "C1", "--empty-run", "54 C").status == 0
+    clock.at += timedelta(hours=2)
+    assert "C1: its empty run over, switched off and unplugged, door open" in there("closing").out
+    clock.at += timedelta(days=1)
+    assert "its empty run over" not in there("closing").out
 
 
 def test_once_it_has_cooled_there_is_no_going_on(there: Any, clock: Clock) -> None:

@@ -177,4 +177,6 @@ def _filled(shelf: Shelf, log: ChamberLog, newest_here: set[str]) -> ChamberLog:
 
 def _taken_out(reel: Reel, log: ChamberLog) -> datetime | None:
     at = reel.conditioned_at
-    return at if at is not None and not reel.chamber and at >= log.at else None
+    if at is None or reel.chamber or at == log.broken_off:  # at a break it lies there until it is told out
+        return None
+    return at if at >= log.at else None

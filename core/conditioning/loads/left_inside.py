@@ -11,8 +11,9 @@ from core.shelf import Shelf
 def left_inside(shelf: Shelf) -> dict[str, str]:
     """By reel, the load that was broken off and in whose chamber it lies, as far as anybody told.
 
-    A reel that was told to be out lies there no more, nor does one that had its hours by then, that is in
-    another chamber or captured since, and none once that chamber was run or loaded again.
+    One that had its hours by then lies there like the rest. A reel that was told out lies there no more,
+    nor does one that is in another chamber, warmed or captured since, and none once that chamber was run or
+    loaded again.
     """
     if not any("broken_off" in record for record in shelf.of_kind("load").values()):
         return {}
@@ -29,4 +30,4 @@ def left_inside(shelf: Shelf) -> dict[str, str]:
 def _stayed(reel: Reel | None, log: ChamberLog) -> bool:
     if reel is None or reel.chamber or reel.past("transferred") or log.broken_off is None:
         return False
-    return reel.conditioned_at is None or reel.conditioned_at < log.broken_off
+    return reel.conditioned_at is None or reel.conditioned_at <= log.broken_off

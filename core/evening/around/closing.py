@@ -7,6 +7,8 @@ from datetime import date, datetime
 
 from core.clock import evening_of
 from core.conditioning.lies_off import lies_off
+from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.on_deck import must_not_run
 from core.conditioning.spreading.dirty_path import dirty_paths
 from core.conditioning.spreading.lies_apart import lies_apart
@@ -75,6 +77,8 @@ def closing(
     if worked and not as_planned:
         back += _cooled(shelf, at, {one.reel for one in back})
         back += _not_played(shelf, plan, steps, at, {one.reel for one in back})
+    lying = {} if as_planned else left_inside(shelf)
+    back = [one for one in back if one.reel not in lying]
     off = () if as_planned else (one.says(at) for one in lies_off(shelf))  # on paper the order's head has it
     return Closing(
         tuple(sorted(back, key=lambda one: (one.tape == PERHAPS, shelf_order(one.place), one.reel))),
@@ -189,6 +193,10 @@ def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime
     for chamber in dict.fromkeys(step.subject for step in worked if step.touch):
         if chamber not in warm:
             yield f"{chamber}: switched off and unplugged, door open"
+    newest = {log.chamber: log for log in loads_of(shelf).values()}
+    for log in newest.values():  # nobody tells the end of an empty run
+        if log.trial and evening_of(log.at) == evening_of(at) and log.at <= at:
+            yield f"{log.chamber}: its empty run over, switched off and unplugged, door open"
 
 
 def _home(shelf: Shelf, plan: Plan | None, at: datetime) -> Iterator[str]:

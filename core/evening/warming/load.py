@@ -115,7 +115,11 @@ def _planned_again(shelf: Shelf, reel: Reel) -> bool:
     if kept is None:
         return False
     left, _ = left_of_plan(shelf, plan_from_json(kept, shelf.studio.zone))
-    return any(reel.key in item.reels for item in left.items if item.kind == "condition")
+    since = reel.conditioned_at
+    loads = (
+        item for item in left.items if item.kind == "condition" and (since is None or item.start > since)
+    )
+    return any(reel.key in item.reels for item in loads)
 
 
 def away_from_home(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> str:

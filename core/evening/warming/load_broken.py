@@ -16,13 +16,13 @@ from core.conditioning.loads.limits import limits_of
 from core.conditioning.on_shelf import log_broken_off
 from core.conditioning.spreading.shared_air import mouldy_chamber
 from core.errors import Refused
-from core.evening.warming.take_out import all_out, take_out, untreated
+from core.evening.warming.take_out import all_out, taken_out, untreated
 from core.reels.reel import Reel
 from core.shelf import Shelf
 
 
 def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
-    """The shelf with that load broken off at that moment: its reels are out of the chamber.
+    """The shelf with that load broken off at that moment: nothing of it is warm any more, and all lies there.
 
     A reel that had its hours by then counts as conditioned; any other waits for warmth as before. Refused
     without a reason, for a load that is over, and for a moment before it began.
@@ -38,7 +38,7 @@ def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
     for reel in inside:
         treated = untreated(shelf, reel, at) is None
         rest = replace(reel, chamber="", loaded_at=None)
-        after = take_out(after, reel.key, at) if treated else after.with_reel(rest)
+        after = after.with_reel(taken_out(shelf, reel, at) if treated else rest)
     return after
 
 
@@ -127,7 +127,13 @@ def _gone_on(shelf: Shelf, load: str, log: ChamberLog, back: Sequence[Reel], at:
         return replace(kept, broken_off=None, why="", gaps=(*kept.gaps, gap), members=tuple(members))
 
     after = changed_load(shelf, load, gone_on)
-    return after.with_reel(*(replace(reel, chamber=log.chamber, loaded_at=on.as_if_from) for reel in back))
+    warm = (_not_warmed(reel) if reel.conditioned_at == off else reel for reel in back)
+    return after.with_reel(*(replace(reel, chamber=log.chamber, loaded_at=on.as_if_from) for reel in warm))
+
+
+def _not_warmed(reel: Reel) -> Reel:
+    """The reel without the treatment that it counted as having had when the warmth ended: it goes on."""
+    return replace(reel, stage="identified", conditioned_at=None, playable_until=None)
 
 
 def _to_the_minute(at: datetime, since: datetime | None) -> datetime:
@@ -155,9 +161,17 @@ def _stay_out(shelf: Shelf, load: str, log: ChamberLog, at: datetime) -> dict[st
 def _stays_out(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     """Why that reel does not go back into the heat; None where it does."""
     why = heat_of(shelf, reel, at).never
+    if why is None and _had_its_hours(shelf, reel):
+        why = "it had its hours"
     if why is None and reel.past("transferred"):
         why = "it is captured: no more heat"
     return why or (f"in chamber {reel.chamber}" if reel.chamber else None)
+
+
+def _had_its_hours(shelf: Shelf, reel: Reel) -> bool:
+    """True for one that lies in a chamber which is off, and counts as warmed since that moment."""
+    lay = left_inside(shelf).get(reel.key)
+    return lay is not None and reel.conditioned_at == loads_of(shelf)[lay].broken_off
 
 
 def _log(shelf: Shelf, load: str) -> ChamberLog:

@@ -9,7 +9,7 @@ from datetime import datetime
 from core.clock import later
 from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import too_early
-from core.conditioning.loads.kept_loads import changed_member, log_out
+from core.conditioning.loads.kept_loads import changed_member, loads_of, log_out
 from core.conditioning.loads.left_inside import left_inside
 from core.errors import Refused
 from core.evening.warming.retimed import without_kept
@@ -36,7 +36,11 @@ def take_out(shelf: Shelf, key: str, at: datetime) -> Shelf:
     reel = shelf.reel(key)
     lay = left_inside(shelf).get(key)
     if lay is not None:
-        return changed_member(shelf, lay, key, lambda member: replace(member, out=at))
+        off = loads_of(shelf)[lay].broken_off
+        ended = (
+            off if reel.conditioned_at == off and off is not None else at
+        )  # its warmth ended with the load's
+        return changed_member(shelf, lay, key, lambda member: replace(member, out=ended))
     if not reel.chamber:
         raise Refused(f"{key} is in no chamber")
     out = log_out(shelf, reel, at)
