@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
+from core.conditioning.lies_off import off_since
 from core.errors import Refused
 from core.reels.needs import OwnStocks, base_of
 from core.reels.reel import STAGES, Reel
@@ -34,6 +35,8 @@ def merged(shelf: Shelf, keep: str, other: str) -> Shelf:
     for reel in (first, second):
         if reel.chamber:
             raise Refused(f"{reel.key} is in chamber {reel.chamber}: take it out first")
+        if off := off_since(shelf, reel.key):
+            raise Refused(f"{reel.key} is not merged: {off}: take it out and say so first")
     if first.width and second.width and width_key(first.width) != width_key(second.width):
         widths = f"{keep} is {first.width} wide and {other} {second.width}"
         raise Refused(f"{widths}: they are two tapes, or one width is to be mended first")

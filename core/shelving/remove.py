@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from core.as_json import Record
+from core.conditioning.lies_off import off_since
 from core.conditioning.spreading.dirty_path import kept_on_paths
 from core.conditioning.spreading.shared_air import kept_of_gone
 from core.errors import Refused
@@ -57,6 +58,9 @@ def removed(shelf: Shelf, things: Sequence[tuple[Kind, str]]) -> Shelf:
         reel = shelf.reels.get(key) if kind == "reel" else None
         if reel is not None and reel.chamber:
             raise Refused(f"{key} is in chamber {reel.chamber}: take it out and mark it conditioned first")
+        off = off_since(shelf, key) if kind == "reel" else ""
+        if off:
+            raise Refused(f"{key} is not removed: {off}: take it out and say so first")
         tape = running(shelf).get(key) if kind == "reel" else None
         if tape is not None:
             where = f" on {tape.deck}" if tape.deck else ""

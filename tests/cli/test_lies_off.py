@@ -28,6 +28,7 @@ def test_every_face_says_what_lies_there_and_what_to_do(run: Any, off: str, tmp_
     assert SAYS in run("plan", "--seconds", "0").out
     assert SAYS in run("tonight").out
     assert SAYS in run("closing").out
+    assert SAYS in run("chamber").out
     assert run("orders", "--out", str(tmp_path)).status == 0
     paper = PdfReader(next(iter(sorted(tmp_path.glob("order-*.pdf"))))).pages[0].extract_text()
     assert LIE in " ".join(paper.split())
@@ -140,3 +141,22 @@ def test_once_it_has_cooled_there_is_no_going_on(there: Any, clock: Clock) -> No
     assert "W-1 and W-2 lie in C1, off since" in told and "on again" not in told
     refused = there("tonight", "begin", "take out chamber C1")
     assert (refused.status, "was not begun" in refused.err) == (1, False)
+
+
+def test_what_lies_there_is_neither_removed_nor_merged(run: Any, off: str) -> None:
+    says = "it lies in C1, off since Tue 1 Dec 18:30: take it out and say so first"
+    for words in (("remove", "R-014"), ("merge", "R-002", "R-003")):
+        told = run(*words)
+        assert (told.status, says in told.err) == (1, True), words
+
+
+def test_the_row_that_takes_it_out_takes_it_out(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2", "--because", "x").status == 0
+    clock.at += timedelta(minutes=70)
+    assert there("chamber", "--broken-off", "power").status == 0
+    assert there("set", "W-1", "base=acetate").status == 0
+    rows = [line for line in there("tonight").out.splitlines() if "take out chamber C1: W-1" in line]
+    assert rows
+    number = rows[0].split()[0]
+    assert there("tonight", "begin", number).status == 0
+    assert "W-1" not in alarms(there)

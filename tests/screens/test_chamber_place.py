@@ -368,3 +368,13 @@ async def test_a_load_asks_whether_a_chamber_that_is_off_is_empty(
             lies = loads_of(book.shelf)[KEY].member("R-002")
             assert lies is not None and (lies.out is None) is held
             assert not book.shelf.reel("R-008").chamber
+
+
+def test_the_bar_of_the_next_touch_is_drawn_while_it_goes(monkeypatch: Any) -> None:
+    """For a moment it has two lines still, and nothing to tell any more."""
+    from textual.geometry import Size
+
+    from tui.frame.drawn.chamber_bar import ChamberBar
+
+    monkeypatch.setattr(ChamberBar, "size", Size(80, 2))
+    assert str(ChamberBar().render())

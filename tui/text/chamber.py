@@ -8,6 +8,7 @@ from datetime import datetime
 from core.clock import write_time
 from core.conditioning.alarms import alarms, out_now
 from core.conditioning.hours_had import overdue_words
+from core.conditioning.lies_off import lies_off
 from core.conditioning.load_state import LoadState, MemberState
 from core.conditioning.loads.chamber_flags import TURN_NOW, Turn, may_still_turn
 from core.conditioning.loads.degrees import Degrees
@@ -93,6 +94,8 @@ def _what_next(shelf: Shelf, state: LoadState, now: datetime) -> Iterator[Row]:
         yield "word", f"Off {_at(gap.off, now)} to {_at(gap.on, now)}{why}: that time does not count.", ""
     if state.log.broken_off is not None:
         yield "bad", f"Broken off {_at(state.log.broken_off, now)}: {state.log.why}", ""
+        lie = (one for one in lies_off(shelf) if one.chamber == state.log.chamber)
+        yield from (("bad", f"{one.says(now)}.", "") for one in lie if one.since == state.log.broken_off)
     if state.state == "empty run":
         fine = "Two places were read, within limits: loads may go in."
         yield from (("bad", one, "") for one in state.verdict)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
 
 from core.clock import minutes_between, write_time
 from core.conditioning.advisor import advice_of
 from core.conditioning.loads.began import begun_with_some
-from core.conditioning.loads.kept_loads import changed_load, running_load
+from core.conditioning.loads.kept_loads import changed_load, loads_of, running_load
 from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.loads.limits import early_by
 from core.conditioning.spreading.dirty_path import dirty_path
@@ -298,7 +298,11 @@ def _took_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     """
     lying = left_inside(shelf)
     there = [shelf.reel(key) for key in step.reels]
-    inside = [reel for reel in there if reel.chamber == step.subject or (step.urgent and reel.key in lying)]
+    inside = [
+        reel
+        for reel in there
+        if reel.chamber == step.subject or _lies_in(shelf, lying, reel.key, step.subject)
+    ]
     after = shelf if step.urgent else _turned(shelf, step, at)
     for reel in inside:
         if because.strip():
@@ -306,6 +310,11 @@ def _took_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
         else:
             after = take_out(after, reel.key, at)
     return after
+
+
+def _lies_in(shelf: Shelf, lying: Mapping[str, str], key: str, chamber: str) -> bool:
+    """True for a reel that lies in that chamber, which is off since its load was broken off."""
+    return key in lying and loads_of(shelf)[lying[key]].chamber == chamber
 
 
 def _turned(shelf: Shelf, step: Step, at: datetime) -> Shelf:

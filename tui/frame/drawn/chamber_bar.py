@@ -30,7 +30,7 @@ class ChamberBar(Widget):
         """``C1 turn at 20:00, in 25 min`` and a bar of the time that is left."""
         self.set_class(self.late, "-late")
         words = f" {'!! ' if self.late else ''}{self.words} "
-        if self.size.height > 1:
+        if self.size.height > 1 and words.strip():
             first, *more = wrap(words.strip(), max(20, self.size.width - 2), break_on_hyphens=False)
             return plain("\n".join(fit(f" {one}", self.size.width) for one in (first, " ".join(more))))
         room = max(0, self.size.width - cells(words) - 2)
