@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from core.capture.faults.dips.points import scorecard
-from core.capture.faults.dips.sound import UNTOLD, Around
+from core.capture.faults.dips.sound import UNHEARD, Around
 from core.capture.faults.dips.spectra import EARLIER, LATER, TOGETHER, Edge, Sounds
 from core.capture.measures.history import History
 from core.values import dataclass
@@ -20,7 +20,7 @@ from core.values import dataclass
 SHORTEST, LONGEST_APART_DB, SHALLOWEST_DB = 2, 14.0, 5.0
 """Windows and decibels from which a dip is worth describing."""
 NEAR_SECONDS, LOW_SECONDS, AS_LOW_DB = 2.5, 5.0, 6.0
-WORTH_SPECTRA, WORTH_LISTENING = -1.5, -0.8
+WORTH_SPECTRA, WORTH_LISTENING = -2.3, -1.7
 """Points by the levels alone, and by levels and spectra, from which it is worth to look closer."""
 _REACH = 46
 """Windows after a return that are known."""
@@ -175,7 +175,7 @@ class Dips:
         rows = (row for one in waiting for row in one.rows())
         for row, (channel, around, inside) in enumerate(rows):
             edge = edges[row]
-            heard = around.features(edge.start, edge.stop) if worth[row] else np.array(UNTOLD)
+            heard = around.features(edge.start, edge.stop) if worth[row] else np.array(UNHEARD)
             self._found.append(_dip(channel, np.concatenate((known[row], heard)), edge, inside))
 
 

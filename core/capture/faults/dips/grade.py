@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from core.capture.faults.dips.dips import AS_LOW_DB, LOW_SECONDS, NEAR_SECONDS, Dip
-from core.capture.faults.dips.points import scorecard
+from core.capture.faults.dips.points import scorecard, with_kinds
 from core.capture.faults.falls import Fall
 from core.values import dataclass
 
@@ -54,7 +54,7 @@ def with_company(dips: Sequence[Dip], falls: Sequence[Fall], rate: int, window: 
         others = apart > _OWN_SECONDS
         company[row] = (np.count_nonzero(others & (apart < NEAR_SECONDS)),
                         np.count_nonzero(others & (low[first:last] < dip.bottom_db + AS_LOW_DB)))  # fmt: skip
-    return np.concatenate((np.stack([dip.features for dip in dips]), np.log1p(company)), axis=1)
+    return with_kinds(np.concatenate((np.stack([dip.features for dip in dips]), np.log1p(company)), axis=1))
 
 
 def comes_again(dips: Sequence[Dip], rate: int) -> tuple[np.ndarray, np.ndarray]:

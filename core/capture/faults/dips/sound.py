@@ -14,7 +14,9 @@ from core.values import dataclass
 SOUND = ("left_beneath_db", "left_beside_db", "phase", "wander")
 """What a filter that cancels the sound beside leaves in the dip and beside it; phase over it, its wander."""
 UNTOLD = (30.0, 0.0, 0.0, 2.0)
-"""Stands for a dip that was not looked at so closely, or is noise."""
+"""Stands for a dip in noise, which has neither pitch nor phase."""
+UNHEARD = (30.0, 0.0, 0.0, 3.0)
+"""Stands for a dip that was not looked at so closely."""
 
 
 @dataclass(frozen=True, slots=True)
