@@ -81,7 +81,7 @@ async def test_a_change_of_one_reel_draws_its_line_and_no_other(
         await pilot.pause()
         monkeypatch.setattr(ChartList, "_strip", told)
         key = app.screen.rows.key
-        app.do(lambda: app.book.mark(key, "identified"))
+        app.do(lambda: app.book.mark(key, "identified", because="seen through its bag"))
         await until(pilot, lambda: bool(drawn))
         await pilot.pause(0.05)
         assert {line.strip("› ").split()[0] for line in drawn} == {key}
