@@ -337,6 +337,8 @@ def test_a_load_goes_on_without_what_is_gone_or_captured(there: Any, clock: Cloc
     assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
     clock.at += timedelta(hours=1)
     assert there("chamber", "C1", "--broken-off", "power").status == 0
+    assert there("remove", "W-2").status == 1, "it lies there until it is told out"
+    assert there("chamber", "C1", "--out", "W-2").status == 0
     assert there("remove", "W-2").status == 0
     assert there("mark", "W-3", "transferred", "--because", "played elsewhere").status == 0
     assert there("chamber", "C1", "--go-on").status == 0
