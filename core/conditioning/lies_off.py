@@ -20,8 +20,8 @@ from core.words import day_text, listed
 class LiesOff:
     """What lies in a chamber that is off: when its load began, since when and why it is off.
 
-    Its load may go on until ``by``; that is None where it may not at all:
-    the chamber reads too hot, or all had their hours.
+    Its load may go on until ``by``, None where it may not at all: the chamber reads too hot, or all had
+    their hours.
     """
 
     chamber: str

@@ -2,46 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 import pytest
 import screenwait
+from screenseat import Seat
 
 from core.workbook.workbook import Workbook
 from tui.app import ReelturnApp
-
-
-class Seat:
-    """Someone at the keyboard, who reads the screen."""
-
-    def __init__(self, pilot: Any) -> None:
-        self.pilot, self.app = pilot, pilot.app
-
-    @property
-    def text(self) -> str:
-        strips = self.app.screen._compositor.render_strips()
-        return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
-
-    async def press(self, *keys: str) -> None:
-        for key in keys:
-            await self.pilot.press(key)
-            for _ in range(3):
-                await self.pilot.pause()
-        if self.app._exception is not None:
-            raise self.app._exception
-
-    async def types(self, text: str) -> None:
-        signs = {" ": "space", "/": "slash", "-": "minus", "_": "underscore", ".": "full_stop", ":": "colon"}
-        await self.press(*(signs.get(letter, letter) for letter in text))
-
-    async def until(self, seen: str | Callable[[], bool]) -> None:
-        def holds() -> bool:
-            return seen in self.text if isinstance(seen, str) else seen()
-
-        await screenwait.until(self.pilot, holds, lambda: f"{seen!r} is not in:\n{self.text}")
 
 
 @pytest.fixture(autouse=True)
