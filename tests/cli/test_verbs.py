@@ -113,7 +113,11 @@ def test_note_and_undo(run: Run, shelf: Path) -> None:
     assert reel["history"][-1]["note"] == "flange is cracked" and reel["history"][-1]["stage"] == "identified"
     run("mark", "R-008", "conditioned")
     assert run("undo").out == "taken back: mark R-008 conditioned\n"
+    assert run("redo").out == "done again: mark R-008 conditioned\n"
+    assert run("undo").status == 0
     assert run("undo", "--redo").out == "done again: mark R-008 conditioned\n"
+    left = run("redo")
+    assert left.status == 1 and "nothing to do again" in left.err and not left.out
 
 
 def test_estimate_says_how_each_figure_was_got(run: Run, shelf: Path) -> None:

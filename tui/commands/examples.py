@@ -24,6 +24,7 @@ EXAMPLES = {
     "split": 'reelturn split R-016 R-016B --contents "surf, a second reel"',
     "hours": "reelturn hours 2026-12-19 10:00-18:00 bench home loud 17:00",
     "undo": "reelturn undo",
+    "redo": "reelturn redo",
     "tonight": "reelturn tonight begin 1 --at 19:05",
     "closing": "reelturn closing",
     "plan": "reelturn plan --days 21 --seconds 30",
