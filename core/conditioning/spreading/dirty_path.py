@@ -81,18 +81,19 @@ def path_lines(shelf: Shelf) -> tuple[str, ...]:
 def wiped(shelf: Shelf, deck: str, at: datetime) -> Shelf:
     """The shelf with that deck's path, or that chamber, wiped at that moment.
 
-    Refused while something runs there or lies in it: what is wiped now is not clean when that comes out.
+    Refused while something runs there or lies in it: what is wiped then is not clean when that comes out.
     """
     runs_there = in_the_way(shelf, deck, at)
     inside = [reel.key for reel in shelf.reels.values() if reel.chamber == deck]
-    if runs_there is not None:
+    if runs_there is not None and runs_there.since <= at:
         what = f"while {runs_there.words} runs on it: stop it, and take it off first"
         raise Refused(f"{deck} is not wiped {what}")
     if inside:
         raise Refused(f"{deck} is not wiped while {listed(inside)} lie in it: it is when all are out")
     kept = entries(shelf, DeckPath)
     path = kept[deck] if deck in kept else DeckPath()
-    return with_entry(shelf, deck, replace(path, at=at, wipes=(*path.wipes, at)))
+    last = at if path.at is None else max(at, path.at)
+    return with_entry(shelf, deck, replace(path, at=last, wipes=(*path.wipes, at)))
 
 
 def kept_on_paths(shelf: Shelf, keys: Collection[str]) -> Shelf:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from core.evening.afterwards.catch_up import Caught, behind, caught_up, reasons_wanted, unseen
-from core.evening.afterwards.lay_before import LayBefore, lay_before, off_by_then
+from core.evening.afterwards.lay_before import Before, as_told, decks_before
 from core.evening.around.begins import in_short, still_to_fetch, switched_on, who_comes
 from core.evening.around.fetch import by_place
 from core.evening.tonight.sheet import Step
@@ -16,7 +16,7 @@ from core.words import counted, listed
 from tui.board.chamber import missed_turns
 from tui.frame.text_page import Lines, TextPage
 from tui.places.tonight.acts.catch_form import catch_form, title, told_by
-from tui.places.tonight.acts.deck_free import ask_lay_before
+from tui.places.tonight.acts.deck_free import ask_before
 from tui.places.tonight.acts.replan import ReplanActs
 from tui.places.tonight.acts.unproved import ask_each
 from tui.safe_text import cells
@@ -100,14 +100,14 @@ class BeginActs(ReplanActs):
         if wanted is None:
             return  # another program wrote meanwhile
         began = [(one.step, one.started) for one in told if one.how == "done" and one.started is not None]
-        lies = lay_before(self.home.shelf, began)
-        ask_lay_before(self.home, lies, lambda off: self._decks_free(told, wanted, off, now))
+        found = decks_before(self.home.shelf, began)
+        ask_before(self.home, found, lambda off: self._decks_free(told, wanted, off, now))
 
     def _decks_free(
         self,
         told: Sequence[Caught],
         wanted: Sequence[tuple[Caught, str]],
-        off: Sequence[LayBefore],
+        off: Sequence[Before],
         now: datetime,
     ) -> None:
         doubts = [(one, why) for one, why in wanted if one.step.kind == "verify" and not one.because]
@@ -115,7 +115,7 @@ class BeginActs(ReplanActs):
         ask_each(self.home, doubts, told, lambda each: self._gates_met(each, gates, off, now))
 
     def _gates_met(
-        self, told: Sequence[Caught], wanted: Sequence[str], off: Sequence[LayBefore], now: datetime
+        self, told: Sequence[Caught], wanted: Sequence[str], off: Sequence[Before], now: datetime
     ) -> None:
         from tui.asking.asking import AskText
 
@@ -135,7 +135,7 @@ class BeginActs(ReplanActs):
     def _catch(
         self,
         told: Sequence[Caught],
-        off: Sequence[LayBefore],
+        off: Sequence[Before],
         now: datetime,
         why: str,
         wanted: Sequence[str] = (),
@@ -153,11 +153,11 @@ class BeginActs(ReplanActs):
         what += f" (the look at {listed(left)}: nobody told its condition)" if left else ""
         doubtful = [one.step.subject for one in told if one.how == "moved" and one.because]
         what += f" (left, not proved: {listed(doubtful)})" if doubtful else ""
-        what += "".join(f"; {one.lies.reel} {one.lies.done}" for one in off)
+        what += "".join(f"; {one.done}" for one in off)
         untold = _not_tried(self.home.shelf, told)  # before they ran
 
         def act(shelf: Shelf) -> Shelf:
-            return caught_up(off_by_then(shelf, off), told, why, now=now)
+            return caught_up(as_told(shelf, off), told, why, now=now)
 
         if not self.alter(act, what, what, at=now, because=because):
             return

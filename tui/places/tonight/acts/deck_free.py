@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from core.evening.afterwards.lay_before import LayBefore
+from core.evening.afterwards.lay_before import Before, DirtyBefore
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import deck_of_step, words
 from core.shelf import Shelf
@@ -74,32 +74,40 @@ def _ask_wind(home: Home, alter: Alter, step: Step, lies: LeftLying, then: Calla
     home.push_screen(AskChoice(title, choices, words=ended(lies.says)), answered)
 
 
-def ask_lay_before(
-    home: Home, found: Sequence[LayBefore], then: Callable[[Sequence[LayBefore]], None]
-) -> None:
-    """Of what is told afterwards: was each tape that lay on its deck off? ``then`` gets those that were."""
+def ask_before(home: Home, found: Sequence[Before], then: Callable[[Sequence[Before]], None]) -> None:
+    """Of what is told afterwards: was each deck free by then, and its path wiped? ``then`` gets what was."""
     from tui.asking.choosing import AskChoice
 
-    off: list[LayBefore] = []
+    so: list[Before] = []
 
     def ask(place: int) -> None:
         if place == len(found):
-            then(off)
+            then(so)
             return
         one = found[place]
 
         def answered(how: str | None) -> None:
             if how is not None:
-                off.extend([one] if how == "done" else [])
+                so.extend([one] if how == "done" else [])
                 ask(place + 1)
 
-        choices = [("done", f"it was {one.lies.done} before")]
-        if not one.lies.lifted:
-            choices.append(("aside", "both its reels were lifted off together: it is still to be wound back"))
-        title = f"{words(one.step)} at {one.began:%H:%M}: {one.lies.reel} lay there"
-        home.push_screen(AskChoice(title, choices, words=ended(one.lies.says)), answered)
+        title, says, choices = _of_before(one)
+        title = f"{words(one.step)} at {one.began:%H:%M}: {title}"
+        home.push_screen(AskChoice(title, choices, words=ended(says)), answered)
 
     ask(0)
+
+
+def _of_before(one: Before) -> tuple[str, str, list[tuple[str, str]]]:
+    """What is asked of it, why, and what may be answered."""
+    if isinstance(one, DirtyBefore):
+        title = f"was the path of {one.path.deck} clean?"
+        choices = [("done", "it was wiped before"), ("not", "it was not wiped: the tape ran over it so")]
+        return title, one.path.says, choices
+    choices = [("done", f"it was {one.lies.done} before")]
+    if not one.lies.lifted:
+        choices.append(("aside", "both its reels were lifted off together: it is still to be wound back"))
+    return f"{one.lies.reel} lay there", one.lies.says, choices
 
 
 def ask_joint(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:

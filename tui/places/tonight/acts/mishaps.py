@@ -10,7 +10,7 @@ from core.conditioning.advisor import advice_of
 from core.errors import ReelturnError
 from core.evening.afterwards.by_paper import PaperLog, by_paper
 from core.evening.afterwards.catch_up import behind
-from core.evening.afterwards.lay_before import LayBefore, lay_before, off_by_then
+from core.evening.afterwards.lay_before import Before, as_told, decks_before
 from core.evening.answers import Cause, squeals
 from core.evening.playing.again import repaired
 from core.evening.tonight.sheet import Step
@@ -18,7 +18,7 @@ from core.evening.tonight.steps import tape_of, to_try, words
 from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
 from core.shelf import Shelf
 from core.words import counted
-from tui.places.tonight.acts.deck_free import ask_lay_before
+from tui.places.tonight.acts.deck_free import ask_before
 from tui.places.tonight.acts.hours import HoursActs
 from tui.places.tonight.acts.paper_rows import PaperRows
 from tui.places.tonight.acts.tape_needs import ask_again, ask_aside, ask_splice
@@ -218,12 +218,12 @@ class MishapActs(HoursActs):
             if values is not None:
                 times, log = entered(step, rows, values)
                 began = times[0] or (log.pieces[0].began if log.pieces else times[1])
-                lies = lay_before(self.home.shelf, [(step, began)])
-                ask_lay_before(self.home, lies, lambda off: self._because(step, times, log, off))
+                found = decks_before(self.home.shelf, [(step, began)])
+                ask_before(self.home, found, lambda off: self._because(step, times, log, off))
 
         self.app.push_screen(paper_form(shelf, step, rows, f"paper {step.key}"), answered)
 
-    def _because(self, step: Step, times: Times, log: PaperLog, off: Sequence[LayBefore]) -> None:
+    def _because(self, step: Step, times: Times, log: PaperLog, off: Sequence[Before]) -> None:
         """A gate that is not met asks for the reason."""
         from tui.asking.asking import AskText
 
@@ -238,19 +238,17 @@ class MishapActs(HoursActs):
             question, lambda because: self._by_paper(step, times, log, off, because) if because else None
         )
 
-    def _by_paper(
-        self, step: Step, times: Times, log: PaperLog, off: Sequence[LayBefore], because: str
-    ) -> None:
+    def _by_paper(self, step: Step, times: Times, log: PaperLog, off: Sequence[Before], because: str) -> None:
         from tui.asking.about_tape import ask_tried
 
         started, finished = times
         what = f"{words(step)} by paper, {finished:%H:%M}"
         tape = tape_of(step)
         to_test = to_try(self.home.shelf, step, self.home.now()) is not None  # before the tape ran
-        what += "".join(f"; {one.lies.reel} {one.lies.done} before" for one in off)
+        what += "".join(f"; {one.done} before" for one in off)
 
         def act(shelf: Shelf) -> Shelf:
-            return by_paper(off_by_then(shelf, off), step, started, finished, because, log)
+            return by_paper(as_told(shelf, off), step, started, finished, because, log)
 
         if not self.alter(act, what, what, at=finished, because=because):
             return
