@@ -8,7 +8,7 @@ from datetime import datetime
 from core.clock import evening_of
 from core.conditioning.advisor import advisor
 from core.conditioning.lies_off import off_since
-from core.conditioning.loads.began import begun_with_some
+from core.conditioning.loads.began import begun_with_some, broken_off_of
 from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.logbook.running import running
 from core.logbook.steps import deck_stands
@@ -41,6 +41,19 @@ def left_behind(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
             went_in = log.member(reel.key) is not None
             why = f"out of {item.chamber} already" if went_in else f"{item.chamber} was loaded without it"
             yield Struck(item, reel.key, off_since(shelf, reel.key) or why)
+
+
+def broken_off(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
+    """Reels of a load that is off: nothing of it is turned or comes out as planned, until it goes on."""
+    for item in (one for one in plan.items if one.kind == "condition"):
+        log = broken_off_of(shelf, item.chamber, item.reels, item.start)
+        if log is None or log.broken_off is None:
+            continue
+        told = f"broken off {day_text(log.broken_off.date())} {log.broken_off:%H:%M}"
+        for key in item.reels:
+            reel = shelf.reels.get(key)
+            if reel is not None and not reel.chamber and not was_done(reel, item):
+                yield Struck(item, key, told)
 
 
 STICKY = "sticky, and this plan does not warm it"

@@ -20,18 +20,20 @@ from core.reels.assumed import as_known
 from core.reels.needs import stays_closed
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.rests_on import in_vain, left_behind, unlined, unseen, unwarmed, warmed_since
+from core.standing.rests_on import broken_off, in_vain, left_behind, unlined, unseen, unwarmed, warmed_since
 from core.standing.struck import Struck, was_done
 
 
-def struck(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Struck, ...]:
+def struck(shelf: Shelf, plan: Plan, at: datetime, *, anew: bool = False) -> tuple[Struck, ...]:
     """Every reel in a step of the plan that must not be done with it any more, in order of time.
 
-    Behind them the line-ups on which nothing is left to play.
+    Behind them the line-ups on which nothing is left to play. ``anew``: a load that is off since it was
+    broken off is not struck out, as it may begin once more at any moment.
     """
     out = [Struck(item, key, why) for item in plan.items for key, why in struck_in(shelf, item, at).items()]
     there = {(id(one.item), one.reel) for one in out}
     behind = tuple(left_behind(shelf, plan))
+    behind += () if anew else tuple(broken_off(shelf, plan))
     cold = (*behind, *(one for one in out if one.item.kind == "condition"))
     resting = (*warmed_since(shelf, plan), *behind, *unwarmed(shelf, plan, at, cold), *unseen(shelf, plan))
     out += [one for one in resting if (id(one.item), one.reel) not in there]
@@ -75,26 +77,29 @@ def left_of(item: Item, why: Mapping[str, str]) -> Item | None:
     return replace(item, end=min(item.end, last), members=members, touches=tuple(touches))
 
 
-def left_of_plan(shelf: Shelf, plan: Plan, now: datetime | None = None) -> tuple[Plan, tuple[Struck, ...]]:
+def left_of_plan(
+    shelf: Shelf, plan: Plan, now: datetime | None = None, *, anew: bool = False
+) -> tuple[Plan, tuple[Struck, ...]]:
     """The plan without what must not be done any more, and everything that was struck out of it.
 
     ``now`` is the moment before which nothing of it is done any more; without it, the plan's own start.
+    ``anew`` is for the evening at hand, which lays a load that is off from now on: it may begin once more.
     """
     at = max(plan.start, now).replace(second=0, microsecond=0) if now is not None else plan.start
-    for known, of, when, left in _lately:
-        if known is shelf and of is plan and when == at:
+    for known, of, when, begins, left in _lately:
+        if known is shelf and of is plan and when == at and begins == anew:
             return left
-    left = _left_of_plan(shelf, plan, at)
-    _lately.append((shelf, plan, at, left))
+    left = _left_of_plan(shelf, plan, at, anew=anew)
+    _lately.append((shelf, plan, at, anew, left))
     return left
 
 
 #: The last few answers: a sheet asks of the plan as it begins and of its own evening in turn.
-_lately: deque[tuple[Shelf, Plan, datetime, tuple[Plan, tuple[Struck, ...]]]] = deque(maxlen=4)
+_lately: deque[tuple[Shelf, Plan, datetime, bool, tuple[Plan, tuple[Struck, ...]]]] = deque(maxlen=4)
 
 
-def _left_of_plan(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Plan, tuple[Struck, ...]]:
-    out = struck(shelf, plan, at)
+def _left_of_plan(shelf: Shelf, plan: Plan, at: datetime, *, anew: bool) -> tuple[Plan, tuple[Struck, ...]]:
+    out = struck(shelf, plan, at, anew=anew)
     if not out:
         return plan, ()
     why: dict[int, dict[str, str]] = {}
@@ -106,8 +111,10 @@ def _left_of_plan(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Plan, tuple[S
 
 def struck_words(out: Iterable[Struck], *, some_left: bool = False) -> str:
     """What was struck out of a step and why, in one line; ``some_left``: the step is done without those."""
-    told = {one.reel: one.why for one in out}
-    named = "; ".join(f"{key}: {why}" if key else why for key, why in told.items())
+    told: dict[str, list[str]] = {}
+    for key, why in {one.reel: one.why for one in out}.items():
+        told.setdefault(why, []).append(key)
+    named = "; ".join(f"{', '.join(keys)}: {why}" if all(keys) else why for why, keys in told.items())
     return f"without {named}" if some_left else f"struck out, {named}"
 
 

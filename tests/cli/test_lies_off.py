@@ -8,7 +8,7 @@ from typing import Any
 
 import icalendar
 import pytest
-from alarmshelf import Clock, alarms
+from alarmshelf import Clock, alarms, printed
 from pypdf import PdfReader
 
 LIE = "R-002 and R-014 lie in C1, off since Tue 1 Dec 18:30"
@@ -160,3 +160,33 @@ def test_the_row_that_takes_it_out_takes_it_out(there: Any, clock: Clock) -> Non
     number = rows[0].split()[0]
     assert there("tonight", "begin", number).status == 0
     assert "W-1" not in alarms(there)
+
+
+def test_a_load_that_is_off_is_cancelled_in_the_calendar_and_struck_on_paper(
+    there: Any, clock: Clock
+) -> None:
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    before = touch_events(there("calendar").out)
+    assert {state for state, _ in before.values()} == {"CONFIRMED"}
+    clock.at += timedelta(minutes=70)
+    assert there("chamber", "--broken-off", "power").status == 0
+    off = touch_events(there("calendar").out)
+    assert {uid: state for uid, (state, _) in off.items()} == dict.fromkeys(before, "CANCELLED")
+    assert all(off[uid][1] > number for uid, (_, number) in before.items()), "else a phone keeps the old one"
+    paper = printed(there, "orders")
+    for touch in ("load", "turn", "take out"):
+        assert f"not any more: {touch} C1 struck out, W-1, W-2, W-3: broken off Wed 2 Dec 13:10" in paper
+    assert "Take out of C1" not in paper and "Turn chamber C1" not in paper
+    assert "load chamber C1: W-1, W-2, W-3" in there("tonight").out, "it may begin once more at any moment"
+    clock.at += timedelta(minutes=30)
+    assert there("chamber", "--go-on").status == 0
+    rung = [state for state, _ in touch_events(there("calendar").out).values()]
+    assert rung.count("CONFIRMED") == 3
+    assert "Take out of C1: W-1, W-2 and W-3" in printed(there, "orders")
+
+
+def touch_events(text: str) -> dict[str, tuple[str, int]]:
+    """By UID, the status and the sequence of what the calendar has of chamber C1."""
+    events = icalendar.Calendar.from_ical(text).walk("VEVENT")
+    mine = [one for one in events if "C1" in str(one["SUMMARY"])]
+    return {str(one["UID"]): (str(one["STATUS"]), int(str(one["SEQUENCE"]))) for one in mine}

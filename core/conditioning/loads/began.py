@@ -26,6 +26,21 @@ def begun_with_some(
     return next(_begun(shelf, chamber, reels, planned), None)
 
 
+def broken_off_of(shelf: Shelf, chamber: str, reels: Collection[str], planned: datetime) -> ChamberLog | None:
+    """The log of the planned load that began with some of those reels and is off since; None where none is.
+
+    A load that was planned to begin after that moment is another.
+    """
+    for log in advisor(shelf).loads:
+        off = log.broken_off
+        if log.chamber != chamber or log.trial or off is None or planned >= off:
+            continue
+        ends = [log.planned_out(one) or off for one in log.members if one.reel in reels]
+        if ends and max(ends) > planned:
+            return log
+    return None
+
+
 def _begun(shelf: Shelf, chamber: str, reels: Collection[str], planned: datetime) -> Iterator[ChamberLog]:
     for log in advisor(shelf).loads:
         if log.chamber != chamber or log.trial or log.broken_off is not None:

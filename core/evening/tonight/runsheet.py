@@ -54,7 +54,7 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     ]
     if plan is not None:
         known = {step.key for step in steps}
-        left, out = left_of_plan(shelf, plan, now)
+        left, out = left_of_plan(shelf, plan, now, anew=True)
         steps = [_moved_on(shelf, left, step) for step in steps]
         steps += [step for step in _not_begun(steps, planned_steps(left, span)) if step.key not in known]
         known |= {step.key for step in steps} | {touch.key for touch in touches}
