@@ -32,6 +32,7 @@ from core.planning.settling.looks import looked_before
 from core.planning.settling.settle import settled, settled_anew
 from core.planning.time_left import Clock
 from core.planning.wishes.wished import unmet
+from core.standing.ran_then import ran_then
 
 SMALL = 450  # reels to be worked on, times evenings: up to here the solver takes the whole
 SOON, LATER = 1.0, 3.0  # most that reels are entered anew before the solver, where evenings count; else
@@ -198,7 +199,8 @@ def _with_moves(so_far: Incumbent, plan: Plan, draft: Draft) -> Plan:
         gone = not_done(so_far.problem, wishes.kept)
         now = answered(so_far.problem, wishes.kept)
         told = barred_since(so_far.problem, wishes.kept)  # what was found out first, then what followed
-        told += moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now)
+        logged = partial(ran_then, so_far.shelf)
+        told += moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now, logged)
     return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told)), moves=tuple(told))
 
 

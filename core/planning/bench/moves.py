@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import datetime
 from fractions import Fraction
 from math import floor
 
@@ -50,12 +52,14 @@ def moves(
     draft: Draft,
     gone: dict[Key, int] | None = None,
     answered: dict[int, str] | None = None,
+    logged: Callable[[str, str, datetime], str] = lambda kind, reel, was: "",
 ) -> list[Move]:
     """What is done at another time than the kept plan had it, is new, or is in the plan no more, and why.
 
     ``fitting``: the kept plan as far as it still fits. Steps that are done are in none of the three.
     ``gone``: steps of it that are not done and lie before this plan or behind its end, in its minutes.
     ``answered``: reels that it left over as barred, or until they were looked at, and what that was.
+    ``logged``: what the log tells of a step of a reel that was to be done then and is still to be done.
     """
     old, still, now = (gone or {}) | starts_of(kept), starts_of(fitting), starts_of(draft)
     keys = {key for key in old if now.get(key) != old[key]} | {key for key in now if key not in old}
@@ -72,7 +76,8 @@ def moves(
         if was is None:
             why = reasons.new(key, placed=index in placed)
         elif was < 0:
-            why = _over(problem, key, was)
+            told = logged(kind, problem.jobs[index].key, problem.scale.moment(was))
+            why = told or _over(problem, key, was)
         elif new is None and index in ends:
             why = f"this plan ends on {day_text(problem.scale.until)}"
         elif new is None and free_to_drop(problem, key):

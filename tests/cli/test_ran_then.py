@@ -1,0 +1,44 @@
+"""Why a step is planned again whose time is over: what became of it by the log, not that nothing was done."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from alarmshelf import Clock, plays
+
+
+def why(there: Any, clock: Clock, reel: str = "P-1", kind: str = "transfer") -> str:
+    """What the plan made anew an hour and a half later says of that step of it."""
+    clock.at += timedelta(minutes=90)
+    made = there("plan", "--days", "3", "--effort", "0.3", "--json")
+    assert made.status == 0, made.err
+    told = [one["why"] for one in made.json["moves"] if (one["reel"], one["kind"]) == (reel, kind)]
+    return str(told[0]) if told else ""
+
+
+def test_a_pass_that_was_stopped_ran_then(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    assert there("tonight", "stop", "--because", "the doorbell").status == 0
+    assert why(there, clock) == "it was stopped at 3:00 then (the doorbell)"
+
+
+def test_a_pass_that_does_not_count_ran_then(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    clock.at += timedelta(minutes=20)
+    assert there("tonight", "end", "transfer P-1", "--because", "heard").status == 0
+    assert there("mark", "P-1", "identified", "--because", "recorded a channel too low").status == 0
+    assert why(there, clock) == "it ran then, to be played again: recorded a channel too low"
+
+
+def test_what_was_left_out_has_its_own_reason(there: Any, clock: Clock) -> None:
+    assert there("tonight", "skip", "transfer P-1", "--because", "too tired").status == 0
+    clock.at += timedelta(days=1)
+    assert why(there, clock) == "it was left out then: too tired"
+
+
+@pytest.mark.parametrize("reel", ["P-1", "P-2"])
+def test_what_nobody_began_was_not_done(there: Any, clock: Clock, reel: str) -> None:
+    clock.at += timedelta(days=1)
+    assert why(there, clock, reel) == "it was not done then"
