@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from core.songs.parts import track_labels
 from core.songs.song import SheetRow
@@ -11,8 +11,9 @@ from core.songs.sources.what_to_use import Choice
 from core.songs.written.copies import Tracks, copied_tracks, of_unknown_source
 from core.songs.written.dates import certainly_before, several_dates
 from core.songs.written.likeness import likely_equal, may_be_one
-from core.songs.written.part_names import folded, folded_take, is_timecode
+from core.songs.written.part_names import folded_take, is_timecode
 from core.songs.written.rings import copies_that_cannot_be, row_words
+from core.songs.written.told_twice import told_twice
 from core.words import listed
 
 _MOST_ALIKE = 8
@@ -33,7 +34,7 @@ def sheets_open(facts: Facts, choice: Choice) -> Iterator[str]:
         yield f"{row_words(row)}: nobody named the part: write it on the sheet"
     for _, words in copies_that_cannot_be(mine, facts.reels):
         yield words
-    yield from _told_twice(mine)
+    yield from told_twice(mine)
     yield from _several_dates(mine)
     yield from _sources_elsewhere(facts)
     yield from _older_copies(facts, tracks)
@@ -135,43 +136,6 @@ def _no_song(facts: Facts) -> Iterator[str]:
             f"sheet {sheet} on {rows[0].reel} names no song ({parts}): where it is this one, "
             f"reelturn set {sheet} song={facts.song.key}"
         )
-
-
-def _told_twice(rows: Sequence[SheetRow]) -> Iterator[str]:
-    """Tracks of which two sheets tell different things: one track sounds one thing."""
-    by_track: dict[tuple[str, int], list[SheetRow]] = {}
-    for row in rows:
-        if row.reel and row.track is not None:
-            by_track.setdefault((row.reel, row.track), []).append(row)
-    for (reel, track), every in by_track.items():
-        if len(every) < 2:
-            continue
-        same = {_says(row) for row in every if row.recorded_over}
-        live = [row for row in every if not row.recorded_over]
-        told = every if any(_says(row) in same for row in live) else live
-        says = {(*_says(row), row.recorded_over): row for row in told}
-        if len({row.sheet for row in told}) > 1 and len(says) > 1:
-            what = "; ".join(
-                f"sheet {row.sheet}: {row.part or 'not named'}"
-                + (f", take {row.take}" if row.take else "")
-                + (f", copied from {row.copied_from}" if row.copied_from else "")
-                + (", recorded over" if row.recorded_over else "")
-                for row in says.values()
-            )
-            yield f"{reel}:{track} is told in two ways ({what}): mend the sheet that is wrong"
-
-
-def told_otherwise(sheets: Iterable[SheetRow], rows: Sequence[SheetRow]) -> list[str]:
-    """The sheets that tell something else of a track that these rows tell of, for the same song."""
-    mine = {(row.reel, row.track, row.song): _says(row) for row in rows if not row.recorded_over}
-    return list(dict.fromkeys(
-        row.sheet for row in sheets
-        if not row.recorded_over and _says(row) != mine.get((row.reel, row.track, row.song), _says(row))
-    ))  # fmt: skip
-
-
-def _says(row: SheetRow) -> tuple[str, str, str]:
-    return folded(row.part), folded_take(row.take), row.copied_from.replace(" ", "")
 
 
 def _sources_elsewhere(facts: Facts) -> Iterator[str]:

@@ -70,7 +70,7 @@ class LooseSheets:
         Refused where a row contradicts the tape, or the sheet is on another.
         """
         from core.sheets import decided, made_loose
-        from core.songs.sheets_open import told_otherwise
+        from core.songs.written.told_twice import told_otherwise
 
         at = write_time(self.book.now())
         where = f"{reel} {clock_text(span[0])}-{clock_text(span[1])}" if span else reel

@@ -359,7 +359,7 @@ async def test_a_stage_is_marked_at_this_moment_where_no_time_is_typed(
 @pytest.mark.parametrize("width", [160, 190, 200])
 def test_the_heads_of_the_stages_are_never_cut(width: int) -> None:
     from core.reels.reel import STAGES
-    from tui.places.chart.chart_list import SHORT, columns
+    from tui.places.chart.columns import SHORT, columns
 
     cell = columns(width).cell
     assert all(len(word) < cell for word in (STAGES if cell >= 12 else SHORT))

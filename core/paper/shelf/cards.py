@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from functools import lru_cache
-from typing import Any
 
-from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorrectLevel
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
@@ -19,13 +16,13 @@ from core.paper.look.line_order import said
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.tell import facts, on_box, warnings
 from core.paper.look.text import SMALL, Text, Type, draw_line
+from core.paper.shelf.code import draw_code
 from core.plan import Plan
 from core.reels.photographs import photograph_names
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.words import counted
 
-_QUIET = 4  # modules of white round a code, as ISO/IEC 18004 asks for
 _LABEL = (86 * mm, 52 * mm)
 _CARD = (88 * mm, 109 * mm)
 
@@ -203,31 +200,3 @@ class _Card(_Piece):
             yield f"note: {said(reel.notes)}"
         if reel.photographs:
             yield f"photographs: {said(', '.join(photograph_names(reel)))}"
-
-
-def draw_code(canvas: Canvas, words: str, x: float, y: float, side: float) -> None:
-    """A QR code (error correction M) with its white border, in a square of ``side`` points at x, y."""
-    dark = _dark_modules(words)
-    count = len(dark)
-    module = side / (count + 2 * _QUIET)
-    canvas.setFillGray(0)
-    for row in range(count):
-        start = 0
-        while start < count:
-            end = start
-            while end < count and dark[row][end]:
-                end += 1
-            if end > start:
-                left, top = x + (start + _QUIET) * module, y + side - (row + _QUIET) * module
-                canvas.rect(left, top - module, (end - start) * module, module, stroke=0, fill=1)
-            start = max(end, start + 1)
-
-
-@lru_cache(maxsize=512)
-def _dark_modules(words: str) -> tuple[tuple[bool, ...], ...]:
-    """The code of these words, row by row from the top: True where it is dark."""
-    code: Any = QRCode(None, QRErrorCorrectLevel.M)
-    code.addData(QR8bitByte(words.encode("utf-8")))
-    code.make()
-    count = code.getModuleCount()
-    return tuple(tuple(bool(code.isDark(row, column)) for column in range(count)) for row in range(count))

@@ -10,9 +10,9 @@ from __future__ import annotations
 import re
 from calendar import monthrange
 from collections.abc import Iterator, Sequence
-from datetime import date, timedelta
+from datetime import date
 
-from core.values import dataclass
+from core.songs.written.edtf import PARTS_OF_A_YEAR, Dated, a_day, a_month, a_part, a_season, edtf
 
 _MONTHS = (
     "january", "february", "march", "april", "may", "june",
@@ -21,33 +21,10 @@ _MONTHS = (
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _THIRDS = {"early": 37, "mid": 38, "middle of": 38, "late": 39, "end of": 39}
 _SEASONS = {"spring": 21, "summer": 22, "autumn": 23, "fall": 23, "winter": 24}
-_SEASON_MONTHS = {21: (3, 5), 22: (6, 8), 23: (9, 11), 24: (12, 14)}
-_PARTS_OF_A_YEAR = {33: (1, 3), 34: (4, 6), 35: (7, 9), 36: (10, 12), 37: (1, 4), 38: (5, 8), 39: (9, 12),
-                    40: (1, 6), 41: (7, 12)}  # fmt: skip
-"""EDTF's quarters, thirds and halves: first and last month."""
 _ABOUT = re.compile(r"^(?:c\.?|ca\.?|circa|about|around|approx\.?)\s+|[~]$", re.IGNORECASE)
 _BOTH = re.compile(r"%$")
 _WEEKDAY = re.compile(r"^(mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}\.?,? +", re.IGNORECASE)
 _UNSURE = re.compile(r"\?$|^(?:probably|perhaps|maybe)\s+", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class Dated:
-    """One reading: its EDTF text, and the first and last day it may mean."""
-
-    edtf: str
-    first: date
-    last: date
-
-    def meets(self, other: Dated) -> bool:
-        """True where both may be the same day."""
-        return self.first <= other.last and other.first <= self.last
-
-    def days_apart(self, other: Dated) -> int:
-        """Days between the two stretches; 0 where they meet."""
-        if self.meets(other):
-            return 0
-        return (other.first - self.last if self.last < other.first else self.first - other.last).days
 
 
 def read_date(text: str) -> tuple[Dated, ...]:
@@ -59,7 +36,7 @@ def read_date(text: str) -> tuple[Dated, ...]:
             words, mark = pattern.sub("", words).strip(), mark or sign
     weekday = _WEEKDAY.match(words)
     words = _WEEKDAY.sub("", words)
-    for reader in (_interval, _days, _edtf, _season, _third, _figures, _named, _year):
+    for reader in (_interval, _days, edtf, _season, _third, _figures, _named, _year):
         try:
             found = tuple(dict.fromkeys(reader(words)))
         except (ValueError, OverflowError):  # a year that no calendar has
@@ -99,44 +76,6 @@ def _year_of(text: str) -> int:
     return 1900 + short if short >= 30 else 2000 + short
 
 
-def _day(year: int, month: int, day: int) -> Iterator[Dated]:
-    if 1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]:
-        there = date(year, month, day)
-        yield Dated(there.isoformat(), there, there)
-
-
-def _month(year: int, month: int) -> Dated:
-    return Dated(f"{year}-{month:02}", date(year, month, 1), date(year, month, monthrange(year, month)[1]))
-
-
-def _of_season(year: int, season: int) -> Dated:
-    first, last = _SEASON_MONTHS[season]
-    end = date(year + last // 12, last % 12 + 1, 1) if last > 11 else date(year, last + 1, 1)
-    begin = date(year, 1, 1) if season == 24 else date(year, first, 1)  # of either end of the year
-    return Dated(f"{year}-{season}", begin, end - timedelta(days=1))
-
-
-def _edtf(text: str) -> Iterator[Dated]:
-    if match := re.fullmatch(r"(\d{4})-(\d\d)-(\d\d)", text):
-        yield from _day(int(match[1]), int(match[2]), int(match[3]))
-    elif match := re.fullmatch(r"(\d{4})-(\d\d)", text):
-        year, month = int(match[1]), int(match[2])
-        if 1 <= month <= 12:
-            yield _month(year, month)
-        elif 21 <= month <= 24:
-            yield _of_season(year, month)
-        elif month in _PARTS_OF_A_YEAR:
-            yield _part_of(year, month)
-    elif match := re.fullmatch(r"(\d{4})-(\d\d|XX)(-XX)?", text):
-        year = int(match[1])
-        whole = _month(year, int(match[2])) if match[2] != "XX" else next(_year(match[1]))
-        yield Dated(text, whole.first, whole.last)
-    elif match := re.fullmatch(r"(\d{4}-\d\d-\d\d)T[\d:.]+(?:Z|[+-]\d\d(?::\d\d)?)?", text):
-        yield from _edtf(match[1])
-    elif match := re.fullmatch(r"(\d{3})[Xx]", text):
-        yield Dated(f"{match[1]}X", date(int(match[1] + "0"), 1, 1), date(int(match[1] + "9"), 12, 31))
-
-
 def _interval(text: str) -> Iterator[Dated]:
     """An EDTF interval, years joined by a stroke, and a winter of two years."""
     if match := re.fullmatch(r"winter (\d{4}|'?\d\d)\s*[/-]\s*(\d{4}|'?\d\d)", text, re.IGNORECASE):
@@ -147,8 +86,8 @@ def _interval(text: str) -> Iterator[Dated]:
         return
     if match := re.fullmatch(r"(\d{4})\s*[/-]\s*(\d\d)", text):
         one, two = int(match[1]), _year_of(match[1][:2] + match[2])
-        if "/" not in text and int(match[2]) in _PARTS_OF_A_YEAR:
-            yield _part_of(one, int(match[2]))
+        if "/" not in text and int(match[2]) in PARTS_OF_A_YEAR:
+            yield a_part(one, int(match[2]))
         if two > one and ("/" in text or int(match[2]) > 24):
             yield Dated(f"{one}/{two}", date(one, 1, 1), date(two, 12, 31))
         return
@@ -161,7 +100,7 @@ def _interval(text: str) -> Iterator[Dated]:
 
 
 def _end(text: str) -> Iterator[Dated]:
-    for reader in (_edtf, _year):
+    for reader in (edtf, _year):
         yield from reader(text.rstrip("?~%"))
 
 
@@ -183,29 +122,24 @@ def _days(text: str) -> Iterator[Dated]:
 def _third(text: str) -> Iterator[Dated]:
     match = re.fullmatch(r"(early|mid|middle of|late|end of)[ -](\d{4}|'?\d\d)", text, re.IGNORECASE)
     if match:
-        yield _part_of(_year_of(match[2]), _THIRDS[match[1].casefold()])
-
-
-def _part_of(year: int, part: int) -> Dated:
-    first, last = _PARTS_OF_A_YEAR[part]
-    return Dated(f"{year}-{part}", date(year, first, 1), _month(year, last).last)
+        yield a_part(_year_of(match[2]), _THIRDS[match[1].casefold()])
 
 
 def _season(text: str) -> Iterator[Dated]:
     match = re.fullmatch(r"([a-z]+)(?: of)?,? (\d{4}|'?\d\d)", text, re.IGNORECASE)
     if match and match[1].casefold() in _SEASONS:
-        yield _of_season(_year_of(match[2]), _SEASONS[match[1].casefold()])
+        yield a_season(_year_of(match[2]), _SEASONS[match[1].casefold()])
 
 
 def _figures(text: str) -> Iterator[Dated]:
     """Day and month in figures: both orders, where both are days; with the month alone, that month."""
     if match := re.fullmatch(r"(\d{1,2})\s*[./-]\s*(\d{1,2})\s*[./-]\s*(\d{4}|'?\d\d)", text):
         one, two, year = int(match[1]), int(match[2]), _year_of(match[3])
-        yield from _day(year, two, one)
-        yield from _day(year, one, two)
+        yield from a_day(year, two, one)
+        yield from a_day(year, one, two)
     elif match := re.fullmatch(r"(\d{1,2})\s*[./]\s*(\d{4})", text):
         if 1 <= int(match[1]) <= 12:
-            yield _month(int(match[2]), int(match[1]))
+            yield a_month(int(match[2]), int(match[1]))
 
 
 def _named(text: str) -> Iterator[Dated]:
@@ -223,9 +157,9 @@ def _named(text: str) -> Iterator[Dated]:
     if not month:
         return
     if day:
-        yield from _day(_year_of(when), month, int(day))
+        yield from a_day(_year_of(when), month, int(day))
     else:
-        yield _month(_year_of(when), month)
+        yield a_month(_year_of(when), month)
 
 
 def _year(text: str) -> Iterator[Dated]:

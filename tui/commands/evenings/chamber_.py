@@ -49,7 +49,8 @@ def run(given: argparse.Namespace) -> int:
     from core.conditioning.load_state import load_state
     from core.conditioning.loads.degrees import degrees_of
     from core.conditioning.loads.kept_loads import loads_of
-    from tui.text.chamber import load_json, load_lines, title
+    from tui.text.chamber import load_lines, title
+    from tui.text.load_plain import load_json
 
     book = opened(given)
     now = moment(given.at, book.shelf) or book.now().astimezone(book.shelf.studio.zone)

@@ -20,7 +20,8 @@ from tui.frame.drawn.line_list import LineList
 from tui.frame.drawn.lines import SayLine
 from tui.frame.place import Place
 from tui.keys.keys import bindings
-from tui.places.chart.chart_list import ChartList, ColumnHeads
+from tui.places.chart.chart_list import ChartList
+from tui.places.chart.columns import ColumnHeads
 from tui.places.chart.filters import Filter, widths_of
 from tui.places.chart.finding import Finder
 from tui.places.chart.sorting import in_order
