@@ -13,6 +13,7 @@ from core.conditioning.loads.chamber_log import (
     Reading,
     to_record,
 )
+from core.conditioning.loads.held_then import held_then
 from core.conditioning.loads.kept_loads import changed_load, changed_member, load_key, loads_of
 from core.conditioning.loads.what_worked import Worked, what_worked
 from core.errors import Refused
@@ -112,9 +113,10 @@ def log_behaviour(shelf: Shelf, reel: str, behaved: Behaved) -> Shelf:
 def log_trial(shelf: Shelf, chamber: str, at: datetime, celsius: float) -> Shelf:
     """The shelf with an empty run of that chamber begun, its readings to be added.
 
-    Refused while tape is inside.
+    Refused while tape is inside, and for a moment at which some was.
     """
-    if shelf.studio.chamber(chamber) is None:
+    found = shelf.studio.chamber(chamber)
+    if found is None:
         raise Refused(f"no chamber {chamber!r} in this studio")
     here = (reel for reel in shelf.reels.values() if reel.chamber == chamber)
     inside = [reel.key for reel in here if reel.loaded_at is None or reel.loaded_at <= at]
@@ -123,5 +125,8 @@ def log_trial(shelf: Shelf, chamber: str, at: datetime, celsius: float) -> Shelf
     lie = lies_in(shelf, chamber)
     if lie is not None and lie.began <= at:
         raise Refused(lie.in_the_way)
+    held = held_then(shelf, found, at)
+    if held:
+        raise Refused(f"{held}: an empty run has no tape in it")
     log = ChamberLog(chamber, at, celsius=celsius)
     return shelf.with_record("load", load_key(chamber, at), to_record(log))

@@ -72,6 +72,11 @@ def turns(
     due_times = turns_due(log, programme, last)
     found: list[Turn] = []
     for place, due in enumerate(due_times):
+        out = _out_by(log, due)
+        if out is not None:  # nobody turns what is due out: it was a take-out, or no touch at all
+            on_time = minutes_between(due, out) <= late
+            found += [Turn(due, out, "done" if on_time else "late")] if _outs_at(log, due) else []
+            continue
         next_due = due_times[place + 1] if place + 1 < len(due_times) else None
         since = due_times[place - 1] if place else log.at
         used = {one.done for one in found}
@@ -91,6 +96,20 @@ def turns(
         else:
             found.append(Turn(due, None, "missed" if minutes_between(due, now) > late else "due"))
     return tuple(found)
+
+
+def _out_by(log: ChamberLog, due: datetime) -> datetime | None:
+    """When the last came out of what lay there, if all of it had its hours by that moment; else None."""
+    there = [one for one in log.members if one.out is None or one.out >= due]
+    stays = ((log.planned_out(one) or due, one.out) for one in there)
+    outs = [out for planned, out in stays if planned <= due and out is not None]
+    known = all(log.planned_out(one) is not None for one in there)
+    return max(outs) if outs and known and len(outs) == len(there) else None
+
+
+def _outs_at(log: ChamberLog, due: datetime) -> bool:
+    """True where the hours of one of its tapes were up at that moment."""
+    return any(log.planned_out(one) == due for one in log.members)
 
 
 def next_step(

@@ -10,6 +10,7 @@ from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.beyond_published import was_too_hot
 from core.conditioning.lies_off import lies_in
+from core.conditioning.loads.held_then import held_then
 from core.conditioning.reel_advice import no_treatment
 from core.conditioning.spreading.shared_air import mouldy_chamber, to_be_looked_at
 from core.errors import Refused
@@ -82,11 +83,13 @@ def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> st
 
 def reasons_asked(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> tuple[str, ...]:
     """What wants a reason before that load starts: reels not to be warmed, a chamber that was too hot or held
-    mould, reels that lay in either and were not looked at, hours with nobody home.
+    mould, reels that lay in either and were not looked at, other reels in it then, hours with nobody home.
     """
     asked = [f"{reel.key}: {why}" for reel in reels if (why := reason_asked(shelf, reel, at)) is not None]
     asked += [one for one in (was_too_hot(shelf, chamber.id), mouldy_chamber(shelf, chamber.id)) if one]
     asked += [f"{reel.key} {near}" for reel in reels if (near := to_be_looked_at(shelf, reel))]
+    then = held_then(shelf, chamber, at, _hours_up(shelf, reels, at))
+    asked += [f"told afterwards, {then}"] if then else []
     away = away_from_home(shelf, chamber, reels, at)
     return (*asked, away) if away else tuple(asked)
 
@@ -124,14 +127,19 @@ def _planned_again(shelf: Shelf, reel: Reel) -> bool:
 
 def away_from_home(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> str:
     """Why a load is not watched from its start to the end of its last touch; empty where it is."""
-    courses = [(reel, shelf.studio.treatment(reel.width)) for reel in reels]
-    hours = [heated_hours(reel, course) for reel, course in courses if course is not None]
-    end = later(at, hours=max(hours, default=0), minutes=chamber.touch_minutes)
+    end = later(_hours_up(shelf, reels, at), minutes=chamber.touch_minutes)
     home = clipped(opening(shelf.studio, "home", at, end), at, end)
     if Span(at, end) in home:
         return ""
     alone = " and ".join(f"{one.start:%a %H:%M} to {one.end:%a %H:%M}" for one in _between(home, at, end))
     return f"by the hours nobody is home {alone}: a warm chamber is never left alone"
+
+
+def _hours_up(shelf: Shelf, reels: Sequence[Reel], at: datetime) -> datetime:
+    """When the last of those reels has had its hours, in the heat since that moment."""
+    courses = [(reel, shelf.studio.treatment(reel.width)) for reel in reels]
+    hours = [heated_hours(reel, course) for reel, course in courses if course is not None]
+    return later(at, hours=max(hours, default=0))
 
 
 def at_home_already(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime) -> str:

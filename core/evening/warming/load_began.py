@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
+from core.conditioning.loads.held_then import held_then
 from core.conditioning.loads.kept_loads import changed_load, load_of, loads_of
 from core.errors import Refused
 from core.shelf import Shelf
@@ -13,7 +14,8 @@ from core.shelf import Shelf
 def began(shelf: Shelf, load: str, at: datetime, now: datetime) -> Shelf:
     """The shelf with that load begun at that moment; what its reels say of it follows.
 
-    Refused for a load that is over, for a moment to come, and for one after what was logged in it.
+    Refused for a load that is over, for a moment to come, for one after what was logged in it, and for one at
+    which another load lay in that chamber.
     """
     log = loads_of(shelf).get(load)
     inside = [reel for reel in shelf.reels.values() if load_of(shelf, reel) == load]
@@ -25,6 +27,10 @@ def began(shelf: Shelf, load: str, at: datetime, now: datetime) -> Shelf:
     logged = [*log.turns, *(one.at for one in log.readings), *(one.out for one in log.members if one.out)]
     if any(moment < at for moment in logged):
         raise Refused("something was logged in that load before then")
+    chamber = shelf.studio.chamber(log.chamber)
+    held = held_then(shelf, chamber, at, log.at, apart=load) if chamber is not None and at < log.at else ""
+    if held:
+        raise Refused(f"{held}: this load began behind it")
     moved = changed_load(shelf, load, lambda kept: replace(kept, at=at))
     back = replace(log, at=at).as_if_from
     return moved.with_reel(*(replace(reel, loaded_at=back) for reel in inside))
