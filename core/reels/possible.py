@@ -8,6 +8,8 @@ from typing import NamedTuple
 
 from core.quantities import Quantity, in_unit
 from core.reels.reel import Reel
+from core.reels.unlikely import heads_in_words, heads_told
+from core.studio.studio import Studio
 
 
 class Impossible(NamedTuple):
@@ -17,10 +19,16 @@ class Impossible(NamedTuple):
     text: str
     why: str
 
+    @property
+    def told(self) -> str:
+        """All of it in words, for a form: ``tracks 17 cannot be: 1 in tape has ...``."""
+        return f"{self.column.replace('_', ' ')} {self.text} cannot be: {self.why}"
 
-def impossible(reel: Reel) -> Iterator[Impossible]:
-    """Everything about that tape that cannot be."""
+
+def impossible(reel: Reel, studio: Studio) -> Iterator[Impossible]:
+    """Everything about that tape that cannot be; what heads the studio's decks have there were."""
     yield from _pack(reel)
+    yield from _tracks(reel, studio)
     if reel.length is not None and reel.reel_size is not None:
         yield from _too_long(reel.length, reel.reel_size)
     if reel.timecode_track is not None and reel.tracks is not None and reel.timecode_track > reel.tracks:
@@ -30,6 +38,21 @@ def impossible(reel: Reel) -> Iterator[Impossible]:
         yield Impossible(
             "condition", ";".join(reel.condition), f"ok is none of the others: not {others[0]} too"
         )
+
+
+def made_impossible(before: Reel, after: Reel, studio: Studio) -> Iterator[Impossible]:
+    """What of that tape cannot be after a change, and stood otherwise before it."""
+    wrong = tuple(impossible(after, studio))
+    stood = tuple(impossible(before, studio)) if wrong else ()
+    yield from (one for one in wrong if one not in stood)
+
+
+def _tracks(reel: Reel, studio: Studio) -> Iterator[Impossible]:
+    """More tracks than any head has on that width: neither the table's nor a deck's of the studio."""
+    were = heads_told(reel, studio)
+    if were and reel.tracks is not None and reel.tracks > max(were):
+        most = f"{reel.width} has {max(were)} tracks at most ({heads_in_words(reel, studio)})"
+        yield Impossible("tracks", str(reel.tracks), f"{most}, where no deck of the studio has more")
 
 
 def _pack(reel: Reel) -> Iterator[Impossible]:

@@ -1,4 +1,4 @@
-"""Equalisations of which the table of the trade has none of that name: taken all the same, and told."""
+"""What the trade's tables do not have, an equalisation, a number of tracks: taken all the same, and told."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from core.quantities import Quantity
 from core.reels.needs import to_transfer
 from core.reels.reel import Reel
-from core.studio.setup import speed_key
+from core.studio.setup import speed_key, width_key
 from core.studio.studio import Studio
-from core.tape.nominal import known_curve
+from core.tape.nominal import known_curve, tracks_there_were
 from core.words import listed
 
 
@@ -54,6 +54,40 @@ def house_curves_told(reels: Iterable[Reel]) -> tuple[str, ...]:
         f"eq {name} of {listed(keys)}: no standard of the table is called so (such as NAB, IEC1, AES); "
         "it is kept as a curve of its own, to which a deck is lined up apart"
         for name, keys in by_name.items()
+    )
+
+
+def heads_told(reel: Reel, studio: Studio) -> tuple[int, ...]:
+    """Numbers of tracks on tape of that width, the table's and those of the decks; none if not known."""
+    were = tracks_there_were(reel.width.number) if reel.width is not None else ()
+    width = width_key(reel.width)
+    own = {deck.tracks for deck in studio.decks if were and width in map(width_key, deck.widths)}
+    return tuple(sorted({*were, *own}))
+
+
+def heads_in_words(reel: Reel, studio: Studio) -> str:
+    """``2, 4, 8 or 16``: the numbers of tracks on tape of that width."""
+    *most, last = (str(one) for one in heads_told(reel, studio))
+    return f"{', '.join(most)} or {last}" if most else last
+
+
+def odd_tracks(reel: Reel, studio: Studio) -> str:
+    """What to say of tracks that no head has on that width; empty where one has, or none is known."""
+    were = heads_told(reel, studio)
+    if not were or not reel.tracks or reel.tracks in were:
+        return ""
+    return f"{reel.width} has {heads_in_words(reel, studio)} tracks, where no deck of the studio has others"
+
+
+def odd_tracks_told(studio: Studio, reels: Iterable[Reel]) -> tuple[str, ...]:
+    """A line for each number of tracks that no head has on that width, with the reels that have it."""
+    by_head: dict[tuple[str, int], list[str]] = {}
+    for reel in reels:
+        if (words := odd_tracks(reel, studio)) and reel.tracks is not None:
+            by_head.setdefault((words, reel.tracks), []).append(reel.key)
+    return tuple(
+        f"tracks {tracks} of {listed(keys)}: {words}; kept as given: is it so?"
+        for (words, tracks), keys in by_head.items()
     )
 
 

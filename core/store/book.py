@@ -316,7 +316,7 @@ class Book:
         """What is said of rows that came in, a sentence each; ``edited``: as the files alone have it."""
         from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.reels.photographs import gone_words
-        from core.reels.unlikely import house_curves_told, unlikely_eq
+        from core.reels.unlikely import house_curves_told, odd_tracks_told, unlikely_eq
         from core.standing.uncalibrated import uncalibrated
         from core.studio.in_vain import hours_in_vain
 
@@ -327,7 +327,7 @@ class Book:
         vain = hours_in_vain(before.studio, self.now())
         new += [one for one in hours_in_vain(after.studio, self.now()) if one not in vain or not before.reels]
         brought = [one for key, one in after.reels.items() if before.reels.get(key) is not one]
-        new += house_curves_told(brought)
+        new += [*house_curves_told(brought), *odd_tracks_told(after.studio, brought)]
         gone = gone_words(brought, self.path.parent)
         new += [f"column photographs: {gone}"] if gone else []
         return [*new, *kept_by_log(before, edited, after), *told_of_warmth(before, after)]

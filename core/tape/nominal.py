@@ -68,6 +68,14 @@ def width_there_was(inches: Number) -> bool:
     return nominal_width_in(inches) in _widths()
 
 
+@cache
+def tracks_there_were(inches: Number) -> tuple[int, ...]:
+    """Numbers of tracks that the table has for that width, the least first; none where it has none."""
+    width = nominal_width_in(inches)
+    rows = (row.values for row in table("tracks").values())
+    return tuple(sorted({row["tracks"] for row in rows if Fraction(str(row["width_in"])) == width}))
+
+
 def speeds_told() -> str:
     """The common speeds in words, as cards and boxes have them."""
     rows = [row.values for row in table("speeds").values()]

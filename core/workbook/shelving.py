@@ -35,7 +35,7 @@ class Shelving:
     def set_fields(self, key: str, given: Mapping[str, str], kind: str = "") -> tuple[str, ...]:
         """Sets fields of a reel, song or sheet as a file's columns of those names are read; one undo.
 
-        What is to be said of its warmth and its equalisation comes back, a sentence each.
+        What is to be said of its warmth, its equalisation and its tracks comes back, a sentence each.
 
         ``SHEET:TRACK``, with ``@SONG`` where that track has several, is one row of a sheet; ``SHEET:?`` the
         one that tells no track.
@@ -45,7 +45,7 @@ class Shelving:
         from core.evening.tonight.heard_otherwise import follow
         from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.quantities import read_quantity
-        from core.reels.unlikely import house_curves_told
+        from core.reels.unlikely import house_curves_told, odd_tracks_told
         from core.shelving.rename import the_kind
         from core.standing.made_from import taken_in
         from core.store.exchange.edits import RowOf, set_fields
@@ -74,6 +74,8 @@ class Shelving:
             told.extend(told_by_edit(shelf, after, self.book.now()))
             if found == "reel" and given.keys() & {"eq"}:
                 told.extend(house_curves_told([after.reel(thing)]))
+            if found == "reel" and given.keys() & {"tracks", "width"}:
+                told.extend(odd_tracks_told(after.studio, [after.reel(thing)]))
             if found == "reel":
                 after = plan_rests_on_base(shelf, after, thing, self.book.now())
             return taken_in(shelf, after, thing) if _ran_clean(shelf, edited, thing, found) else after

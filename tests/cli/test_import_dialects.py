@@ -174,6 +174,14 @@ def test_an_equalisation_that_no_standard_is_called_is_taken_and_told(
         ("reel_size,length\nX,4 in,9000 ft\n", "a 4 in reel holds 1800 ft (549 m) at most"),
         ("tracks,timecode_track\nX,8,16\n", "column timecode_track: '16' cannot be: the tape has 8 tracks"),
         ("condition\nX,ok;sticky\n", "column condition: 'ok;sticky' cannot be"),
+        # Narrow tracks of 1/4 in tape are 8 (Restoration Tips & Notes, "Track configurations");
+        # of 1/2 in 48 are the most, of 1 in 32, both of numbers (from memory).
+        (
+            "width,tracks\nX,1/4 in,16\n",
+            "column tracks: '16' cannot be: 1/4 in has 8 tracks at most (1, 2, 4 or 8)",
+        ),
+        ("width,tracks\nX,6.3 mm,9\n", "column tracks: '9' cannot be: 6.3 mm has 8 tracks at most"),
+        ("width,tracks\nX,25.4 mm,48\n", "column tracks: '48' cannot be: 25.4 mm has 32 tracks at most"),
     ],
 )
 def test_figures_that_contradict_one_another_are_refused(
@@ -182,6 +190,49 @@ def test_figures_that_contradict_one_another_are_refused(
     (tmp_path / "bad.csv").write_text("reel," + rows, encoding="utf-8")
     told = run("import", "bad.csv")
     assert told.status == 1 and told.err.startswith("reelturn: bad.csv row 2 (X), ") and says in told.err
+
+
+def own_deck(tmp_path: Path) -> None:
+    """A studio.toml with a deck whose head has 17 tracks on 1 in, beside what the shelf's has."""
+    deck = 'id = "OWN"\nwidths = ["25.4 mm"]\ntracks = 17\nspeeds = ["15 ips"]\nwind_speed = "180 ips"\n'
+    deck += "setup_minutes = 40\ntouch_up_minutes = 15\n"
+    studio = (tmp_path / "out/studio.toml").read_text(encoding="utf-8")
+    with_it = studio.replace("[capture]", f"[[deck]]\n{deck}\n[capture]")
+    (tmp_path / "studio.toml").write_text(with_it, encoding="utf-8")
+
+
+def test_tracks_of_no_head_that_is_known_are_asked_about_and_those_of_an_own_deck_are_not(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    has = "1 in has 1, 2, 4, 8, 16, 24 or 32 tracks"
+    told = run("set", "R-001", "tracks=17")
+    assert told.status == 0 and f"tracks 17 of R-001: {has}" in told.err
+    (tmp_path / "odd.csv").write_text(
+        "reel,width,tracks\nX,1 in,17\nY,1 in,17\nZ,2 in,24\n", encoding="utf-8"
+    )
+    told = run("import", "odd.csv")
+    assert told.status == 0 and told.err.count(f"tracks 17 of X and Y: {has}") == 1 and "Z" not in told.err
+    assert run("export", "out").status == 0
+    own_deck(tmp_path)
+    assert run("import", "studio.toml", "--update").status == 0
+    assert run("set", "R-001", "tracks=16").err == run("set", "R-001", "tracks=17").err == ""
+
+
+def test_a_deck_of_ones_own_has_more_tracks_and_what_stands_stays(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    assert run("export", "out").status == 0
+    own_deck(tmp_path)
+    deck = (tmp_path / "studio.toml").read_text(encoding="utf-8").replace("tracks = 17", "tracks = 40")
+    (tmp_path / "studio.toml").write_text(deck, encoding="utf-8")
+    assert run("set", "R-001", "tracks=40").status == 1
+    assert run("import", "studio.toml", "--update").status == 0
+    assert run("set", "R-001", "tracks=40").status == 0
+    assert run("set", "R-001", "tracks=41").status == 1
+    # Once that deck is gone the rest of the tape can still be told.
+    assert run("import", "out/studio.toml", "--update").status == 0
+    assert run("set", "R-001", "location=B7").status == 0
+    assert run("set", "R-002", "tracks=40").status == 1
 
 
 SHEET = "sheet,reel,song,track,copied_from\n"

@@ -79,6 +79,31 @@ async def test_a_wrong_text_is_told_while_it_is_typed_and_not_taken(
         await until(pilot, lambda: book.shelf.reels["R-001"].role == "mix")
 
 
+async def test_tracks_that_no_head_has_are_told_while_typed_refused_above_all_and_else_asked_once(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    def says(words: str) -> Any:
+        return lambda: any(words in line for line in seen(pilot.app))
+
+    async with opened(book) as pilot:
+        at = [name for _, group in groups(Reel("")) for name in (one.name for one in group)].index("tracks")
+        await pilot.press("enter", *["down"] * at, "enter")
+        await typed(pilot, "4")  # the first key replaces
+        await typed(pilot, "0")
+        await until(pilot, says("cannot be: 1 in has 32 tracks"))
+        await pilot.press("enter")
+        assert book.shelf.reels["R-001"].tracks == 16
+        await pilot.press("backspace", "backspace")
+        await typed(pilot, "17")
+        await pilot.press("enter")
+        await until(pilot, says("tracks 17? 1 in has 1, 2, 4, 8, 16, 24 or 32"))
+        assert book.shelf.reels["R-001"].tracks == 16
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-001"].tracks == 17)
+        await until(pilot, says("17   (no head that is known has so many)"))
+        assert not pilot.app.drafts
+
+
 async def test_the_keys_of_the_chart_work_on_the_card(book: Any, opened: Any, until: Any) -> None:
     async with opened(book) as pilot:
         await pilot.press("down", "down", "enter", "space")

@@ -93,6 +93,24 @@ async def test_what_the_words_on_a_box_tell_goes_into_its_fields_by_one_key_only
         await until(pilot, lambda: str(bare.shelf.reels["R-002"].speed) == "15 ips")
 
 
+async def test_words_on_a_box_that_tell_more_tracks_than_its_width_takes_are_told_there(
+    bare: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(bare) as pilot:
+        await pilot.press("p", "1")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Added")))
+        await pilot.press(
+            *["space" if one == " " else one for one in "Weir 24 track"], "semicolon", "1", "slash", "4"
+        )
+        await pilot.press("tab")
+        cannot = "tracks 24 cannot be: 1/4 in has 8 tracks at most (1, 2, 4 or 8)"
+        await until(pilot, lambda: any(cannot in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        assert not bare.shelf.reels
+        await pilot.press("tab", "enter")  # without what the words tell
+        await until(pilot, lambda: len(bare.shelf.reels) == 1)
+
+
 async def test_a_hand_faster_than_the_screen_loses_no_key(bare: Any, opened: Any, until: Any) -> None:
     async with opened(bare) as pilot:
         for key in "p1Kx":  # all at once, before anything has opened

@@ -207,6 +207,29 @@ async def test_typing_over_a_line_that_was_gone_on_from_replaces_it(
         assert page.values["tracks"] == "1"
 
 
+async def test_tracks_that_no_head_has_are_told_in_the_look_refused_above_all_and_else_asked_once(
+    unseen: Any, opened: Any, until: Any, seen: Any
+) -> None:
+    def says(words: str) -> Any:
+        return lambda: any(words in line for line in seen(pilot.app))
+
+    async with opened(unseen) as pilot:
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        page = pilot.app.screen
+        at = [line.name for line in page.lines(page.values)].index("tracks")
+        await pilot.press("pageup", *["down"] * at, "4", "0")
+        await until(pilot, says("cannot be: 1 in has 32 tracks"))
+        await pilot.press("enter")
+        assert page.here.name == "tracks"
+        await pilot.press("backspace", "backspace", "1", "7", "enter", "1", "1", "1", "enter", "1")
+        await pilot.press("pagedown", "enter")
+        await until(pilot, says("tracks 17? 1 in has 1, 2, 4, 8, 16, 24 or 32"))
+        assert unseen.shelf.reels["B-01"].stage == "found"
+        await pilot.press("enter")
+        await until(pilot, lambda: unseen.shelf.reels["B-01"].tracks == 17)
+
+
 async def test_several_troubles_are_ticked_by_digits(unseen: Any, opened: Any, until: Any) -> None:
     async with opened(unseen) as pilot:
         hands = Hands(pilot, until)

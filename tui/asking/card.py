@@ -40,6 +40,7 @@ class Card(Place, Generic[T]):
         self.key = key
         self.keys = tuple(keys) or (key,)
         self._over = False
+        self._odd_before = ("", "")  # the field, and the text in it of which it was asked whether it is so
 
     def body(self) -> Iterable[Widget]:
         """The fields, beside them in a wide terminal what else belongs to it; the line to type in."""
@@ -81,6 +82,10 @@ class Card(Place, Generic[T]):
 
     def proposed(self, field: Field) -> str:
         """What stands in an empty field when it is opened, for Enter to take; empty for nothing."""
+        return ""
+
+    def odd(self, field: Field, thing: T) -> str:
+        """What is asked once before the thing is written down with that field so; empty for nothing."""
         return ""
 
     def is_there(self) -> bool:
@@ -152,7 +157,7 @@ class Card(Place, Generic[T]):
             self.query_one(Typing).open(
                 text,
                 field.label,
-                lambda typed: reading(field, typed, studio),
+                lambda typed: reading(field, typed, studio, self.thing()),
                 over=field.short and text in (kept, self.proposed(field)),
             )
 
@@ -177,7 +182,7 @@ class Card(Place, Generic[T]):
 
     def _take(self, field: Field, text: str) -> bool:
         studio, thing = self.home.shelf.studio, self.thing()
-        wrong, bad = reading(field, text, studio)
+        wrong, bad = reading(field, text, studio, thing)
         if bad:
             self.say(f"{field.label} {wrong}", bad=True)
             return False
@@ -186,6 +191,12 @@ class Card(Place, Generic[T]):
         if text == field.text(thing):
             self.laid()
             return True
+        odd = self.odd(field, field.put(thing, text, studio))
+        if odd and self._odd_before != (field.name, text):
+            self._odd_before = (field.name, text)
+            self.home.drafts[self._draft(field)] = text
+            self.say(self.home.keyed(f"{field.label} {text}? {odd}; {{ask.yes}} again takes it"), bad=True)
+            return False
         what = f"{self.key} {field.label}"
 
         def act(shelf: Shelf) -> Shelf:

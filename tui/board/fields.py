@@ -13,7 +13,9 @@ from typing import Any, TypeVar
 
 from core.quantities import Kind, Quantity, in_unit, plain, read_quantity
 from core.reels.photographs import photograph_names
+from core.reels.possible import made_impossible
 from core.reels.reel import BASES, CONDITIONS, ROLES, TIMECODE_RATES, Reel
+from core.reels.unlikely import odd_tracks
 from core.songs.song import SheetRow, Song
 from core.store.rows.columns import Column, Reading
 from core.store.rows.figures import meant
@@ -152,14 +154,21 @@ def track_fields() -> tuple[Field, ...]:
     return tuple(Field(name, SHEETS.columns[name]) for name in TRACK_FIELDS)
 
 
-def reading(field: Field, text: str, studio: Studio) -> tuple[str, bool]:
-    """How a text reads in that field, in words, and whether it is wrong."""
+def reading(field: Field, text: str, studio: Studio, of: Told | None = None) -> tuple[str, bool]:
+    """How a text reads in that field, in words, and whether it is wrong, also beside what it is ``of``."""
     if not text.strip():
         return (_JOINED.get(field.name, "empty"), False)
     try:
         value = field.read(text, studio)
     except ValueError as error:
         return (f"wants {error}", True)
+    after = field.put(of, text, studio) if isinstance(of, Reel) else None
+    cannot = next(made_impossible(of, after, studio), None) if isinstance(of, Reel) and after else None
+    if cannot is not None:
+        other = "" if cannot.column == field.name else f"{cannot.column.replace('_', ' ')} {cannot.text} "
+        return (f"{other}cannot be: {cannot.why}", True)
+    if after is not None and field.name in ("tracks", "width") and (odd := odd_tracks(after, studio)):
+        return (odd, False)
     meant = field.meant(text, studio)
     if meant is not None:
         return (f"{meant}? Enter takes it so", False)

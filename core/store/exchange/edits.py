@@ -172,7 +172,7 @@ def allowed(before: Shelf, after: Shelf, place: str = "", *, by_the_field: bool 
             ("sheets", row_key(row)): place or row.sheet for row in after.sheets if id(row) not in known
         }
     places = {(kind, key): told for (kind, key), told in touched.items() if isinstance(key, str)}
-    wrong = [*contradictions(after, touched)]
+    wrong = [*contradictions(after, touched, before)]
     old = set(wrong_together(before, places, touched))
     late = (", column loaded_at: is missing", ", column chamber: is missing") if by_the_field else ()
     for line in wrong_together(after, places, touched):

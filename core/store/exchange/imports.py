@@ -88,7 +88,7 @@ class Import:
             self.shelf = hours_kept(self.before, self.shelf)
         if not self.wrong:
             self.wrong += wrong_together(self.shelf, self.places, self.touched)
-            self.wrong += contradictions(self.shelf, self.touched)
+            self.wrong += contradictions(self.shelf, self.touched, self.before)
         self.wrong += [self._already_told(file, told) for file, told in self.there_already.items()]
         return events
 

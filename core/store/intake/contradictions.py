@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from core.reels.possible import impossible
+from core.reels.possible import made_impossible
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import SheetRow
 from core.songs.written.copies import copied_tracks
@@ -15,20 +16,25 @@ from core.store.intake.copies_in_rings import Touched, copies_in_rings, row_key
 from core.store.rows.columns import shown
 
 
-def contradictions(shelf: Shelf, touched: Touched) -> Iterator[str]:
-    """A line for everything that what was touched makes impossible; what nobody touched is left alone."""
-    yield from _reels(shelf, touched)
+def contradictions(shelf: Shelf, touched: Touched, before: Shelf) -> Iterator[str]:
+    """A line for everything that what was touched makes impossible; what nobody touched is left alone.
+
+    Figures of a tape that stood so ``before`` are kept as they are, whatever else of it is touched.
+    """
+    yield from _reels(shelf, touched, before)
     yield from _tracks(shelf, touched)
     yield from copies_in_rings(shelf, touched)
     yield from _two_reels(shelf, touched)
 
 
-def _reels(shelf: Shelf, touched: Touched) -> Iterator[str]:
+def _reels(shelf: Shelf, touched: Touched, before: Shelf) -> Iterator[str]:
     for key, reel in shelf.reels.items():
         where = touched.get(("reels", key))
-        if where is not None:
-            for one in impossible(reel):
-                yield f"{where}, column {one.column}: {shown(one.text)} cannot be: {one.why}"
+        if where is None:
+            continue
+        was = before.reels.get(key) or Reel(key)
+        for one in made_impossible(was, reel, shelf.studio):
+            yield f"{where}, column {one.column}: {shown(one.text)} cannot be: {one.why}"
 
 
 def _tracks(shelf: Shelf, touched: Touched) -> Iterator[str]:

@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.reels.box_words import told_by_words
 from core.reels.looked_at import BASE_SEEN, BY_THE_BOX, BY_THE_BOX_BEHIND, LOOKED_AT
+from core.reels.possible import made_impossible
+from core.reels.reel import Reel
+from core.reels.unlikely import odd_tracks
 from core.tape.written_like import written_like
 from tui.asking.choosing import AskChoice
 from tui.asking.form import FormLine, Values
@@ -123,6 +126,7 @@ class _Looking:
         start = {name: field.text(self.reel) for name, field in FIELDS.items()}
         width = values.get("width") or start["width"]
         width = FIELDS["width"].meant(width, self.home.shelf.studio) or width
+        tape = self._as_wide_as(width)
         told, hints = told_by_words(self.reel.box_label), dict(HINTS)
         start["tracks"] = start["tracks"] or told.get("tracks", "") or likely_tracks(self.home.shelf, width)
         found = self.reel.stage == "found"
@@ -135,7 +139,7 @@ class _Looking:
             elif name in told:
                 hints[name] = f"the box says {told[name]}; right arrow takes it"
         return [
-            FormLine(name, LABELS[name], start[name], hints.get(name, ""), self._wrong_text(name))
+            FormLine(name, LABELS[name], start[name], hints.get(name, ""), self._wrong_text(name, tape))
             for name in _asked([name for name in BY_THE_BOX if name in told and found])
         ]
 
@@ -147,6 +151,8 @@ class _Looking:
         gainsaid = seen.of(self.reel).contradiction()
         if gainsaid is not None:
             return f"{gainsaid[0]}: {gainsaid[1]}"
+        for cannot in made_impossible(self.reel, seen.of(self.reel), self.home.shelf.studio):
+            return cannot.told
         asked = self._asked_once(seen)
         if not asked or values in self.warned:
             return None
@@ -161,6 +167,9 @@ class _Looking:
             asked.append(f"the box says {stock}: right arrow at stock takes it, {{ask.yes}} leaves it out")
         if sign and sign not in (*tape.signs, *tape.condition):
             asked.append(f"the box says {sign}, and no sign of it is told: {{ask.yes}} again: none was seen")
+        odd = odd_tracks(tape, self.home.shelf.studio)
+        if odd and {"tracks", "width"} & {*seen.answered()}:
+            asked.append(f"tracks {tape.tracks}? {odd}; {{ask.yes}} again takes it")
         why = seen.stays_found(self.home.shelf)
         if why is not None:
             asked.append(f"{why}; {{ask.yes}} again writes down what is known, and the reel stays found")
@@ -234,9 +243,18 @@ class _Looking:
     def _untouched(self, values: Values) -> bool:
         return all(line.text.strip() == values[line.name].strip() for line in self.lines(values))
 
-    def _wrong_text(self, name: str) -> Callable[[str], str | None]:
+    def _as_wide_as(self, width: str) -> Reel | None:
+        """The reel with the width that stands in the form; None where none can be read there."""
+        try:
+            return FIELDS["width"].put(self.reel, width, self.home.shelf.studio) if width.strip() else None
+        except ValueError:
+            return None
+
+    def _wrong_text(self, name: str, tape: Reel | None) -> Callable[[str], str | None]:
+        beside = tape if name == "tracks" else None  # the others are held against the whole at the end
+
         def say(text: str) -> str | None:
-            words, bad = reading(FIELDS[name], text, self.home.shelf.studio)
+            words, bad = reading(FIELDS[name], text, self.home.shelf.studio, beside)
             return words if bad else None
 
         return say

@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 
 from core.errors import Refused
 from core.reels.box_words import told_by_words, told_in_a_line
+from core.reels.possible import impossible
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.store.exchange.edits import allowed
@@ -79,8 +80,12 @@ class AskBoxes(Question[str]):
         self.query_one(AskFoot).trouble("", self.home.keyed(sentence) if told else "")
 
     def _told(self, text: str) -> Reel:
-        reel = box_told(text, self.key, self.before, self.home.shelf.studio)
-        return with_its_words(reel, self.home.shelf.studio) if self.with_words else reel
+        studio = self.home.shelf.studio
+        reel = box_told(text, self.key, self.before, studio)
+        told = with_its_words(reel, studio) if self.with_words else reel
+        for cannot in impossible(told, studio):
+            raise ValueError(cannot.told)
+        return told
 
     def action_take_words(self) -> None:
         """Takes what the words tell into the fields of this box, or lets go of it."""

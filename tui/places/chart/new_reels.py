@@ -72,13 +72,23 @@ class NewReels(Place):
 
     def _shared_line(self, name: str, text: str) -> FieldLine:
         """The field; a text that cannot be, as one that was left in the middle, says so."""
-        words, bad = reading(Field(name, REELS.columns[name]), text, self.home.shelf.studio)
+        words, bad = self._reading(name, text)
         label = name.replace("_", " ")
         return (
             FieldLine(name, label, text, beside=f"! {words}", role="bad")
             if bad
             else FieldLine(name, label, text)
         )
+
+    def _reading(self, name: str, text: str) -> tuple[str, bool]:
+        """How that reads, beside what else stands in the form."""
+        studio, beside = self.home.shelf.studio, Reel("")
+        for other, there in self.texts.items():
+            if other not in SHARED or other == name:
+                continue
+            field = Field(other, REELS.columns[other])
+            beside = beside if reading(field, there, studio)[1] else field.put(beside, there, studio)
+        return reading(Field(name, REELS.columns[name]), text, studio, beside)
 
     def _preview(self) -> str:
         try:
@@ -92,11 +102,10 @@ class NewReels(Place):
     def action_edit(self) -> None:
         """Opens the field to type in."""
         name = self.query_one(FieldList).name_here
-        studio = self.home.shelf.studio
         field = Field(name, REELS.columns[name]) if name in SHARED else None
 
         def read(text: str) -> tuple[str, bool]:
-            return reading(field, text, studio) if field is not None else ("", False)
+            return self._reading(name, text) if field is not None else ("", False)
 
         over = field is not None and field.short
         self.query_one(Typing).open(self.texts[name], name.replace("_", " "), read, over=over)
@@ -109,7 +118,7 @@ class NewReels(Place):
     def _entered(self, event: Typing.Done) -> None:
         name = self.query_one(FieldList).name_here
         if name in SHARED:
-            words, bad = reading(Field(name, REELS.columns[name]), event.text, self.home.shelf.studio)
+            words, bad = self._reading(name, event.text)
             if bad:
                 self.say(f"{name.replace('_', ' ')} {words}", bad=True)
                 return

@@ -22,7 +22,7 @@ from core.reels.box_words import told_by_words
 from core.reels.estimate import estimate
 from core.reels.photographs import photographs_gone
 from core.reels.reel import Reel
-from core.reels.unlikely import house_curve
+from core.reels.unlikely import house_curve, odd_tracks
 from core.shelf import Shelf
 from core.store.exchange.edits import allowed
 from core.words import counted, day_text, often
@@ -93,10 +93,16 @@ class ReelCard(ReelActs, Card[Reel]):
             return f"(not there: {', '.join(gone)})" if gone else ""
         if field.name == "eq" and house_curve(self.thing().eq):
             return "(no standard is called so: a house's own?)"
+        if field.name == "tracks" and odd_tracks(self.thing(), self.home.shelf.studio):
+            return "(no head that is known has so many)"
         written = self.proposed(field) if not field.text(self.thing()) else ""
         if written:
             return self.home.keyed(f"(the box says {written}: {{card.edit}} twice takes it)")
         return "(assumed)" if field.name in assumed(self.thing()) else ""
+
+    def odd(self, field: Field, thing: Reel) -> str:
+        """Tracks that no head has on that width."""
+        return odd_tracks(thing, self.home.shelf.studio) if field.name in ("tracks", "width") else ""
 
     def proposed(self, field: Field) -> str:
         """What the words on the box tell of that field."""
