@@ -10,9 +10,11 @@ from core.clock import write_time
 from core.conditioning.loads.chamber_log import OWN_KEYS, ChamberLog, Member, from_record, in_zone, to_record
 from core.errors import Refused
 from core.reels.reel import Reel
+from core.remembered import once_a_shelf
 from core.shelf import Shelf
 
 
+@once_a_shelf
 def loads_of(shelf: Shelf) -> Mapping[str, ChamberLog]:
     """Every chamber load, by its key, oldest first.
 

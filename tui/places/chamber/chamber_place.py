@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import ClassVar
 
 from textual.binding import BindingType
@@ -32,6 +32,7 @@ class ChamberPlace(ReelActs):
         self.chosen = ""  # a load that was chosen; else the one that runs, or the newest
         self._newest = ""  # which load ran when it was chosen: one that begins later is shown all the same
         self._shown = ""
+        self._stood: tuple[Shelf, datetime, LoadState] | None = None
 
     def body(self) -> Iterable[Widget]:
         """The load in lines."""
@@ -59,7 +60,15 @@ class ChamberPlace(ReelActs):
         if newest != self._newest:
             self.chosen, self._newest = "", newest or ""
         key = self.chosen if self.chosen in self.keys else newest
-        return load_state(self.shelf, key, self.home.now()) if key else None
+        return self._state_of(key) if key else None
+
+    def _state_of(self, key: str) -> LoadState:
+        """One picture asks a dozen times: what stood within this second stands."""
+        now, known = self.home.now(), self._stood
+        fresh = known is not None and timedelta() <= now - known[1] < timedelta(seconds=1)
+        if known is None or not fresh or known[0] is not self.shelf or known[2].key != key:
+            known = self._stood = (self.shelf, now, load_state(self.shelf, key, now))
+        return known[2]
 
     @property
     def chamber(self) -> str:
