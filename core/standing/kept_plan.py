@@ -14,7 +14,7 @@ from core.plan import Item, Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.standing.made_from import Facts, facts_of, fitting_too, rested_on, resting_on
-from core.standing.still import struck
+from core.standing.still import left_of_plan
 from core.standing.struck import was_done
 from core.tape.where import figure
 from core.words import day_text
@@ -38,7 +38,7 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
     for name, words in _ABOUT if same_form else ():
         if getattr(present, name) != getattr(then, name):
             yield f"{words} since this plan was made: plan again"
-    for one in struck(shelf, plan, now):
+    for one in left_of_plan(shelf, plan, now)[1]:
         if not one.reel:
             continue  # what it was for is told already
         yield f"{one.reel} must not be done as planned ({one.why}): plan again"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from textwrap import wrap
 from typing import ClassVar
 
@@ -22,6 +22,7 @@ from core.evening.playing.passes import NOTE_KINDS, TapePass, notes_of, passes_o
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step
 from core.evening.tonight.transfer import open_pass
+from core.plan import Plan
 from core.shelf import Shelf
 from core.standing.still import left_of_plan
 from tui.board.chamber import coming_steps
@@ -48,6 +49,7 @@ PLANNING = (
     "Tonight's steps stand here once the plan is kept.",
 )
 LOUD_ROWS = 3  # that an alarm may take in any case; twice as many where they are free
+_SECOND = timedelta(seconds=1)
 _OPEN = ("waiting", "running", OFFERED)
 
 
@@ -66,6 +68,7 @@ class EveningPlace(Place):
             (),
         )
         self._sheet: RunSheet | None = None
+        self._made: tuple[Shelf, Plan | None, datetime, RunSheet] | None = None
 
     def body(self) -> Iterable[Widget]:
         """How the evening runs, what is loud, the steps, what does not fit, the tape's strip, the kinds."""
@@ -92,9 +95,13 @@ class EveningPlace(Place):
         return self._sheet or self._made_sheet()
 
     def _made_sheet(self) -> RunSheet:
-        shelf = self.home.shelf
-        now, plan = self.home.now(), self.home.plan
-        return with_offers(run_sheet(shelf, plan, now, coming_steps(shelf, now)), shelf, plan, now)
+        """The run sheet as it is now; what was made within this second of the same shelf and plan stands."""
+        shelf, now, plan, made = self.home.shelf, self.home.now(), self.home.plan, self._made
+        if made and made[0] is shelf and made[1] is plan and timedelta() <= now - made[2] < _SECOND:
+            return made[3]
+        sheet = with_offers(run_sheet(shelf, plan, now, coming_steps(shelf, now)), shelf, plan, now)
+        self._made = (shelf, plan, now, sheet)
+        return sheet
 
     @property
     def list(self) -> EveningList:
