@@ -1,4 +1,4 @@
-"""What follows from a whole shelf alone, worked out once for the shelf that is asked about again and again."""
+"""What follows from a whole shelf alone, worked out once for the shelf that is asked about again."""
 
 from __future__ import annotations
 
