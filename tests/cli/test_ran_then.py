@@ -42,3 +42,9 @@ def test_what_was_left_out_has_its_own_reason(there: Any, clock: Clock) -> None:
 def test_what_nobody_began_was_not_done(there: Any, clock: Clock, reel: str) -> None:
     clock.at += timedelta(days=1)
     assert why(there, clock, reel) == "it was not done then"
+
+
+def test_a_step_on_a_deck_that_rests_says_so(there: Any, clock: Clock) -> None:
+    assert there("wish", "no", "D1", "on", "2026-12-02").status == 0
+    clock.at -= timedelta(minutes=80)
+    assert why(there, clock) == "D1 may not run on Wed 2 Dec"

@@ -93,7 +93,7 @@ def test_a_step_that_only_the_free_end_of_an_evening_keeps_away_says_that_it_fit
     comfort = Comfort(marks=(540, 1980), bench=((0, 210),))  # 19:00-22:30, the last 25 minutes free
     problem: Any = SimpleNamespace(
         jobs=PROBLEM.jobs, songs=(), decks=PROBLEM.decks, comfort=comfort, scale=PROBLEM.scale,
-        windows=[SimpleNamespace(start=0, end=185)],
+        windows=[SimpleNamespace(index=0, start=0, end=185)],
     )  # fmt: skip
     new = draft((0, "verify", 1480))
     told = [one.why for at in (190, 205) for one in moves(problem, draft((0, "verify", at)), draft(), new)]
@@ -103,13 +103,14 @@ def test_a_step_that_only_the_free_end_of_an_evening_keeps_away_says_that_it_fit
 def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_what_follows_it_too() -> None:
     """The deck was lined up this evening already; the plan from 19:00 on holds a touch-up all the same."""
     deck = SimpleNamespace(
-        deck=SimpleNamespace(id="D1", setup_needs_helper=False), full=40, touch_up=20, stands_on=2
-    )
+        deck=SimpleNamespace(id="D1", setup_needs_helper=False), full=40, touch_up=20, stands_on=2,
+        runs=[((0, 185),)],
+    )  # fmt: skip
     part = SimpleNamespace(setup=2)
     jobs = [SimpleNamespace(key=key, calibration=False, parts=[part]) for key in ("R-006", "R-009")]
     problem: Any = SimpleNamespace(
         jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale,
-        windows=[SimpleNamespace(start=0, end=185)],
+        windows=[SimpleNamespace(index=0, start=0, end=185)],
     )  # fmt: skip
 
     def why(*kept: tuple[int, str, int]) -> list[str]:
@@ -121,6 +122,8 @@ def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_wh
     assert why((0, "transfer", 20), (0, "verify", 30)) == [gone, gone]  # it has room: something else is it
     assert why((1, "verify", 0), (0, "transfer", 20)) == [held, "it is needed now"]
     assert why((-1, "align", 0), (0, "transfer", 10)) == [gone, "it is needed now"]
+    deck.runs = [()]
+    assert why((0, "transfer", 20), (0, "verify", 30)) == ["D1 may not run on Tue 8 Dec"] * 2
 
 
 def test_a_plan_that_ends_sooner_says_so_of_what_lies_behind_its_end_and_of_what_led_there() -> None:
@@ -155,10 +158,14 @@ def test_a_transfer_for_whose_line_up_the_helper_does_not_come_says_so() -> None
     jobs = [SimpleNamespace(key="R-006", calibration=False, parts=[SimpleNamespace(setup=0)])]
 
     def why(full_runs: tuple[tuple[tuple[int, int], ...], ...]) -> str:
-        deck = SimpleNamespace(deck=facts, full=40, touch_up=20, stands_on=-1, full_runs=full_runs)
+        deck = SimpleNamespace(
+            deck=facts, full=40, touch_up=20, stands_on=-1, full_runs=full_runs, runs=[((0, 200),)] * 2
+        )
         problem: Any = SimpleNamespace(
             jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale,
-            windows=[SimpleNamespace(start=at, end=at + 200, over=at + 210) for at in (0, 1440)],
+            windows=[
+                SimpleNamespace(index=n, start=a, end=a + 200, over=a + 210) for n, a in ((0, 0), (1, 1440))
+            ],
         )  # fmt: skip
         full = SimpleNamespace(job=-1, kind="align", start=0, end=40, part=0, deck=0, setup=0, full=True)
         kept = draft((0, "transfer", 1460))

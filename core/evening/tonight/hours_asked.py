@@ -1,4 +1,4 @@
-"""Looked at when a step starts: may it be loud, is the helper there, does the deck stand on the set-up?
+"""Looked at when a step starts: does the deck rest, may it be loud, is the helper there, is it lined up?
 
 Asked about, never refused.
 """
@@ -8,22 +8,25 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Literal
 
-from core.clock import later, minutes_between
+from core.clock import evening_of, later, minutes_between
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import deck_of_step
 from core.evening.tonight.transfer import transfer_of, will_run
 from core.shelf import Shelf
+from core.standing.deck_rests import rests
 from core.standing.gates import not_lined_up, unmet
 from core.studio.opening import Flag, opening
 from core.studio.setup import setup_told
 from core.values import dataclass
+from core.words import day_text
 
 
 @dataclass(frozen=True, slots=True)
 class Outside:
     """A step that lacks the hours or the line-up it wants: which, and a sentence for the person."""
 
-    hours: Literal["loud", "helper", "line-up"]
+    hours: Literal["deck", "loud", "helper", "line-up"]
     says: str
     of: str = ""  # which line-up: another one is asked about anew
 
@@ -31,9 +34,10 @@ class Outside:
 def outside_hours(shelf: Shelf, step: Step, at: datetime) -> tuple[Outside, ...]:
     """What stands against starting that step at that moment, by the studio's hours; nothing if they hold it.
 
-    A loud deck runs in loud time only, and a full line-up of a deck that says so has the helper there. A
-    load asks for its home time by itself, with the reason kept (`reasons_asked`). A transfer wants its deck
-    lined up to it in this bench window.
+    A deck that rests on that date, by its owner's wish or since it does not run, is asked about. A loud deck
+    runs in loud time only, and a full line-up of a deck that says so has the helper there. A load asks for
+    its home time by itself, with the reason kept (`reasons_asked`). A transfer wants its deck lined up to it
+    in this bench window.
     """
     deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
     if deck is None or step.item is None:
@@ -41,7 +45,8 @@ def outside_hours(shelf: Shelf, step: Step, at: datetime) -> tuple[Outside, ...]
     run = will_run(shelf, step, at) if step.kind == "transfer" else None
     minutes = minutes_between(step.planned.start, step.planned.end) if run is None else run / 60
     end = later(at, minutes=minutes)
-    out = []
+    rest = deck_rests(shelf, step, at)
+    out = [Outside("deck", f"{rest}.")] if rest else []
     if deck.loud and not _within(shelf, "loud", at, end):
         loud = opening(shelf.studio, "loud", at, end)
         until = "this is no loud time"
@@ -61,6 +66,13 @@ def outside_hours(shelf: Shelf, step: Step, at: datetime) -> tuple[Outside, ...]
     if why is not None:
         out.append(Outside("line-up", f"{why[0].upper()}{why[1:]}.", why))
     return tuple(out)
+
+
+def deck_rests(shelf: Shelf, step: Step, at: datetime) -> str:
+    """That the step's deck is not to run on that date; empty where it may."""
+    day, deck = evening_of(at.astimezone(shelf.studio.zone)), deck_of_step(step)
+    closed = bool(deck) and rests(shelf, deck, day)
+    return f"{deck} rests on {day_text(day)}: you wished so, or it does not run" if closed else ""
 
 
 def lacks_line_up(shelf: Shelf, step: Step, at: datetime) -> str | None:

@@ -182,9 +182,13 @@ def leave_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     return skip_step(halt(shelf, step.subject, at, because, step_too=False), step, at, because, tonight=True)
 
 
-def stop_line_up(shelf: Shelf, at: datetime, why: str) -> Shelf:
-    """The shelf with this evening's line-up, hearing or wind that runs left where it is; Refused for none."""
-    mine = (*line_ups_running(shelf, at), *winds_running(shelf, at))
+def stop_line_up(shelf: Shelf, at: datetime, why: str, deck: str = "") -> Shelf:
+    """The shelf with this evening's line-up, hearing or wind that runs left where it is; Refused for none.
+
+    ``deck``: what runs on that deck alone.
+    """
+    every = (*line_ups_running(shelf, at), *winds_running(shelf, at))
+    mine = [one for one in every if deck in ("", one.deck)]
     if not mine:
         raise Refused("no tape is running")
     for key, step in taken(shelf).items():

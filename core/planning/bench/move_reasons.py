@@ -58,8 +58,18 @@ class Reasons:
         return self.gave_way(index, sooner=sooner)
 
     def _unlined(self, step: Step) -> str:
-        """Why the deck is not lined up for a transfer any more: the helper, or a line-up before it."""
-        return self._without_helper(step) or self._lined_up_first(step)
+        """Why the deck does not take a transfer any more: it rests, the helper, or a line-up before it."""
+        return self._may_not_run(step) or self._without_helper(step) or self._lined_up_first(step)
+
+    def _may_not_run(self, step: Step) -> str:
+        """That its deck is not to run then: it rests on that date, or that is no loud time any more."""
+        if step.kind != "transfer":
+            return ""
+        window = next((w for w in self.problem.windows if w.start <= step.start < w.end), None)
+        facts = self.problem.decks[step.deck]
+        if window is None or facts.runs[window.index]:
+            return ""
+        return f"{facts.deck.id} may not run on {day_text(self.problem.scale.moment(step.start))}"
 
     def _without_helper(self, step: Step) -> str:
         """That the helper does not come for the full line-up on which the transfer was to rest."""

@@ -31,14 +31,15 @@ def told_before(shelf: Shelf, key: str, at: datetime) -> tuple[str, ...]:
 def told_at_the_start(
     shelf: Shelf, sheet: RunSheet, step: Step, at: datetime, *, backwards: bool = False
 ) -> tuple[str, ...]:
-    """The deck does not stand on what the tape wants; it is to be wound; which other step runs still."""
-    from core.evening.tonight.hours_asked import lacks_line_up
+    """The deck rests, or is not lined up to the tape; it is to be wound; which other step runs still."""
+    from core.evening.tonight.hours_asked import deck_rests, lacks_line_up
     from core.evening.tonight.slow_wind import not_wound
     from core.evening.tonight.steps import runs_still
 
     why, still = lacks_line_up(shelf, step, at), runs_still(step, sheet.steps)
     lies = "" if backwards else not_wound(shelf, step)
-    told = (f"{step.subject}: {why}" if why else "", f"{lies}: was it wound?" if lies else "", still)
+    wound = f"{lies}: was it wound?" if lies else ""
+    told = (deck_rests(shelf, step, at), f"{step.subject}: {why}" if why else "", wound, still)
     return tuple(one for one in told if one)
 
 

@@ -17,6 +17,7 @@ from core.evening.playing.lying import ONTO_ONE
 from core.evening.playing.open_joint import open_joint
 from core.evening.playing.passes import TapePass
 from core.evening.tonight.before_pass import PassAdvice, before_pass
+from core.evening.tonight.hours_asked import deck_rests
 from core.evening.tonight.sheet import OFFERED, PLAYS, WIND, RunSheet, Step
 from core.evening.tonight.slow_wind import wind_words
 from core.evening.tonight.transfer import done_passes, open_pass, wanted_passes, will_run
@@ -78,8 +79,19 @@ def beside(
     if joint:
         return (keyed(f"{joint}: mend it, then {{tonight.resume}} or {{tonight.go}} goes on", own or {}),)
     if tape.state == "stopped":
-        return (keyed("clean, then {tonight.resume} or {tonight.go} goes on", own or {}),)
+        rest, then = deck_rests(shelf, step, now), before_it_goes_on(tape.stopped_for)
+        return (
+            *([rest] if rest else []),
+            keyed(f"{then}{{tonight.resume}} or {{tonight.go}} goes on", own or {}),
+        )
     return _while_running(sheet, tape, now)
+
+
+def before_it_goes_on(why: str) -> str:
+    """What is done first after a stop for that reason; empty for one that asks for nothing."""
+    if why == "splice":
+        return "mend the joint, then "
+    return "clean, then " if why in ("", "stopped", "clean heads", "squeal") else ""
 
 
 def _before_heat(shelf: Shelf, step: Step) -> tuple[str, ...]:

@@ -214,6 +214,9 @@ class EveningPlace(Place):
     def pass_over(self, reel: str, number: int, *, by_paper: bool = False) -> None:
         """A pass of that reel is over, on the screen or on paper: the acts of a pass ask what it told."""
 
+    def deck_fails(self) -> None:
+        """A deck does not run: one of the mishaps."""
+
     def after_pass(self) -> None:
         """A pass is over, and what it told was asked."""
 

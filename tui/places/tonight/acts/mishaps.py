@@ -12,9 +12,11 @@ from core.evening.afterwards.by_paper import PaperLog, by_paper
 from core.evening.afterwards.catch_up import behind
 from core.evening.afterwards.lay_before import Before, as_told, decks_before
 from core.evening.answers import Cause, squeals
+from core.evening.deck_fails import lies_there
 from core.evening.playing.again import repaired
+from core.evening.playing.passes import deck_of_pass
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.steps import tape_of, to_try, words
+from core.evening.tonight.steps import deck_of_step, tape_of, to_try, words
 from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
 from core.shelf import Shelf
 from core.words import counted
@@ -43,6 +45,7 @@ PROBLEMS = {
     "repaired": "its splices are repaired",
     "span": "play one span of it only",
     "heard": "it was heard: what it is, whether it is transferred",
+    "deck": "a deck does not run",
 }
 
 
@@ -72,6 +75,7 @@ class MishapActs(HoursActs):
             "paper": self._paper,
             "span": self._span,
             "heard": lambda: self._with_reel(self._heard),
+            "deck": self.deck_fails,
         }
         question = AskChoice(title, tuple(PROBLEMS.items()), why_not=why_not)
         self.app.push_screen(question, lambda chosen: ask[chosen]() if chosen else None)
@@ -187,6 +191,26 @@ class MishapActs(HoursActs):
         ask_aside(self.home, key, self.home.now(), self._happened)
 
     # The evening itself ----------------------------------------------------------------------------------
+
+    def deck_fails(self) -> None:
+        """A deck does not run: it rests until a day, its tape is lifted off, and the plan goes round it."""
+        from tui.places.tonight.acts.deck_fails import ask_deck
+
+        runs = self.shown_tape()
+        mine = deck_of_step(self.step) if self.step is not None else ""
+        mine = mine or (deck_of_pass(self.home.shelf, runs.reel) if runs is not None else "")
+
+        def happened(act: Callable[[Shelf], Shelf], what: str, deck: str) -> None:
+            now = self.home.now()
+            if not self.alter(act, what, what, at=now):
+                return
+            lies = lies_there(self.home.shelf, deck, now) if deck else ""
+            self.told_first = (lies,) if lies else ()
+            self.replan(what)
+            if lies:
+                self.say(f"{what}; {lies}", bad=True)
+
+        ask_deck(self.home, mine, self.sheet.day, happened)
 
     def _helper(self) -> None:
         from tui.places.tonight.acts.helper import ask_helper

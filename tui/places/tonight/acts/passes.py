@@ -30,11 +30,12 @@ from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, to_play
 from core.words import counted
 from tui.keys.keys import called
-from tui.places.tonight.acts.deck_free import ask_joint
+from tui.places.tonight.acts.deck_free import ask_joint, ask_rests
+from tui.places.tonight.advice import before_it_goes_on
 from tui.places.tonight.evening_place import EveningPlace
 
 WHYS = ("clean heads", "squeal", "splice", "other")
-EARLIER = "earlier"
+EARLIER, DECK = "earlier", "deck"
 
 
 class PassActs(EveningPlace):
@@ -174,6 +175,7 @@ class PassActs(EveningPlace):
         from tui.asking.choosing import AskChoice
 
         choices = [*((why, why) for why in WHYS), (EARLIER, "it stopped earlier: at what time or place?")]
+        choices.append((DECK, "the deck does not run"))
         words = "It is kept already where the tape stands; say why it was stopped."
         place = clock_text(int(tape.position))
         question = AskChoice(f"{tape.reel} stopped at {place}", choices, words=words)
@@ -185,6 +187,8 @@ class PassActs(EveningPlace):
         if why == EARLIER:
             tape = played(self.home.shelf)[key]
             self.ask_when("When did it stop?", f"stop {key}", tape, lambda when: self._earlier(key, when))
+        elif why == DECK:
+            self.deck_fails()
         elif why == "other":
             question = AskText("Why was it stopped?", draft=f"stopped {key}")
             self.app.push_screen(question, lambda words: self._keep_why(key, words))
@@ -202,7 +206,7 @@ class PassActs(EveningPlace):
 
     def _keep_why(self, key: str, why: str | None) -> None:
         if why:
-            said = f"stopped: {why}; clean, then {self._goes_on()} goes on"
+            said = f"stopped: {why}; {before_it_goes_on(why)}{self._goes_on()} goes on"
             self.alter(lambda shelf: stopped_for(shelf, key, why), f"why pass {key} stopped", said)
         if not any(self.home.now() < span.end for span in self.sheet.bench):
             self.after_pass()  # it goes on on another evening: what waited for its end is planned now
@@ -221,7 +225,11 @@ class PassActs(EveningPlace):
         if waits is not None and not any(one.state == "running" for one in mine):
             self.begins(waits)
             return
-        ask_joint(self.home, self.alter, tape.reel, lambda why: self._runs_on(tape, why))
+        ask_rests(
+            self.home,
+            tape.reel,
+            lambda: ask_joint(self.home, self.alter, tape.reel, lambda why: self._runs_on(tape, why)),
+        )
 
     def _runs_on(self, tape: TapePass, why: str) -> None:
         key, now = pass_key(tape.reel, tape.number), self.home.now()
