@@ -40,12 +40,12 @@ def find_splices(seconds: np.ndarray, breaks: np.ndarray, sounds: np.ndarray) ->
 
 def witnesses(breaks: np.ndarray) -> np.ndarray:
     """For every track the number of its witness: tracks that often break together have one."""
-    from scipy.sparse.csgraph import connected_components
-
     rows = breaks.astype(np.float32)
     both = rows.T @ rows
     often = np.diag(both)
     fewer = np.minimum(often[:, None], often[None, :])
     like = (both >= OFTEN) & (both >= LIKE * np.maximum(fewer, 1))
-    labels: np.ndarray = connected_components(like, directed=False)[1]
-    return labels
+    labels = np.arange(len(like))
+    for one, other in np.argwhere(like).tolist():
+        labels[labels == labels[other]] = labels[one]
+    return np.unique(labels, return_inverse=True)[1]

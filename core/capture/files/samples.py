@@ -14,7 +14,7 @@ Bytes = NDArray[np.uint8]
 Planar = NDArray[Any]
 """Channels by frames: int32 in steps of the file's own depth, or float32 or float64 as they stand."""
 
-NEAR_FRAMES = 512
+NEAR_FRAMES = 1024
 """Frames that are taken apart at once: as they lie in the file they stay in the processor's nearest cache."""
 RAISED = 8
 """Bits by which a 3-byte sample stands too high when it is read as the upper bytes of 4."""

@@ -62,17 +62,25 @@ class Spectra:
         count = 0 if self.lines is None else self.lines.shape[1]
         starts = self._starts[:count] + round(part * self.spacing_frames)
         starts = starts[starts <= windows.chunk.frames - self._frame]
-        lines = np.zeros((len(rows), count, self.reach), np.complex64)
-        if len(starts):
-            lines[:, : len(starts)] = self._lines_at(windows.chunk.samples[rows], starts)
-        return lines
+        lines = self._lines_at(windows.chunk.samples, starts, rows)
+        if len(starts) == count:
+            return lines
+        return np.pad(lines, ((0, 0), (0, count - len(starts)), (0, 0)))
 
-    def _lines_at(self, samples: np.ndarray, starts: np.ndarray) -> np.ndarray:
-        """Channels by moments by lines, as far as the bands reach."""
+    def _lines_at(
+        self, samples: np.ndarray, starts: np.ndarray, rows: np.ndarray | None = None
+    ) -> np.ndarray:
+        """Some channels, or all, by moments by lines, as far as the bands reach."""
         from scipy.fft import rfft
 
-        sound = np.stack([samples[:, at : at + self._frame] for at in starts], axis=1)
-        lines: np.ndarray = rfft(sound * self._taper, axis=2)[:, :, : self.reach]
+        count = len(samples) if rows is None else len(rows)
+        sound = np.empty((count, len(starts), self._frame), samples.dtype)
+        for moment, at in enumerate(starts.tolist()):
+            stretch = samples[slice(None) if rows is None else rows, at : at + self._frame]
+            np.multiply(stretch, self._taper, out=sound[:, moment])
+        if not sound.size:
+            return np.zeros((count, len(starts), self.reach), np.complex64)
+        lines: np.ndarray = rfft(sound, axis=2, overwrite_x=True)[:, :, : self.reach]
         return lines
 
     def found(self) -> np.ndarray:
