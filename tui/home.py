@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
@@ -179,6 +180,8 @@ class Home(App[int]):
 
     def by_keys(self, words: str) -> str:
         """Words of the workbook that name a command, with the key that does the same here."""
+        out = self.keyed("{any.chamber}, then {chamber.out} on its line")
+        words = re.sub("`chamber [^`]* --out [^`]*`", out, words)
         return words.replace("make one with `reelturn plan`", self.keyed("{any.plan} plans"))
 
     @property

@@ -110,23 +110,32 @@ def log_behaviour(shelf: Shelf, reel: str, behaved: Behaved) -> Shelf:
     return changed_member(shelf, mine[-1], reel, lambda member: replace(member, behaved=behaved))
 
 
+def no_empty_run(shelf: Shelf, chamber: str, at: datetime) -> str:
+    """Why no empty run of that chamber begins at that moment; empty where one may."""
+    found = shelf.studio.chamber(chamber)
+    if found is None:
+        return f"no chamber {chamber!r} in this studio"
+    here = (reel for reel in shelf.reels.values() if reel.chamber == chamber)
+    inside = [reel.key for reel in here if reel.loaded_at is None or reel.loaded_at <= at]
+    if inside:
+        return f"chamber {chamber} holds {listed(inside)}: {_NO_TAPE}"
+    lie = lies_in(shelf, chamber)
+    if lie is not None and lie.began <= at:
+        return lie.in_the_way
+    held = held_then(shelf, found, at)
+    return f"{held}: {_NO_TAPE}" if held else ""
+
+
+_NO_TAPE = "an empty run has no tape in it"
+
+
 def log_trial(shelf: Shelf, chamber: str, at: datetime, celsius: float) -> Shelf:
     """The shelf with an empty run of that chamber begun, its readings to be added.
 
     Refused while tape is inside, and for a moment at which some was.
     """
-    found = shelf.studio.chamber(chamber)
-    if found is None:
-        raise Refused(f"no chamber {chamber!r} in this studio")
-    here = (reel for reel in shelf.reels.values() if reel.chamber == chamber)
-    inside = [reel.key for reel in here if reel.loaded_at is None or reel.loaded_at <= at]
-    if inside:
-        raise Refused(f"chamber {chamber} holds {listed(inside)}: an empty run has no tape in it")
-    lie = lies_in(shelf, chamber)
-    if lie is not None and lie.began <= at:
-        raise Refused(lie.in_the_way)
-    held = held_then(shelf, found, at)
-    if held:
-        raise Refused(f"{held}: an empty run has no tape in it")
+    why = no_empty_run(shelf, chamber, at)
+    if why:
+        raise Refused(why)
     log = ChamberLog(chamber, at, celsius=celsius)
     return shelf.with_record("load", load_key(chamber, at), to_record(log))

@@ -39,8 +39,9 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
         if getattr(present, name) != getattr(then, name):
             yield f"{words} since this plan was made: plan again"
     for one in left_of_plan(shelf, plan, now)[1]:
-        if not one.reel:
-            continue  # what it was for is told already
+        reel = shelf.reels.get(one.reel)
+        if not one.reel or (reel is not None and was_done(reel, one.item)):
+            continue  # what it was for is told already; what had its hours is behind it
         yield f"{one.reel} must not be done as planned ({one.why}): plan again"
     loads = [(item, key) for item in plan.items if item.kind == "condition" for key in item.reels]
     warmed = {key for _, key in loads}

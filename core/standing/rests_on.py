@@ -43,8 +43,11 @@ def left_behind(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
             yield Struck(item, reel.key, off_since(shelf, reel.key) or why)
 
 
-def broken_off(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
-    """Reels of a load that is off: nothing of it is turned or comes out as planned, until it goes on."""
+def broken_off(shelf: Shelf, plan: Plan, *, anew: bool = False) -> Iterator[Struck]:
+    """Reels of a load that is off: nothing of it is turned or comes out as planned, until it goes on.
+
+    ``anew``: where it may begin once more, only those that had their hours in it do not go in again.
+    """
     for item in (one for one in plan.items if one.kind == "condition"):
         log = broken_off_of(shelf, item.chamber, item.reels, item.start)
         if log is None or log.broken_off is None:
@@ -52,8 +55,12 @@ def broken_off(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
         told = f"broken off {day_text(log.broken_off.date())} {log.broken_off:%H:%M}"
         for key in item.reels:
             reel = shelf.reels.get(key)
-            if reel is not None and not reel.chamber and not was_done(reel, item):
+            if reel is None or reel.chamber:
+                continue
+            if not anew:
                 yield Struck(item, key, told)
+            elif was_done(reel, item):
+                yield Struck(item, key, "it had its hours")
 
 
 STICKY = "sticky, and this plan does not warm it"

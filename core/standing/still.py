@@ -28,12 +28,12 @@ def struck(shelf: Shelf, plan: Plan, at: datetime, *, anew: bool = False) -> tup
     """Every reel in a step of the plan that must not be done with it any more, in order of time.
 
     Behind them the line-ups on which nothing is left to play. ``anew``: a load that is off since it was
-    broken off is not struck out, as it may begin once more at any moment.
+    broken off may begin once more at any moment, but for what had its hours in it.
     """
     out = [Struck(item, key, why) for item in plan.items for key, why in struck_in(shelf, item, at).items()]
     there = {(id(one.item), one.reel) for one in out}
     behind = tuple(left_behind(shelf, plan))
-    behind += () if anew else tuple(broken_off(shelf, plan))
+    behind += tuple(broken_off(shelf, plan, anew=anew))
     cold = (*behind, *(one for one in out if one.item.kind == "condition"))
     resting = (*warmed_since(shelf, plan), *behind, *unwarmed(shelf, plan, at, cold), *unseen(shelf, plan))
     out += [one for one in resting if (id(one.item), one.reel) not in there]

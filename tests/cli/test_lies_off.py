@@ -190,3 +190,34 @@ def touch_events(text: str) -> dict[str, tuple[str, int]]:
     events = icalendar.Calendar.from_ical(text).walk("VEVENT")
     mine = [one for one in events if "C1" in str(one["SUMMARY"])]
     return {str(one["UID"]): (str(one["STATUS"]), int(str(one["SEQUENCE"]))) for one in mine}
+
+
+def test_two_take_outs_of_one_chamber_are_told_apart_by_their_tapes(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    assert there("set", "W-1", "base=acetate").status == 0
+    told = there("tonight", "begin", "take")
+    named = "one of take out chamber C1: W-1 and take out chamber C1: W-2, W-3?"
+    assert (told.status, named in told.err) == (1, True)
+    assert there("tonight", "begin", "take out chamber C1: W-1").status == 0
+    assert "W-1" not in alarms(there)
+
+
+def test_what_had_its_hours_is_offered_no_second_load_by_any_face(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    clock.at += timedelta(hours=4, minutes=6)
+    assert there("chamber", "--broken-off", "power").status == 0
+    for acts in ((), ("set", "W-1", "base=acetate"), ("chamber", "--out", "W-1", "W-2", "W-3")):
+        assert not acts or there(*acts).status == 0
+        rows = there("tonight").out
+        loads = [line for line in rows.splitlines() if "load chamber C1" in line]
+        assert all("x struck out, W-1, W-2, W-3: it had its hours" in line for line in loads) and loads
+        assert "must not be done as planned" not in rows, "the transfers go as planned"
+        assert "CONFIRMED" not in {state for uid, (state, _) in touch_events(there("calendar").out).items()
+                                   if uid not in urgent(there("calendar").out)}  # fmt: skip
+        assert "Load chamber C1" not in printed(there, "orders")
+
+
+def urgent(text: str) -> set[str]:
+    """The UIDs of what rings at once."""
+    events = icalendar.Calendar.from_ical(text).walk("VEVENT")
+    return {str(one["UID"]) for one in events if str(one["SUMMARY"]).startswith("NOW")}

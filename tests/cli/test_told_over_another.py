@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 from alarmshelf import NOW, Clock, printed
+from doorshelf import STUDIO
 
 HELD = "C1 held W-1 and W-2 from Wed 2 Dec 12:00 to 16:02"
 DONE = "16:00  done 16:02"
@@ -72,3 +74,35 @@ def test_what_lay_on_past_its_hours_was_not_to_be_turned(there: Any, clock: Cloc
         assert there("chamber", "--turned").status == 0
     rows = there("chamber").out.partition("Turns\n")[2].partition("Take care")[0]
     assert "missed" not in rows and "16:00" in rows and "18:00" not in rows
+
+
+def test_no_tape_is_told_into_a_load_that_runs_but_with_it(there: Any, tmp_path: Path) -> None:
+    """Told by its columns it would be a load of its own beside the one that runs, which nobody turns."""
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    beside = "W-3,identified,C1,2026-12-02T12:30+00:00"
+    (tmp_path / "more.csv").write_text(f"reel,stage,chamber,loaded_at\n{beside}\n")
+    says = "a load runs in it with W-1 and W-2, one at a time: in it since then too, its loaded_at is "
+    for words in (
+        ("set", "W-3", "chamber=C1", "loaded_at=2026-12-02T12:30"),
+        ("import", "--update", "more.csv"),
+        ("set", "W-2", "loaded_at=2026-12-02T11:30"),
+    ):
+        told = there(*words)
+        assert told.status != 0 and "2026-12-02T12:00" in told.err, words
+        assert words[1] == "W-2" or says in told.err, words
+    assert there("set", "W-3", "chamber=C1", "loaded_at=2026-12-02T12:00").status == 0
+    rows = there("tonight").out
+    assert (
+        rows.count("turn chamber C1: W-1, W-2, W-3") == rows.count("take out chamber C1: W-1, W-2, W-3") == 1
+    )
+    assert "runs" in there("chamber", "--list").out and "over" not in there("chamber", "--list").out
+
+
+def test_no_tape_is_told_from_one_chamber_into_another(there: Any, tmp_path: Path) -> None:
+    other = '[[chamber]]\nid = "C2"\ntrays = 6\ntrays_taken = { "1/4 in" = 1 }\nturn_every = "2 h"'
+    (tmp_path / "studio.toml").write_text(f"{STUDIO}\n{other}\ntouch_minutes = 10\n")
+    assert there("import", "--update", "studio.toml").status == 0
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    told = there("set", "W-2", "chamber=C2", "loaded_at=2026-12-02T11:30")
+    assert told.status != 0
+    assert "it is in C1: take it out first, then say so (`chamber C1 --out W-2`)" in told.err

@@ -156,12 +156,18 @@ async def test_a_load_broken_off_goes_on_while_it_is_warm(
 async def test_the_empty_run_is_asked_for_begun_and_read(
     book: Any, at_the_chamber: Any, seen: Any, until: Any
 ) -> None:
+    from core.evening.warming.load_broken import break_off
     from core.evening.warming.take_out import take_out
 
     async with at_the_chamber(book) as pilot:
         assert any("had no empty run yet" in line for line in seen(pilot.app))
-        await pilot.press("e", "enter")
+        await pilot.press("e")  # refused before anything is asked
         says = "C1 holds R-002: an empty run has no tape in it"
+        await until(pilot, lambda: any(says in line for line in seen(pilot.app)))
+        book.change(lambda s: break_off(s, KEY, book.now(), "power"), what="off")
+        pilot.app.tick()
+        await pilot.press("e")
+        says = "F2, then X on its line"
         await until(pilot, lambda: any(says in line for line in seen(pilot.app)))
         book.change(lambda s: take_out(s, "R-002", book.now()), what="out")
         pilot.app.tick()

@@ -9,7 +9,7 @@ from typing import Any
 from core.errors import Refused
 from core.shelf import Shelf
 from core.songs.song import SheetRow
-from core.store.exchange.import_checks import wrong_together
+from core.store.exchange.import_checks import two_loads, wrong_together
 from core.store.intake.contradictions import contradictions
 from core.store.intake.copies_in_rings import row_key
 from core.store.intake.header import known_name, nearest
@@ -172,7 +172,7 @@ def allowed(before: Shelf, after: Shelf, place: str = "", *, by_the_field: bool 
             ("sheets", row_key(row)): place or row.sheet for row in after.sheets if id(row) not in known
         }
     places = {(kind, key): told for (kind, key), told in touched.items() if isinstance(key, str)}
-    wrong = [*contradictions(after, touched, before)]
+    wrong = [*contradictions(after, touched, before), *two_loads(before, after, places)]
     old = set(wrong_together(before, places, touched))
     late = (", column loaded_at: is missing", ", column chamber: is missing") if by_the_field else ()
     for line in wrong_together(after, places, touched):

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.logbook.running import running
 from core.reels.reel import Reel, Segment
 from core.shelf import Shelf
 from core.store.intake.copies_in_rings import Touched, row_key
 from core.store.rows.columns import shown
+from core.words import listed
 
 Places = Mapping[tuple[str, str], str]
 
@@ -75,6 +77,43 @@ def _chambers(shelf: Shelf, places: Places) -> Iterator[str]:
         if bool(reel.chamber) != (reel.loaded_at is not None):
             missing, given = ("loaded_at", "chamber") if reel.chamber else ("chamber", "loaded_at")
             yield f"{_at(places, 'reels', reel.key)}, column {missing}: is missing: give it with {given}"
+
+
+def two_loads(before: Shelf, after: Shelf, places: Places) -> Iterator[str]:
+    """A line for each tape that is told into a chamber beside the load that runs there, or out of another.
+
+    What was told so before is left alone, and so is what left that load by its log: an old list tells it so.
+    """
+    for key, reel in after.reels.items():
+        was = before.reels.get(key)
+        if was is reel or not reel.chamber or reel.loaded_at is None:
+            continue
+        if was is not None and (was.chamber, was.loaded_at) == (reel.chamber, reel.loaded_at):
+            continue
+        where = f"{_at(places, 'reels', key)}, column chamber: {shown(reel.chamber)} cannot be"
+        if was is not None and was.chamber not in ("", reel.chamber):
+            out = f"`chamber {was.chamber} --out {key}`"
+            yield f"{where}: it is in {was.chamber}: take it out first, then say so ({out})"
+            continue
+        mine = load_of(after, reel)
+        log = loads_of(after).get(mine or "")
+        member = log.member(key) if log is not None else None
+        if member is None or member.out is None:
+            yield from (f"{where}: {told}" for told in _beside(after, reel, mine))
+
+
+def _beside(shelf: Shelf, reel: Reel, load: str | None) -> Iterator[str]:
+    """That another load, which was logged, runs in the chamber of that tape."""
+    others = [one for one in shelf.reels.values() if one.chamber == reel.chamber and one.key != reel.key]
+    logged = shelf.of_kind("load")
+    for runs in dict.fromkeys(load_of(shelf, one) for one in others):
+        if runs is None or runs == load or runs not in logged:
+            continue
+        since, them = loads_of(shelf)[runs].as_if_from, [one.key for one in others]
+        yield (
+            f"a load runs in it with {listed(them)}, one at a time: in it since then too, its loaded_at is "
+            f"{since:%Y-%m-%dT%H:%M}"
+        )
 
 
 def _treatment_hours(shelf: Shelf, places: Places) -> Iterator[str]:

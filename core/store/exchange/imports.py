@@ -12,7 +12,7 @@ from core.quantities import read_quantity
 from core.shelf import Event, Shelf
 from core.songs.song import SheetRow
 from core.store.disk.changes.undo import ACT, TAKES_BACK
-from core.store.exchange.import_checks import wrong_together
+from core.store.exchange.import_checks import two_loads, wrong_together
 from core.store.exchange.records_file import Record
 from core.store.exchange.what_came import AS_WRITTEN, Files, ImportReport, Reads
 from core.store.intake.contradictions import contradictions
@@ -89,6 +89,7 @@ class Import:
         if not self.wrong:
             self.wrong += wrong_together(self.shelf, self.places, self.touched)
             self.wrong += contradictions(self.shelf, self.touched, self.before)
+            self.wrong += two_loads(self.before, self.shelf, self.places)
         self.wrong += [self._already_told(file, told) for file, told in self.there_already.items()]
         return events
 

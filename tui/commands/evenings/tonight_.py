@@ -347,10 +347,10 @@ def _step(sheet: RunSheet, typed: list[str]) -> Step:
     open_ones = [step for step in named if step.state in ("waiting", "running")] or named
     if open_ones:
         return open_ones[0]
-    begin = [one for one in sheet.steps if asked and words(one).casefold().startswith(asked)]
+    begin = [one for one in sheet.steps if asked and line_words(one).casefold().startswith(asked)]
     if len(begin) == 1:
         return begin[0]
-    several = f": one of {listed([words(one) for one in begin])}?" if begin else " tonight:"
+    several = f": one of {listed([line_words(one) for one in begin])}?" if begin else " tonight:"
     raise Refused(f"no step {text!r}{several} `reelturn tonight` lists them with their numbers")
 
 

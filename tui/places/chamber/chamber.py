@@ -253,11 +253,15 @@ class ChamberScreen(ChamberPlace):
         ask_out_first(self, state.key, chamber, at, goes_on)
 
     def action_empty_run(self) -> None:
-        """Asks for the set point and begins an empty run."""
-        from core.conditioning.on_shelf import log_trial
+        """Asks for the set point and begins an empty run, where one may begin."""
+        from core.conditioning.on_shelf import log_trial, no_empty_run
         from tui.places.chamber.chamber_acts import ask_empty_run
 
         chamber, now = self.chamber, self.home.now()
+        why = no_empty_run(self.shelf, chamber, now)
+        if why:
+            self.say(self.home.by_keys(why), bad=True)
+            return
 
         def answered(celsius: float) -> None:
             what = f"empty run of {chamber}"
