@@ -53,7 +53,10 @@ def right_zone(name: str) -> str:
 
 
 def zones_near(name: str) -> list[str]:
-    """At most two zones that are called after that place, or nearly so: ``berlim`` is near Europe/Berlin."""
+    """At most two zones that are called after that place, or nearly so: ``berlim`` is near Europe/Berlin.
+
+    A country has its own, in the order of the table that comes with the zones.
+    """
     from difflib import get_close_matches
     from zoneinfo import available_timezones
 
@@ -61,8 +64,31 @@ def zones_near(name: str) -> list[str]:
     called: dict[str, list[str]] = {}
     for one in sorted(available_timezones(), key=lambda one: (one.count("/") != 1, one)):
         called.setdefault(one.casefold().rpartition("/")[2], []).append(one)
+    if wanted not in called and (own := _zones_of_country(wanted)):
+        return own[:2]
     places = [wanted] if wanted in called else get_close_matches(wanted, called, 2, 0.75)
     return [zone for place in places for zone in called[place]][:2]
+
+
+def _zones_of_country(wanted: str) -> list[str]:
+    """The zones of the country of that name, by the tables that come with the zones (ISO 3166, zone.tab)."""
+    from importlib.resources import files
+
+    def rows(name: str) -> list[list[str]]:
+        text = (files("tzdata") / "zoneinfo" / name).read_text(encoding="utf-8")
+        return [line.split("\t") for line in text.splitlines() if line and not line.startswith("#")]
+
+    code = next((row[0] for row in rows("iso3166.tab") if row[1].casefold().replace(" ", "_") == wanted), "")
+    return [row[2] for row in rows("zone.tab") if code and row[0] == code]
+
+
+def zone_of_town(name: str) -> str:
+    """The one zone that is called after that town, however it is written; else the name as it is."""
+    from zoneinfo import available_timezones
+
+    wanted = "_".join(name.casefold().split())
+    there = [one for one in available_timezones() if one.casefold().rpartition("/")[2] == wanted]
+    return there[0] if len(there) == 1 else name
 
 
 def later(moment: datetime, *, hours: Fraction | int = 0, minutes: Fraction | int = 0) -> datetime:

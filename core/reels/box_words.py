@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable
 from functools import cache
 
 from core.quantities import read_quantity
+from core.reels.reel import Reel
 from core.tape.nominal import speed_there_was
 from core.tape.tables import table
 from core.words import counted
@@ -31,7 +32,7 @@ _COUNTED = re.compile(r" ?\d+\b")
 _SPOKEN_TRACKS = re.compile(r"\b(full|half|1/2)[ -]?(?:track|trk)\b", re.IGNORECASE)
 _TONES = re.compile(r"(?<!no )\b(tones?(?: (?:at|on) [\w ]{1,20}|:? ?\d[^;,|]*))", re.IGNORECASE)
 _ROLES = (
-    r"(?:test|cal(?:ibration|\.)?|alignment|line-?up) tape",
+    r"(?:test|cal(?:ibration|\.)?|alignment|line-?up|reference|standard) tape|calibration",
     r"multi-?track(?: master)?",
     r"(?:copy|safety|production|stereo|mix|eq'?d?) master|safety copy|mix ?down|stereo mix|rough mix(?:es)?",
 )
@@ -63,9 +64,20 @@ def told_by_words(text: str) -> dict[str, str]:
     return {name: found[0] for name, found in told.items() if len(found) == 1}
 
 
-def told_in_a_line(text: str) -> str:
-    """What the words tell, in one line in which each says what it is: ``8 tracks, 15 ips, mould``."""
-    told = told_by_words(text)
+def told_by_box(reel: Reel) -> dict[str, str]:
+    """What the words on that reel's box tell, and what its key does: CAL-2 is kept to calibrate with."""
+    told = told_by_words(reel.box_label)
+    return told if "role" in told or not called_calibration(reel) else {"role": "calibration"} | told
+
+
+def called_calibration(reel: Reel) -> bool:
+    """True of a key that calls its tape one to calibrate with: CAL-1, calibration 2, cal3."""
+    return re.fullmatch(r"cal(?:ibration)?[ _.-]?\d*", reel.key, re.IGNORECASE) is not None
+
+
+def told_in_a_line(reel: Reel) -> str:
+    """What the box tells, in one line in which each says what it is: ``8 tracks, 15 ips, mould``."""
+    told = told_by_box(reel)
     if "tracks" in told:
         told["tracks"] = counted(int(told["tracks"]), "track")
     return ", ".join(told.values())

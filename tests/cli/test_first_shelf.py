@@ -98,6 +98,14 @@ def test_hours_are_read_as_people_write_them(typed: str) -> None:
     assert "|".join(row_words(row) for row in rows) == f"{HOURS_TYPED[typed]} bench home"
 
 
+def test_days_are_joined_by_a_comma_too() -> None:
+    by_comma, by_semicolon = (
+        studio_of({"hours": f"mon-thu 19.00-22.30{sign} sat 9-12, 14-19", "loud": "never"}).hours
+        for sign in ",;"
+    )
+    assert by_comma == by_semicolon and len(by_comma) == 3
+
+
 @pytest.mark.parametrize("typed", ["19-22", "mon 25-26", "mon 22-21", "someday 19-22", "mon 19:75-22", "mon"])
 def test_hours_that_are_none_are_refused_with_what_is_right(typed: str) -> None:
     asked = next(one for one in questions({}) if one.name == "hours")

@@ -21,6 +21,8 @@ from core.clock import (
     minutes_between,
     read_time,
     write_time,
+    zone_of_town,
+    zones_near,
 )
 
 LISBON = ZoneInfo("Europe/Lisbon")
@@ -108,3 +110,11 @@ def test_a_plan_made_anew_reaches_as_far_as_the_one_before():
         start = datetime(2026, 11, 30, hour, 57, tzinfo=LISBON)
         assert days_to_reach(until, start) == days and days_later(start, days) >= until
     assert days_to_reach(until, until) == 1
+
+
+def test_a_town_is_its_one_zone_and_a_country_tells_its_own():
+    """As tables of the IANA zones have them: zone.tab and ISO 3166."""
+    assert zone_of_town("Oslo") == "Europe/Oslo" and zone_of_town("new york") == "America/New_York"
+    assert zone_of_town("Bergen") == "Bergen" and zone_of_town("UTC") == "UTC"
+    assert zones_near("Norway") == ["Europe/Oslo"] and zones_near("germany")[0] == "Europe/Berlin"
+    assert zones_near("new zealand")[0] == "Pacific/Auckland" and zones_near("Bergen") == []

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from core.quantities import read_quantity
-from core.reels.box_words import told_by_words, told_in_a_line
+from core.reels.box_words import told_by_box, told_by_words, told_in_a_line
+from core.reels.reel import Reel
 from core.store.rows.columns import Reading
 from core.store.rows.tables import REELS
 
@@ -31,6 +32,9 @@ SAID = {
     "memo 3 3/4 ips": {"speed": "3 3/4 ips"}, "memo 1⅞ips": {"speed": "1 7/8 ips"},
     "Harbour Ampex 456 15 ips": {"stock": "Ampex 456", "speed": "15 ips"}, "take 456 of 3": {},
     "Brass 15ips IEC tails out mold": {"speed": "15 ips", "eq": "IEC", "wind": "tails out", "signs": "mould"},
+    "calibration": {"role": "calibration"}, "reference tape 250 nWb/m": {
+        "role": "reference tape", "level": "250 nWb/m",
+    },
     "Choir, smells of vinegar": {"signs": "vinegar"}, "moulding plans": {}, "no mould 1998": {},
     # Words that only look so: titles, dates, sizes, counts of songs, and what is told in two ways.
     "Nab the Thief": {}, "Tones of Autumn": {}, "12 tracks for the album": {}, "10.5 in reel": {},
@@ -44,8 +48,20 @@ def test_words_on_a_box_tell_what_they_say_and_no_more(words: str) -> None:
 
 
 def test_what_is_told_says_what_it_is_in_a_line() -> None:
-    assert told_in_a_line("Organ 7 1/2 ips 4 track") == "4 tracks, 7 1/2 ips"
-    assert told_in_a_line("full track, mouldy") == "1 track, mould" and told_in_a_line("Low Tide") == ""
+    assert told_in_a_line(Reel("R-1", "Organ 7 1/2 ips 4 track")) == "4 tracks, 7 1/2 ips"
+    assert told_in_a_line(Reel("R-1", "full track, mouldy")) == "1 track, mould"
+    assert told_in_a_line(Reel("R-1", "Low Tide")) == ""
+
+
+@pytest.mark.parametrize("key", ["CAL-2", "cal3", "Calibration 1", "CAL"])
+def test_a_key_that_calls_its_tape_one_to_calibrate_with_tells_so(key: str) -> None:
+    assert told_by_box(Reel(key, "15 NAB 250 1 inch"))["role"] == "calibration"
+    assert told_by_box(Reel(key, "rough mixes"))["role"] == "rough mixes"  # its words come first
+
+
+@pytest.mark.parametrize("key", ["CALLUM-2", "R-CAL", "CAL-B"])
+def test_a_key_that_only_begins_so_tells_nothing(key: str) -> None:
+    assert "role" not in told_by_box(Reel(key, "15 NAB"))
 
 
 def test_whatever_is_told_is_read_by_the_column_of_that_name() -> None:

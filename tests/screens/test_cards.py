@@ -212,6 +212,10 @@ def test_a_bare_number_that_could_be_two_things_is_asked_for_its_unit(studio: An
     # 38 and 19 cm/s are 15 and 7 1/2 ips as catalogues round them; 10.5 in is a reel of the trade.
     assert field_of("speed").meant("38", studio) == "38 cm/s"
     assert field_of("speed").meant("17", studio) is None
+    # Boxes have cm for cm/s: the length that passes in a second.
+    assert field_of("speed").meant("19 cm", studio) == "19 cm/s"
+    assert field_of("speed").meant("7 1/2 in", studio) == "7 1/2 ips"
+    assert field_of("speed").meant("17 cm", studio) is None
     assert field_of("reel_size").meant("10.5", studio) == "10.5 in"
 
 

@@ -126,6 +126,21 @@ async def test_a_stock_on_the_box_stands_in_the_look_and_is_asked_about_where_it
         assert unseen.shelf.reels["B-02"].stock == ""
 
 
+async def test_a_key_that_says_calibration_makes_it_one_in_the_look(
+    unseen: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    unseen.shelving.rename("B-01", "CAL-1")
+    unseen.shelving.set_fields("CAL-1", {"box_label": "", "location": "K1"})
+    async with opened(unseen) as pilot:
+        await pilot.press("space")
+        head = "What is CAL-1? no words on its box (place K1)"
+        await until(pilot, lambda: any(head in line for line in seen(pilot.app)))
+        role = next(line for line in pilot.app.screen.lines({}) if line.name == "role")
+        assert (role.text, role.hint) == ("calibration", "as its key says; emptied where it is not so")
+        await pilot.press("1", "pagedown", "enter")
+        await until(pilot, lambda: unseen.shelf.reels["CAL-1"].calibration)
+
+
 async def test_a_box_that_says_calibration_tape_makes_it_one_in_the_look(
     unseen: Any, opened: Any, until: Any
 ) -> None:

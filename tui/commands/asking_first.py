@@ -83,11 +83,18 @@ def _asked(one: Question, place: str, answers: dict[str, str], draft: Draft) -> 
         given = _line(prompt, stands, one.name, answers, draft).strip()
         if given.casefold() in BACK or (stands and given == f"{stands}<"):
             return -1
-        text = given or answers.get(one.name) or one.default
+        typed = given or answers.get(one.name) or one.default
+        text = one.meant(typed)
+        if text != typed:
+            tell(f"{typed}: {text}", "    ")
         try:
             one.check(text)
         except ValueError as error:
             wrong = error.args[1] if len(error.args) > 1 else text
+            if text == "?":
+                for line in (f"Wanted: {error.args[0]}.", *one.more, "Enter takes what stands in [ ]."):
+                    tell(line, "    ")
+                continue
             tell(f"{wrong!r} is not {error.args[0]}{'' if error.args[0].endswith('?') else '.'}", "    ")
             # One part of several is wrong: the others are kept. What is proposed stands to be taken.
             stands = error.args[2] if len(error.args) > 2 else given if len(error.args) > 1 else ""

@@ -69,10 +69,15 @@ def _ahead(name: str, text: str, reading: Reading) -> str:
 def offered(name: str, text: str, kind: Kind, reading: Reading) -> list[str]:
     """What a bare number in that column may mean, with its unit, the likeliest first; else nothing."""
     typed = " ".join(text.split())
+    if name == "speed" and (spoken := re.fullmatch(r"([\d\s/.,½]+?) ?(?:cm|in)", typed)):
+        units: tuple[str, ...] = ("cm/s",) if typed.endswith("cm") else ("ips",)
+        typed = spoken[1]  # as boxes have it: 19 cm
+    else:
+        units = _UNITS.get(name, ())
     if not re.fullmatch(r"[\d\s/.,½¼¾⅛⅜⅝⅞]+", typed) or two_readings(typed):
         return []
     out = []
-    for unit in _UNITS.get(name, ()):
+    for unit in units:
         try:
             found = reading.quantity(f"{typed} {unit}", kind)
         except ValueError:

@@ -35,6 +35,10 @@ ALSO: dict[str, dict[str, tuple[str, ...]]] = {
             "lineup tape",
             "cal tape",
             "cal. tape",
+            "cal",
+            "cal.",
+            "reference tape",
+            "standard tape",
         ),
     },
     "wind": {

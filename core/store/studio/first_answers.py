@@ -16,8 +16,8 @@ def deck_kinds() -> list[Values]:
 
 
 def _name(text: str) -> str:
-    if not (0 < len(text.strip()) <= 40 and text.isprintable()):
-        raise ValueError("a name of at most 40 characters")
+    if not (0 < len(text.strip()) <= 40 and text.isprintable() and any(map(str.isalnum, text))):
+        raise ValueError("a name of at most 40 characters, a letter or a digit among them")
     return text
 
 
@@ -31,7 +31,7 @@ def _zone(text: str) -> str:
         near = zones_near(text)
         if near:  # the first of them stands in the line then, for Enter to take
             raise ValueError(f"a time zone: did you mean {' or '.join(near)}?", text, near[0]) from None
-        raise ValueError("a time zone: a town that gives one its name, such as Lisbon") from None
+        raise ValueError("a time zone: a large town such as Lisbon, or a country") from None
     return text
 
 

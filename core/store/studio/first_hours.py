@@ -36,7 +36,7 @@ def hours_rows(text: str, flags: tuple[str, ...], usual: str = "") -> tuple[Hour
     if usual and text.strip().casefold() in (SAME, "the same", "same"):
         text = usual
     rows: dict[tuple[int, int], HoursRow] = {}
-    for part in text.split(";"):
+    for part in re.split(r";|(?<=\d)\s*,\s*(?=[^\W\d])", text):  # a comma serves too, behind a time
         spoken, *more = re.split(r",\s*(?=\d)", part)  # mon-fri 7-8:30, 17-23:30
         days, times = _days(spoken)
         found = [_row(days, one, part) for one in (times, *more)] if times else _usual_of(days, part, usual)

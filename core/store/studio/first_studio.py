@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.clock import at_wall
+from core.clock import at_wall, zone_of_town
 from core.quantities import read_quantity
 from core.store.studio.first_answers import (
     _clock,
@@ -38,7 +38,8 @@ WARMTH = "54 degC"  # what the careful sources and the makers' papers agree on: 
 class Question:
     """One question: its name, the words, the default, what checks an answer, and what more there is to know.
 
-    ``check`` raises ValueError with what would be right; ``doubt`` tells what an answer leaves out.
+    ``check`` raises ValueError with what would be right; ``doubt`` tells what an answer leaves out; ``meant``
+    is what an answer stands for.
     """
 
     name: str
@@ -47,6 +48,7 @@ class Question:
     check: Callable[[str], object]
     more: tuple[str, ...] = ()
     doubt: Callable[[Answers], Sequence[str]] = lambda answers: ()
+    meant: Callable[[str], str] = lambda text: text
 
 
 def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
@@ -54,7 +56,7 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
     decks = deck_kinds()
     asked = [
         Question("name", "What is the place called?", "My studio", _name),
-        Question("timezone", "Which time zone is it in?", zone, _zone),
+        Question("timezone", "Which time zone is it in?", zone, _zone, meant=zone_of_town),
         Question(
             "decks", "Which decks are there? Numbers, joined by commas.", "1", _decks,
             (
@@ -72,7 +74,7 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
         ),
         Question(
             "hours", "When are you at the bench?", _BENCH, hours_answer(),
-            ("Days and hours, several joined by `;`. No deck runs outside them.",),
+            ("Days and hours, several joined by `;` or a comma. No deck runs outside them.",),
         ),
         Question(
             "loud", "Until when may a loud deck run?", "22:00", _clock,

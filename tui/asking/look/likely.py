@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from core.reels.box_words import told_by_words
+from core.reels.box_words import told_by_box
 from core.reels.looked_at import ANSWERS, SEVERAL
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -21,7 +21,7 @@ def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
     """The answers of each line, the likely ones first: as most of this shelf's reels have them."""
     decks = [str(width) for deck in shelf.studio.decks for width in deck.widths]
     same = [one for one in shelf.reels.values() if width_key(one.width) == width_key(reel.width)]
-    told = told_by_words(reel.box_label)
+    told = told_by_box(reel)
     stocks = _often([one.stock for one in same if one.stock], [])
     return {
         # Widths begin with digits themselves: 1/2 is typed, and no answer is taken for its first digit.

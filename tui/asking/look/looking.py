@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from core.conditioning.spreading.lies_apart import lies_apart
-from core.reels.box_words import told_by_words
+from core.reels.box_words import called_calibration, told_by_box
 from core.reels.looked_at import BASE_SEEN, BY_THE_BOX, BY_THE_BOX_BEHIND, LOOKED_AT
 from core.reels.possible import made_impossible
 from core.reels.reel import Reel
@@ -93,8 +93,8 @@ class _Looking:
     def ask(self, place: str, first: str = "") -> None:
         """Opens the form; ``place`` says where in the row of reels this one stands, ``first`` what is new."""
         self.place = place
-        told = " ".join(one for one in (self.reel.box_label, self.reel.location) if one)
-        title = f"What is {self.key}{place}? {told}".rstrip()
+        where = f" (place {self.reel.location})" if self.reel.location else ""
+        title = f"What is {self.key}{place}? {self.reel.box_label or 'no words on its box'}{where}"
         words = f"{first}To look is not to play. A digit answers and goes on; "
         words += "PgDn, then Enter takes what stands here"
         words += " (nothing typed: the next reel)." if self.onward is not None else "."
@@ -105,7 +105,7 @@ class _Looking:
             self.lines,
             likely.get,
             self.asks,
-            told_by_words(self.reel.box_label),
+            told_by_box(self.reel),
             draft=f"look {self.key}",
             wrong=self.wrong,
         )
@@ -127,7 +127,7 @@ class _Looking:
         width = values.get("width") or start["width"]
         width = FIELDS["width"].meant(width, self.home.shelf.studio) or width
         tape = self._as_wide_as(width)
-        told, hints = told_by_words(self.reel.box_label), dict(HINTS)
+        told, hints = told_by_box(self.reel), dict(HINTS)
         start["tracks"] = start["tracks"] or told.get("tracks", "") or likely_tracks(self.home.shelf, width)
         found = self.reel.stage == "found"
         if "signs" in told:
@@ -135,7 +135,8 @@ class _Looking:
         for name in ("stock", "speed", *BY_THE_BOX):
             if name in told and found:
                 start[name] = start[name] or told[name]
-                hints[name] = "as the box says; emptied where it is not so"
+                says = "its key" if name == "role" and called_calibration(self.reel) else "the box"
+                hints[name] = f"as {says} says; emptied where it is not so"
             elif name in told:
                 hints[name] = f"the box says {told[name]}; right arrow takes it"
         return [
@@ -161,7 +162,7 @@ class _Looking:
 
     def _asked_once(self, seen: Seen) -> list[str]:
         """What is said before such an answer is taken: a stock on the box left out, why it stays found."""
-        asked, told, tape = [], told_by_words(self.reel.box_label), seen.of(self.reel)
+        asked, told, tape = [], told_by_box(self.reel), seen.of(self.reel)
         stock, sign = told.get("stock"), told.get("signs")
         if stock and not tape.stock:
             asked.append(f"the box says {stock}: right arrow at stock takes it, {{ask.yes}} leaves it out")

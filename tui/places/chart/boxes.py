@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from core.errors import Refused
-from core.reels.box_words import told_by_words, told_in_a_line
+from core.reels.box_words import told_by_box, told_in_a_line
 from core.reels.possible import impossible
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -71,7 +71,7 @@ class AskBoxes(Question[str]):
         except ValueError as error:
             self.trouble(str(error) if text.strip() else "")
             return
-        told = told_in_a_line(reel.box_label)
+        told = told_in_a_line(reel)
         sentence = (
             f"taken into the fields: {told} ({{boxes.words}} lets go)"
             if self.with_words
@@ -167,7 +167,7 @@ def box_told(text: str, key: str, before: Mapping[str, str], studio: Studio) -> 
 
 def with_its_words(reel: Reel, studio: Studio) -> Reel:
     """The reel with what the words on its box tell in the fields that nothing else fills."""
-    for name, text in told_by_words(reel.box_label).items():
+    for name, text in told_by_box(reel).items():
         field = Field(name, REELS.columns[name])
         if not field.text(reel):
             reel = field.put(reel, text, studio)

@@ -18,7 +18,7 @@ from core.conditioning.hours_had import short_hours
 from core.evening.playing.again import alarm, assumed, treatments_had
 from core.evening.playing.passes import notes_of, where_tape_is
 from core.evening.tonight.heard_otherwise import follow
-from core.reels.box_words import told_by_words
+from core.reels.box_words import told_by_box
 from core.reels.estimate import estimate
 from core.reels.photographs import photographs_gone
 from core.reels.reel import Reel
@@ -106,7 +106,7 @@ class ReelCard(ReelActs, Card[Reel]):
 
     def proposed(self, field: Field) -> str:
         """What the words on the box tell of that field."""
-        return told_by_words(self.thing().box_label).get(field.name, "")
+        return told_by_box(self.thing()).get(field.name, "")
 
     def top_lines(self) -> list[FieldLine]:
         """Next step, what it waits for, the alarm, the estimate."""
