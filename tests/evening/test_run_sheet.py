@@ -273,10 +273,17 @@ def test_looks_give_way_to_a_tape_that_has_room_only_before_them(shelf, plan, no
     look = Item("identify", at(0), at(10), reel="R-003")
     rest = (Item("verify", at(10), at(30), reel="R-009"), replace(plan.items[1], start=at(30), end=at(75)))
     late = replace(plan, items=(look, *rest))
+    waits = run_sheet(shelf, late, at(126)).waiting
+    assert [(one.kind, f"{one.expected.start:%H:%M}", one.fits) for one in waits] == [
+        ("transfer", "21:06", True),
+        ("identify", "21:51", True),
+        ("verify", "22:01", True),
+    ]
+    # What has room before the tape stays there: no hour falls idle for looks that give way for nothing.
     waits = run_sheet(shelf, late, at(110)).waiting
     assert [(one.kind, f"{one.expected.start:%H:%M}", one.fits) for one in waits] == [
-        ("transfer", "20:50", True),
-        ("identify", "21:35", True),
+        ("identify", "20:50", True),
+        ("transfer", "21:00", True),
         ("verify", "21:45", True),
     ]
     # Where there is room for all in the plan's order, that order stays.

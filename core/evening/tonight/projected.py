@@ -29,8 +29,7 @@ def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
     touches = list(_touches(sheet, shelf, now))
     work = _laid(sheet, shelf, now, touches)
     if any(one.kind not in _ANY_TIME and not one.fits for one in work):
-        behind = _laid(replace(sheet, steps=_looks_last(sheet.steps)), shelf, now, touches)
-        work = behind if _held(behind) > _held(work) else work
+        work = _looks_give_way(sheet, shelf, now, touches, work)
     laid = {step.key: step for step in (*touches, *work)}
     steps = sorted((laid.get(one.key, one) for one in sheet.steps), key=lambda one: in_order(one, now))
     late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now)))
@@ -46,23 +45,36 @@ def _laid(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step])
     return list(_work(sheet, shelf, now, touches, idle)) if idle else work
 
 
-def _held(work: Sequence[Step]) -> int:
-    """How many line-ups, tapes and repairs have room."""
-    return sum(one.fits for one in work if one.kind not in _ANY_TIME)
+def _looks_give_way(
+    sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step], work: list[Step]
+) -> list[Step]:
+    """The work with as many looks behind all else as give the most of it room; as it is where none do."""
+    looks, best = _may_give_way(sheet.steps), work
+    for many in range(1, len(looks) + 1):
+        last = looks[-many:]
+        steps = tuple(sorted(sheet.steps, key=lambda one: one.key in last))
+        behind = _laid(replace(sheet, steps=steps), shelf, now, touches)
+        best = behind if _room(behind) > _room(best) else best
+    return best
 
 
-def _looks_last(steps: Sequence[Step]) -> tuple[Step, ...]:
-    """The steps with looks and verifies that wait behind all else, but for looks that something rests on."""
+def _room(work: Sequence[Step]) -> tuple[int, int]:
+    """How many line-ups, tapes and repairs have room, then how many of all."""
+    fits = [one for one in work if one.fits]
+    return sum(one.kind not in _ANY_TIME for one in fits), len(fits)
+
+
+def _may_give_way(steps: Sequence[Step]) -> list[str]:
+    """The looks and verifies that wait, in their order, but for looks that something rests on."""
     rests_on = {
         key for one in steps if one.kind not in _ANY_TIME and one.item is not None
         for key in (*one.reels, one.subject, one.item.calibration)
     }  # fmt: skip
-    give_way = {
+    return [
         one.key for one in steps
         if one.state == "waiting" and one.kind in _ANY_TIME
         and not (one.kind == "identify" and one.subject in rests_on)
-    }  # fmt: skip
-    return tuple(sorted(steps, key=lambda one: one.key in give_way))
+    ]  # fmt: skip
 
 
 def in_order(step: Step, now: datetime) -> tuple[datetime, bool, bool, datetime, bool, datetime]:
