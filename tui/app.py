@@ -23,6 +23,7 @@ from tui.doors import DOORS, PLACE_SCREENS
 from tui.faults import shows_faults, tell
 from tui.frame.acts.plan_again import WAITS, waits_since
 from tui.frame.by_itself import ByItself
+from tui.frame.drawn.scroll_sign import bars_of
 from tui.frame.half_typed import keep_typed, take_up, taken_up_words, typed_is_kept
 from tui.frame.place import Place
 from tui.frame.style_sheet import StyleSheet
@@ -71,6 +72,7 @@ class ReelturnApp(Home):
 
     def on_mount(self) -> None:
         """The clock starts: once a second the chambers, the clock and the shelf's file are looked at."""
+        bars_of(self.theme, plain=self.plain_signs)
         take_up(self)
         self.next_touch = next(iter(next_touches(self.shelf, self.now())), None)
         self.set_interval(1.0, self.tick)
@@ -311,11 +313,13 @@ class ReelturnApp(Home):
         here = names.index(self.theme) if self.theme in names else -1
         self.theme = names[(here + 1) % len(names)]
         name = self.theme
+        bars_of(name, plain=self.plain_signs)
         self.keep_choice("look", name, f"look: {name.removeprefix('reelturn-').replace('-', ' ')}")
 
     def action_signs(self) -> None:
         """Plain letters, or signs again."""
         self.plain_signs = not self.plain_signs
+        bars_of(self.theme, plain=self.plain_signs)
         self.keep_choice("plain signs", self.plain_signs, "plain letters" if self.plain_signs else "signs")
 
     def action_figures(self) -> None:

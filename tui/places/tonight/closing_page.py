@@ -25,12 +25,13 @@ Row = tuple[str, str, tuple[str, ...]]
 
 
 class ClosingList(LineList):
-    """The closing look, wrapped; a sign shows the line on which the cursor stands, also without colour."""
+    """The closing look, wrapped, close together where it is long; a sign shows the cursor's line."""
 
     def __init__(self) -> None:
         super().__init__()
         self.told: tuple[Row, ...] = ()
         self._rows: list[Row] = []
+        self._of: list[int] = []  # of which line each row is, -1 for an empty one
 
     def show(self, told: Sequence[Row]) -> None:
         """Shows these lines; at first the cursor stands on the heading of what is put back."""
@@ -45,14 +46,26 @@ class ClosingList(LineList):
         return self._rows[self.cursor][2] if self.cursor < len(self._rows) else ()
 
     def _wrap(self) -> None:
+        was = self._of[self.cursor] if self.cursor < len(self._of) else 0
+        self._broken(apart=True)
+        if len(self._rows) > (self.size.height or len(self._rows)):
+            self._broken(apart=False)
+        stays = self.cursor < len(self._of) and self._of[self.cursor] == was
+        here = self.cursor if stays or was not in self._of else self._of.index(was)
+        self.lay(len(self._rows), here)
+
+    def _broken(self, *, apart: bool) -> None:
+        """Breaks the lines in the width that there is; ``apart``: an empty row before each heading."""
         width = max(20, (self.size.width or self.app.size.width) - 5)
-        self._rows = []
-        for role, text, reels in self.told:
-            if role == "head" and self._rows:
+        self._rows, self._of = [], []
+        for number, (role, text, reels) in enumerate(self.told):
+            if role == "head" and self._rows and apart:
                 self._rows.append(("word", "", ()))
+                self._of.append(-1)
             lead = "" if role == "head" else "  "
-            self._rows += [(role, lead + one, reels) for one in broken(clean(text), width) or [""]]
-        self.lay(len(self._rows))
+            for one in broken(clean(text), width) or [""]:
+                self._rows.append((role, lead + one, reels))
+                self._of.append(number)
 
     def on_resize(self) -> None:
         """Another width wraps anew."""

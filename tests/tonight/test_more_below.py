@@ -1,0 +1,54 @@
+"""That a page goes on below its last row is seen without a colour."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from rich.segment import Segment
+
+from tui.frame.drawn.scroll_sign import SignBar
+
+
+def bar(top: int, whole: int = 26, seen: int = 20) -> str:
+    segments: list[Segment] = list(
+        SignBar.render_bar(size=20, virtual_size=whole, window_size=seen, position=top).segments
+    )
+    return "".join(one.text for one in segments)
+
+
+def test_the_bar_says_what_is_above_and_below() -> None:
+    assert bar(0) == "▌" * 15 + " " * 4 + "v"
+    assert bar(6) == "^" + " " * 4 + "▌" * 15
+    assert bar(3)[0] == "^" and bar(3)[-1] == "v"
+    assert set(bar(0, whole=20)) == {" "}, "all of it is seen"
+
+
+async def test_a_long_page_says_that_it_goes_on_and_where_its_end_is(
+    book: Any, at_machine: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with at_machine(book) as seat:
+        await seat.press("question_mark")
+        assert any(line.endswith("v") for line in seat.text.splitlines()), seat.text
+        await seat.press("end")
+        lines = seat.text.splitlines()
+        assert any(line.endswith("^") for line in lines) and not any(line.endswith(" v") for line in lines)
+
+
+async def test_a_closing_look_that_is_long_leaves_no_empty_lines_between_its_headings(
+    book: Any, at_machine: Any
+) -> None:
+    from tui.places.tonight.closing_page import ClosingList
+
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.plays(minutes=10)
+        await seat.press("e", "escape", "h")
+        listed = seat.app.screen.query_one(ClosingList)
+        rows = listed.count
+        blank = [n for n in range(rows) if listed.skips(n)]
+        assert blank and rows <= listed.size.height
+        listed.show((*listed.told, ("head", "Moved", ()), ("word", "verify of R-008: to Thu 3 Dec", ())))
+        await seat.settle()
+        assert listed.count == rows - len(blank) + 2 and "verify of R-008: to Thu" in seat.text

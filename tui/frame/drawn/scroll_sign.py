@@ -1,0 +1,49 @@
+"""The bar at the edge of a list, drawn with signs in the look without a colour: what is above and below."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.segment import Segment, Segments
+from textual.scrollbar import ScrollBar, ScrollBarRender
+
+from tui.board.glyphs import SIGNS, glyphs
+from tui.themes import NO_COLOUR
+
+
+class SignBar(ScrollBarRender):
+    """A bar that is seen without a colour: ``^`` and ``v`` where there is more above and below."""
+
+    SIGN: ClassVar[str] = SIGNS.half
+
+    @classmethod
+    def render_bar(cls, *args: Any, **how: Any) -> Segments:
+        """The bar as a column of signs; one that lies flat is drawn as the library does."""
+        size, whole, seen = (int(how.get(name) or 0) for name in ("size", "virtual_size", "window_size"))
+        if args or not how.get("vertical", True) or not 0 < seen < whole or size < 3:
+            return super().render_bar(*args, **how)
+        top = float(how.get("position") or 0)
+        above, below = top > 0, top < whole - seen
+        room = size - above - below
+        length = max(1, round(room * seen / whole))
+        start = above + round((room - length) * top / (whole - seen))
+        signs = [" "] * size
+        signs[start : start + length] = [cls.SIGN] * length
+        if above:
+            signs[0] = "^"
+        if below:
+            signs[-1] = "v"
+        meta = {"^": "scroll_up", "v": "scroll_down", cls.SIGN: "grab"}
+        return Segments([Segment(one, _grip(meta.get(one, ""))) for one in signs], new_lines=True)
+
+
+def _grip(does: str) -> Any:
+    from rich.style import Style
+
+    return Style(meta={"@mouse.down": does}) if does else Style()
+
+
+def bars_of(look: str, *, plain: bool) -> None:
+    """From now on bars are drawn as that look wants them; ``plain``: in plain letters."""
+    SignBar.SIGN = glyphs(plain=plain).half
+    ScrollBar.renderer = SignBar if look == NO_COLOUR.name else ScrollBarRender
