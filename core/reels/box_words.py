@@ -7,7 +7,7 @@ are those of the table of speeds, names of equalisations those of the table of e
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from functools import cache
 
 from core.quantities import read_quantity
@@ -81,6 +81,14 @@ def told_in_a_line(reel: Reel) -> str:
     if "tracks" in told:
         told["tracks"] = counted(int(told["tracks"]), "track")
     return ", ".join(told.values())
+
+
+def untold_sign(box: str, known: Collection[str]) -> str:
+    """``its box says mould, ...``: a sign on the box that is not among those that are known; empty else."""
+    sign = told_by_words(box).get("signs", "")
+    if not sign or sign in known:
+        return ""
+    return f"its box says {sign}, and no such sign is written: look and smell before it is warmed or runs"
 
 
 def _tracks(text: str) -> Iterable[str]:

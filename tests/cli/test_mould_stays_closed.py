@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from alarmshelf import ROW, Clock
+from alarmshelf import ROW, Clock, printed
 from doorshelf import put
 
 MOULD = "mould: a danger to people and to other tapes"
@@ -43,3 +43,29 @@ def test_a_look_that_finds_mould_ends_and_the_tape_stays_found(there: Any) -> No
     assert there("tonight", "end", "identify L-1").status == 0
     told = next(one for one in there("reels", "--json").json if one["reel"] == "L-1")
     assert (told["stage"], told["next"].startswith(MOULD)) == ("found", True)
+
+
+def test_a_planned_look_at_a_tape_named_through_its_closed_box_is_behind_it(there: Any) -> None:
+    """Identified for a reason, its condition not told: nothing of it is looked at any more."""
+    assert put(there, [ROW | {"reel": "L-1", "stage": "found", "condition": ""}]).status == 0
+    assert there("plan", "--days", "2", "--effort", "0.2").status == 0
+    assert there("set", "L-1", "signs=mould").status == 0
+    assert there("tonight", "begin", "identify L-1").status == 1
+    assert there("mark", "L-1", "identified", "--because", "label read through the lid").status == 0
+    again = there("tonight", "begin", "identify L-1")
+    assert (again.status, "identify L-1 is done already" in again.err) == (1, True)
+
+
+def test_a_sign_on_the_box_that_nobody_wrote_down_is_told(there: Any) -> None:
+    boxes = {"V-1": "demo, vinegar", "V-2": "mold on edge", "V-3": "no mould"}
+    rows = [ROW | {"reel": key, "stock": "Ampex 456", "condition": "sticky", "box_label": says}
+            for key, says in boxes.items()]  # fmt: skip
+    assert put(there, rows).status == 0
+    says = "{}: its box says {}, and no such sign is written: look and smell before it is warmed or runs"
+    told = there("load", "C1", *boxes)
+    assert told.status == 0
+    assert says.format("V-1", "vinegar") in told.err and says.format("V-2", "mould") in told.err
+    assert "V-3: its box" not in told.err
+    assert there("set", "V-1", "signs=vinegar").status == 0
+    assert there("chamber", "--out", *boxes).status == 0
+    assert "its box says" in printed(there, "print", "labels")

@@ -19,7 +19,7 @@ from core.evening.tonight.projected import in_order, projected
 from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step
 from core.logbook.steps import StepTaken, taken
 from core.plan import Item, Plan, Touch
-from core.reels.needs import inspect_first, needs_repair
+from core.reels.needs import inspect_first, needs_repair, stays_closed
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import goes_on
@@ -164,7 +164,8 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
 def done_elsewhere(step: Step, shelf: Shelf) -> bool:
     """True where the reel was marked past what the step would reach, or that part of its tape was played."""
     stage, reel = _REACHES.get(step.kind), shelf.reels.get(step.subject)
-    if reel is None or stage is None or (step.kind == "identify" and inspect_first(reel)):
+    looks = step.kind == "identify" and reel is not None and not stays_closed(reel)
+    if reel is None or stage is None or (looks and inspect_first(reel)):
         return _mended(step, reel)  # a look that told no condition is still to be made
     if step.kind == "transfer" and step.item is not None and step.item.segment:
         parts = [one for one in transfers(shelf, reel) if one.name == step.item.segment]

@@ -25,6 +25,7 @@ from core.paper.look.run import runs_left
 from core.paper.look.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
 from core.reels.assumed import with_setup
+from core.reels.box_words import untold_sign
 from core.reels.length import Length, feet, length_of, play_seconds
 from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
 from core.reels.pass_tracks import ranges
@@ -200,6 +201,7 @@ def on_box(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, ...]:
     """What a reel's box says loudly: an alarm, the hours it had, that heat is forbidden, why it waits."""
     says = [alarm_of(shelf, reel.key) or alarm(shelf, reel) or "", _hours_told(shelf, reel)]
     says.append(to_be_looked_at(shelf, reel))
+    says.append("" if reel.past("transferred") else untold_sign(reel.box_label, reel.troubles))
     why, no_heat = barred(shelf, reel, at), heat_of(shelf, reel, at).never
     if no_heat is not None:
         says.append(f"NO HEAT: {no_heat}")
