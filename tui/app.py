@@ -16,6 +16,7 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from core.logbook.passes import played
+from core.logbook.running import runs_tonight
 from tui.asking.asking import Question
 from tui.board.chamber import next_touches
 from tui.board.glyphs import draws_signs
@@ -100,6 +101,8 @@ class ReelturnApp(Home):
             from tui.frame.acts.away import ask_after, last_seen
 
             self.call_after_refresh(ask_after, self, last_seen(self.book.path), self.now())
+        elif runs_tonight(self.shelf, self.now()):
+            self.call_after_refresh(self.switch_mode, "tonight")  # the keys are those of the step that runs
         self.tick()
         self._look_at_size(self.size)
         self.call_after_refresh(self._once_open)

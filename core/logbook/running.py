@@ -79,6 +79,17 @@ def _of_this_evening(shelf: Shelf, at: datetime, kinds: tuple[str, ...]) -> tupl
     return tuple(one for one in begun if evening_of(one.since.astimezone(zone)) == day)
 
 
+def runs_tonight(shelf: Shelf, at: datetime) -> bool:
+    """Whether work of this evening was begun and is not over; a load that was begun is in by itself."""
+    day, zone = evening_of(at.astimezone(shelf.studio.zone)), shelf.studio.zone
+    begun = (taken(shelf)[key] for key in _that_run(shelf, "actual"))
+    began = (one.started for one in begun if one.kind not in _TOUCHES)
+    return any(one is not None and evening_of(one.astimezone(zone)) == day for one in began)
+
+
+_TOUCHES = ("load", "turn", "take out")
+
+
 def in_the_way(shelf: Shelf, deck: str, at: datetime, reel: str = "") -> OnDeck | None:
     """What runs on that deck already, so that nothing else begins there; nothing of ``reel`` but its wind."""
     passes = (one for one in on_decks(shelf) if one.kind == "transfer")

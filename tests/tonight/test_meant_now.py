@@ -115,6 +115,50 @@ async def test_a_look_is_over_when_it_is_answered_and_a_verify_says_how(book: An
         assert "no check of its files is kept: D" in seat.text
 
 
+async def test_a_verify_that_runs_is_over_when_its_reel_is_verified_elsewhere(
+    book: Any, at_machine: Any
+) -> None:
+    book.mark("R-001", "transferred", because="of the test")
+    async with at_machine(book) as seat:
+        await seat.go_to("verify R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=4)
+        book.mark("R-001", "verified", because="listened to elsewhere")  # as V in its captures, or by command
+        seat.app.took_over()
+        await seat.settle()
+        (step,) = [one for one in seat.shelf.of_kind("actual").values() if one["kind"] == "verify"]
+        assert (step["state"], step["started"][11:16], step["finished"][11:16]) == ("done", "19:00", "19:04")
+        (row,) = [one for one in seat.app.screen.sheet.steps if one.what[:2] == ("verify", "R-001")]
+        assert row.state == "done"
+        book.undo()
+        assert not [one for one in book.shelf.of_kind("actual").values() if one["state"] == "done"]
+    # One that was not begun stays among what was done, whatever a new plan has.
+    book.mark("R-008", "transferred", because="of the test")
+    book.mark("R-008", "verified", because="listened to elsewhere")
+    kept = [one for one in book.shelf.of_kind("actual").values() if one["subject"] == "R-008"]
+    assert [(one["kind"], one["state"]) for one in kept] == [("verify", "done")]
+
+
+async def test_the_program_opens_on_tonight_where_a_step_runs(book: Any, clock: Any, reopened: Any) -> None:
+    from screenwait import until
+
+    from core.evening.tonight.runsheet import run_sheet
+    from core.evening.tonight.steps import start_step
+    from tui.app import ReelturnApp
+
+    now = book.now().astimezone(book.shelf.studio.zone)
+    step = run_sheet(book.shelf, book.plans.kept_plan(), now).steps[0]
+    book.change(lambda shelf: start_step(shelf, step, now), what="begun")
+    clock.on(minutes=40)
+    async with ReelturnApp(reopened()).run_test(size=(80, 24)) as pilot:
+        await until(pilot, lambda: pilot.app.current_mode == "tonight", lambda: pilot.app.current_mode)
+    clock.on(hours=20)  # what was forgotten last evening is told by M
+    async with ReelturnApp(reopened()).run_test(size=(80, 24)) as pilot:
+        for _ in range(5):
+            await pilot.pause()
+        assert pilot.app.current_mode == "chart"
+
+
 def test_looks_that_move_to_fill_free_time_are_told_in_one_sentence(book: Any) -> None:
     from core.clock import later
     from core.plan import Move

@@ -1,4 +1,4 @@
-"""Steps whose being over is told by something else: by the clock, or by a look outside the run sheet."""
+"""Steps whose being over is told by something else: the clock, or a look or a mark outside the run sheet."""
 
 from __future__ import annotations
 
@@ -27,8 +27,19 @@ def look_is_over(before: Shelf, after: Shelf, plan: Plan | None, key: str, at: d
 
     ``before`` is the shelf before the look. When it began is not told, unless the step runs.
     """
+    return _is_over(before, after, plan, ("identify", key), at)
+
+
+def verify_is_over(before: Shelf, after: Shelf, plan: Plan | None, key: str, at: datetime) -> Shelf:
+    """The same of its verify, where the reel was marked verified elsewhere than by its step."""
+    there = after.reels.get(key)
+    over = there is not None and there.past("verified") and not before.reel(key).past("verified")
+    return _is_over(before, after, plan, ("verify", key), at) if over else after
+
+
+def _is_over(before: Shelf, after: Shelf, plan: Plan | None, what: tuple[str, str], at: datetime) -> Shelf:
     sheet = run_sheet(before, plan, at.astimezone(before.studio.zone))
     for step in sheet.steps:
-        if (step.kind, step.subject) == ("identify", key) and step.state in ("waiting", "running", "skipped"):
+        if (step.kind, step.subject) == what and step.state in ("waiting", "running", "skipped"):
             return over_without_a_start(after, step, at)
     return after
