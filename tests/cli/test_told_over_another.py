@@ -106,3 +106,18 @@ def test_no_tape_is_told_from_one_chamber_into_another(there: Any, tmp_path: Pat
     told = there("set", "W-2", "chamber=C2", "loaded_at=2026-12-02T11:30")
     assert told.status != 0
     assert "it is in C1: take it out first, then say so (`chamber C1 --out W-2`)" in told.err
+
+
+def test_nothing_comes_out_before_it_went_in(over: Any) -> None:
+    assert over("load", "C1", "W-3", "--at", "2026-12-02T18:00").status == 0
+    says = "W-3 went into C1 Wed 2 Dec 18:00: it was not touched there before"
+    for words in (("--out", "W-3"), ("--turned", "--because", "x")):
+        told = over("chamber", *words, "--at", "2026-12-02T17:00")
+        assert (told.status, says in told.err) == (1, True), words
+    assert over("chamber", "--out", "W-3", "--at", "2026-12-02T22:10").status == 0
+
+
+def test_a_load_let_over_another_is_not_corrected_to_lie_over_it_still(over: Any) -> None:
+    assert over("load", "C1", "W-3", "--at", "2026-12-02T13:00", "--because", "x").status == 0
+    assert over("chamber", "--began", "2026-12-02T14:00").status == 1
+    assert over("chamber", "--began", "2026-12-02T16:02").status == 0

@@ -22,7 +22,7 @@ from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
 from core.evening.tonight.line_ups import tones_not_now
 from core.evening.tonight.sheet import OFFERED, ON_A_DECK, PLAYS, WIND, Step
 from core.evening.warming.load import load
-from core.evening.warming.take_out import take_out
+from core.evening.warming.take_out import not_before_it_went_in, take_out
 from core.logbook.steps import StepTaken, TakenState, taken
 from core.logbook.typed import with_entry
 from core.reels.needs import inspect_first, stays_closed
@@ -154,6 +154,8 @@ def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Sh
     doubt = line_up_doubted(shelf, step, at) if step.kind == "align" else None
     if doubt is not None and not because.strip():
         raise Refused(f"{words(step)} is not done: {doubt} (--because says why all the same)")
+    if step.kind in ("turn", "take out") and not step.urgent:
+        not_before_it_went_in(shelf, step.reels, at)
     began = step.started or step.planned.start
     done = with_entry(shelf, step.key, _taken(shelf, step, state="done", started=began, finished=at))
     return _does(done, step, at, because)

@@ -28,7 +28,8 @@ def began(shelf: Shelf, load: str, at: datetime, now: datetime) -> Shelf:
     if any(moment < at for moment in logged):
         raise Refused("something was logged in that load before then")
     chamber = shelf.studio.chamber(log.chamber)
-    held = held_then(shelf, chamber, at, log.at, apart=load) if chamber is not None and at < log.at else ""
+    back = log.at if at < log.at else None
+    held = held_then(shelf, chamber, at, back, apart=load) if chamber is not None else ""
     if held:
         raise Refused(f"{held}: this load began behind it")
     moved = changed_load(shelf, load, lambda kept: replace(kept, at=at))

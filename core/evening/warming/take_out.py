@@ -9,12 +9,13 @@ from datetime import datetime
 from core.clock import later
 from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import too_early
-from core.conditioning.loads.kept_loads import changed_member, loads_of, log_out
+from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of, log_out
 from core.conditioning.loads.left_inside import left_inside
 from core.errors import Refused
 from core.evening.warming.retimed import without_kept
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.words import day_text
 
 
 def taken_out(shelf: Shelf, reel: Reel, at: datetime) -> Reel:
@@ -47,6 +48,16 @@ def take_out(shelf: Shelf, key: str, at: datetime) -> Shelf:
     if untreated(shelf, reel, at) is not None:
         return out.with_reel(replace(without_kept(shelf, reel), chamber="", loaded_at=None))
     return out.with_reel(taken_out(shelf, reel, at))
+
+
+def not_before_it_went_in(shelf: Shelf, keys: Iterable[str], at: datetime) -> None:
+    """Refused for a take-out, or a turn, that is told for a moment before the load of one of those began."""
+    for key in keys:
+        reel = shelf.reels.get(key)
+        log = loads_of(shelf).get(load_of(shelf, reel) or "") if reel is not None and reel.chamber else None
+        if log is not None and at < log.at.replace(second=0, microsecond=0):
+            went_in = f"{day_text(log.at.date())} {log.at:%H:%M}"
+            raise Refused(f"{key} went into {log.chamber} {went_in}: it was not touched there before")
 
 
 def all_out(shelf: Shelf, keys: Iterable[str], at: datetime) -> Shelf:

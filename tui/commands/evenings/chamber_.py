@@ -103,7 +103,7 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     from core.evening.playing.again import ran
     from core.evening.warming.load_began import began
     from core.evening.warming.load_broken import break_off, go_on, told_of_going_on
-    from core.evening.warming.take_out import all_out
+    from core.evening.warming.take_out import all_out, not_before_it_went_in
     from tui.reading_typed import read_reading, read_weight
     from tui.said import say
 
@@ -129,6 +129,8 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
         _touched(book, key, now, given.because)
     elif given.out is not None:
         what = f"{', '.join(given.out)} taken out"
+        if given.at is not None:
+            not_before_it_went_in(book.shelf, given.out, now)
         book.change(lambda s: all_out(s, given.out, now), what=what, at=now)
     elif given.broken_off is not None:
         book.change(lambda s: break_off(s, key, now, given.broken_off), what=f"{key} broken off", at=now)

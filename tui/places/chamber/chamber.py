@@ -13,6 +13,7 @@ from core.conditioning.load_state import LoadState
 from tui.places.chamber.chamber_place import ChamberPlace
 
 if TYPE_CHECKING:
+    from core.shelf import Shelf
     from tui.board.chamber import NextTouch
 
 
@@ -189,7 +190,7 @@ class ChamberScreen(ChamberPlace):
             self._take_out(self.state, self.reel, None)
 
     def _take_out(self, state: LoadState, reel: str, at: datetime | None) -> None:
-        from core.evening.warming.take_out import take_out, untreated
+        from core.evening.warming.take_out import not_before_it_went_in, take_out, untreated
         from tui.asking.asking import AskYes
 
         member = state.member(reel)
@@ -205,9 +206,14 @@ class ChamberScreen(ChamberPlace):
             words = "It lies there since the load was broken off. Its hours stay in the log."
         what = f"take {reel} out" + (f" at {at:%H:%M}" if at is not None else "")
 
+        def out(shelf: Shelf) -> Shelf:
+            if at is not None:
+                not_before_it_went_in(shelf, [reel], at)
+            return take_out(shelf, reel, at or self.home.now())
+
         def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
-                self.alter(lambda s: take_out(s, reel, at or self.home.now()), what, what)
+                self.alter(out, what, what)
 
         self.app.push_screen(AskYes(f"Take {reel} out?", words), answered)
 
