@@ -157,7 +157,7 @@ async def test_trays_and_set_ups_are_typed_without_a_file_s_signs(
 ) -> None:
     async with opened(book) as pilot:
         await at(pilot, until, "chamber 0 trays_taken")
-        await pilot.press("enter")
+        await pilot.press("enter", "end")
         await typed(pilot, ", 2 in: 4")
         await pilot.press("enter")
         await until(pilot, lambda: len(book.shelf.studio.chambers[0].trays_taken) == 4)
@@ -348,3 +348,37 @@ def test_what_a_list_wants_is_said_as_it_is_typed(studio: Any, key: str) -> None
     line = next(one for one in studio_lines(studio, today) if one.name and one.key == key)
     says, bad = words_reading(studio, line, "", today)
     assert bad and "such as 1" in says and not set(says) & set('[]{}"='), says
+
+
+async def test_typing_over_a_list_replaces_it_and_an_arrow_first_adds_to_it(
+    book: Any, opened: Any, typed: Any, until: Any
+) -> None:
+    """As on every other line of the place: a key replaces what stands there, an arrow keeps it."""
+    deck = book.shelf.studio.decks[1]
+    for key, name, text, more in (
+        ("speeds", "deck 1 speeds", "30 ips", "3.75 ips"),
+        ("widths", "deck 1 widths", "1 in", "1/2 in"),
+    ):
+        assert str(getattr(deck, key)[0]) not in (text, more)
+
+        def now(key: str = key) -> list[str]:
+            return [str(one) for one in getattr(book.shelf.studio.decks[1], key)]
+
+        async with opened(book) as pilot:
+            await at(pilot, until, name)
+            await pilot.press("enter")
+            await typed(pilot, text)
+            await pilot.press("enter")
+            await until(pilot, lambda now=now, text=text: now() == [text])
+            await pilot.press("up", "enter", "end")
+            await typed(pilot, f", {more}")
+            await pilot.press("enter")
+            await until(pilot, lambda now=now, text=text, more=more: now() == [text, more])
+    async with opened(book) as pilot:
+        await at(pilot, until, "chamber 0 trays_taken")
+        await pilot.press("enter")
+        await typed(pilot, "1/2 in 1")
+        await pilot.press("enter")
+        await until(
+            pilot, lambda: [str(one) for one, _ in book.shelf.studio.chambers[0].trays_taken] == ["1/2 in"]
+        )

@@ -30,7 +30,6 @@ from tui.places.studio.adding import AskAdd
 from tui.places.studio.told_line import ToldLine
 
 WHOLE = ("deck", "chamber", "treatment")
-LISTS = ("widths", "speeds", "trays_taken")  # to which more is added
 SPARED = 2  # line-ups that words on the shelf would spare, told above the lines
 NAMED = {"deck": "id", "chamber": "id", "treatment": "width"}
 
@@ -141,7 +140,7 @@ class StudioScreen(HoursActs):
             text,
             line.label,
             lambda typed: words_reading(studio, line, typed, today),
-            over=text == line.text and line.key not in LISTS and line.table != HOURS,
+            over=text == line.text and line.table != HOURS,
         )
 
     @on(Typing.Changed)
