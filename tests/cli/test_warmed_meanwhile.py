@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -127,3 +127,21 @@ def test_a_tape_whose_load_was_never_made_is_struck_out_of_its_transfer_until_th
     assert two("load", "C1", key, "--at", load["start"], "--because", "by paper").status == 0
     assert two("mark", key, "conditioned", "--at", out).status == 0
     assert f"not any more: Transfer {key}" not in printed(two, "orders")
+
+
+@pytest.mark.parametrize("by", ["set", "import"])
+def test_an_old_list_s_take_out_is_none_of_the_load_that_runs(
+    there: Any, clock: Clock, tmp_path: Path, by: str
+) -> None:
+    """An hour of four at 54 °C, and a row that says: in no chamber, conditioned on the day before."""
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(hours=1)
+    (tmp_path / "old.csv").write_text(
+        "reel,chamber,loaded_at,stage,conditioned_at\nW-1,,,conditioned,2026-12-01T10:00+00:00\n"
+    )
+    row = ("chamber=", "loaded_at=", "stage=conditioned", "conditioned_at=2026-12-01T10:00")
+    told = there("set", "W-1", *row) if by == "set" else there("import", "--update", "old.csv")
+    assert told.status == 0 and "W-1: it had 1 h of 4 h of warmth only" in told.out + told.err
+    assert "W-1: 1 h of 4 h, out 13:00, too early" in there("chamber").out
+    assert there("tonight", "begin", "transfer W-1").status == 1
+    assert there("mark", "W-1", "transferred").status == 1

@@ -133,11 +133,19 @@ def _changed(before: Shelf, after: Shelf, *, new: bool = False, also: Shelf | No
 
 
 def _out_by_hand(before: Shelf, after: Shelf, was: Reel, now: Reel, at: datetime) -> Shelf:
-    """Out of its load at the moment that was given, else now; cooling from then where it counts as warmed."""
+    """Out of its load at the moment that was given, else now; cooling from then where it counts as warmed.
+
+    A take-out from before that load began is an old list's, of an earlier one: it tells nothing of this.
+    """
     load = load_of(before, was)
     if load is None or load not in after.of_kind("load"):
         return after
     told = now.conditioned_at if now.conditioned_at != was.conditioned_at else None
+    if told is not None and told < loads_of(before)[load].at.replace(second=0, microsecond=0):
+        stage = was.stage if now.past("conditioned") and not now.past("transferred") else now.stage
+        told, now = None, replace(now, stage=stage, conditioned_at=was.conditioned_at,
+                                  playable_until=was.playable_until)  # fmt: skip
+        after = after.with_reel(now)
     moment = told or at.replace(second=0, microsecond=0)
     after = changed_member(after, load, was.key, lambda member: replace(member, out=member.out or moment))
     counts = now.past("conditioned") and not now.past("transferred") and now.conditioned_at is None
