@@ -377,7 +377,7 @@ async def test_typing_over_a_list_replaces_it_and_an_arrow_first_adds_to_it(
     async with opened(book) as pilot:
         await at(pilot, until, "chamber 0 trays_taken")
         await pilot.press("enter")
-        await typed(pilot, "1/2 in 1")
+        await typed(pilot, "1/2 in: 1")
         await pilot.press("enter")
         await until(
             pilot, lambda: [str(one) for one, _ in book.shelf.studio.chambers[0].trays_taken] == ["1/2 in"]
