@@ -125,9 +125,11 @@ def test_what_had_its_hours_lies_there_like_the_rest(there: Any, clock: Clock) -
 def test_an_empty_run_is_switched_off_at_the_closing_look(there: Any, clock: Clock) -> None:
     assert there("chamber", "C1", "--empty-run", "54 C").status == 0
     clock.at += timedelta(hours=2)
-    assert "C1: its empty run over, switched off and unplugged, door open" in there("closing").out
+    told = there("closing").out
+    assert "C1: its empty run over, switched off and unplugged, door open" in told
+    assert "C1 is warm, its empty run since 12:00: somebody stays till it is switched off" in told
     clock.at += timedelta(days=1)
-    assert "its empty run over" not in there("closing").out
+    assert "its empty run" not in there("closing").out
 
 
 def test_once_it_has_cooled_there_is_no_going_on(there: Any, clock: Clock) -> None:

@@ -58,3 +58,20 @@ async def test_a_reel_looked_at_from_the_chart_is_over_tonight_and_is_put_back_o
         assert seat.shelf.reel("R-004").stage == "found"
         await seat.press("t")
         assert "done 19:00" not in seat.text
+
+
+async def test_an_empty_run_that_is_on_keeps_somebody_there_on_the_page_and_as_one_leaves(
+    book: Any, at_machine: Any
+) -> None:
+    from core.conditioning.on_shelf import log_trial
+
+    book.change(lambda shelf: log_trial(shelf, "C1", book.now(), 54.0), what="empty run")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=50)
+        await seat.press("h")
+        text = " ".join(seat.text.split())
+        assert "C1 is warm, its empty run since 19:00: somebody stays till it is switched off" in text
+        assert "nobody has to stay" not in seat.text
+        await seat.press("escape", "q")
+        told = " ".join(str(one) for one in seat.app._exit_renderables)
+        assert "The empty run of C1 is on: somebody stays till it is switched off." in told

@@ -139,6 +139,17 @@ async def test_a_verify_that_runs_is_over_when_its_reel_is_verified_elsewhere(
     assert [(one["kind"], one["state"]) for one in kept] == [("verify", "done")]
 
 
+async def test_what_a_line_up_holds_up_says_so_before_anything_is_asked(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("space", "escape")  # the line-up of D1 runs
+        await seat.wait(minutes=5)
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        assert "a line-up runs on D1 since 19:00: end it or stop it first" in seat.text
+        assert seat.app.screen is seat.app.screen_stack[0], "nothing was asked"
+        assert not seat.passes()
+
+
 async def test_the_program_opens_on_tonight_where_a_step_runs(book: Any, clock: Any, reopened: Any) -> None:
     from screenwait import until
 

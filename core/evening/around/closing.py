@@ -7,7 +7,6 @@ from datetime import date, datetime
 
 from core.clock import evening_of
 from core.conditioning.lies_off import lies_off
-from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.on_deck import must_not_run
 from core.conditioning.spreading.dirty_path import dirty_paths
@@ -32,7 +31,7 @@ from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import WIND, Step
 from core.evening.tonight.steps import words
-from core.evening.warming.warm import until_of, warm_at
+from core.evening.warming.warm import empty_runs_tonight, until_of, warm_at
 from core.logbook.on_decks import runs
 from core.logbook.steps import taken
 from core.moved import moved_words
@@ -193,10 +192,8 @@ def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime
     for chamber in dict.fromkeys(step.subject for step in worked if step.touch):
         if chamber not in warm:
             yield f"{chamber}: switched off and unplugged, door open"
-    newest = {log.chamber: log for log in loads_of(shelf).values()}
-    for log in newest.values():  # nobody tells the end of an empty run
-        if log.trial and evening_of(log.at) == evening_of(at) and log.at <= at:
-            yield f"{log.chamber}: its empty run over, switched off and unplugged, door open"
+    for chamber, _ in empty_runs_tonight(shelf, at):
+        yield f"{chamber}: its empty run over, switched off and unplugged, door open"
 
 
 def _home(shelf: Shelf, plan: Plan | None, at: datetime) -> Iterator[str]:
@@ -205,6 +202,9 @@ def _home(shelf: Shelf, plan: Plan | None, at: datetime) -> Iterator[str]:
         if one.until is not None and one.until <= at:
             until = f"till all is out, which was due {_day(at, one.until)} {one.until:%H:%M}: take it out now"
         yield f"{one.chamber} is warm: somebody stays home and awake {until}"
+    for chamber, since in empty_runs_tonight(shelf, at):
+        began = f"{since.astimezone(at.tzinfo):%H:%M}"
+        yield f"{chamber} is warm, its empty run since {began}: somebody stays till it is switched off"
 
 
 def _files(shelf: Shelf, worked: Iterable[Step], *, as_planned: bool) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from core.clock import later
+from core.clock import evening_of, later
 from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.plan import Item, Plan
 from core.shelf import Shelf
@@ -35,6 +35,15 @@ def warm_at(shelf: Shelf, plan: Plan | None, at: datetime) -> tuple[Warm, ...]:
         if item.kind == "condition" and item.start <= at < until_of(item)
     }
     return tuple({**planned, **real}.values())
+
+
+def empty_runs_tonight(shelf: Shelf, at: datetime) -> tuple[tuple[str, datetime], ...]:
+    """The chambers whose empty run began this evening, and when: nobody tells its end, so all are warm."""
+    newest = {log.chamber: log for log in loads_of(shelf).values()}
+    zone = shelf.studio.zone
+    day = evening_of(at.astimezone(zone))
+    tonight = (one for one in newest.values() if one.trial and one.at <= at)
+    return tuple((one.chamber, one.at) for one in tonight if evening_of(one.at.astimezone(zone)) == day)
 
 
 def warm_beside(shelf: Shelf, plan: Plan | None, start: datetime, end: datetime) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from core.evening.playing.passes import running_pass
+from core.evening.warming.warm import empty_runs_tonight
 from core.store.beside.last_seen import left
 from tui.asking.choosing import AskChoice
 from tui.frame.acts.draft_words import told
@@ -52,4 +53,8 @@ def _end(app: Home) -> None:
     touch, tape = app.next_touch, running_pass(app.shelf, app.now())
     said = [f"{tape.reel} is running: its clock goes on."] if tape is not None else []
     said += [f"A load is running. Next touch: {touch.words(app.now())}"] if touch is not None else []
+    said += [
+        f"The empty run of {chamber} is on: somebody stays till it is switched off."
+        for chamber, _ in empty_runs_tonight(app.shelf, app.now())
+    ]
     app.exit(0, message="\n".join(said) or None)

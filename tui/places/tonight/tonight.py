@@ -14,12 +14,19 @@ from core.evening.around.tight_end import only_offered
 from core.evening.playing.when import When
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, PLAYS, WIND, Step
-from core.evening.tonight.steps import finish_step, repeat_step, runs_still, tape_of, to_try, words
+from core.evening.tonight.steps import (
+    finish_step,
+    repeat_step,
+    runs_still,
+    tape_of,
+    to_try,
+    words,
+)
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from core.lineup.on_shelf import still_off
 from core.standing.gates import not_inspected
 from tui.keys.keys import called
-from tui.places.tonight.acts.deck_free import ask_joint, ask_path, ask_reels
+from tui.places.tonight.acts.deck_free import ask_joint, ask_path, ask_reels, holds_it_up
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
 from tui.places.tonight.acts.which_way import ask_which_way
@@ -94,9 +101,9 @@ class TonightScreen(PassActs, MishapActs):
             self.say(f"{error}: {again} does it once more", bad=True)
             return
         place = told.place if told is not None and told.told_by == "tape" else None
-        running = self.running_tape() if what == "start" and step.kind in PLAYS else None
-        if running is not None:  # before anything is asked of a tape that cannot begin
-            self.say(f"pass {running.number} of {running.reel} is running: stop it first", bad=True)
+        holds = holds_it_up(self.home, step, at) if what in ("start", "start pass", "go on") else ""
+        if holds:  # before anything is asked of what cannot begin
+            self.say(holds, bad=True)
         elif what == "start" and told is not None and step.kind in PLAYS:  # it plays: asked as by the one key
             self._in_hours(step, at, lambda: self._start(step, at, told))
         elif what == "start" and (told is not None or step.urgent):  # an alarm asks nothing first

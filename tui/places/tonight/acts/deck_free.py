@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING
 
+from core.errors import Refused
 from core.evening.afterwards.lay_before import Before, DirtyBefore
-from core.evening.tonight.sheet import Step
+from core.evening.tonight.sheet import PLAYS, Step
 from core.evening.tonight.steps import deck_of_step, words
 from core.shelf import Shelf
 from core.words import day_text, ended
@@ -17,6 +19,20 @@ if TYPE_CHECKING:
 
 #: Changes the shelf, under that name in the history, with that to be said; True where it was done.
 Alter = Callable[[Callable[[Shelf], Shelf], str, str], object]
+
+
+def holds_it_up(home: Home, step: Step, at: datetime) -> str:
+    """What runs already, so that this does not begin whatever is answered; empty where nothing does."""
+    from core.evening.playing.passes import deck_is_free, running_pass
+
+    running = running_pass(home.shelf, at) if step.kind in PLAYS else None
+    if running is not None:
+        return f"pass {running.number} of {running.reel} is running: stop it first"
+    try:
+        deck_is_free(home.shelf, deck_of_step(step), at, step.subject)
+    except Refused as error:
+        return str(error)
+    return ""
 
 
 def ask_path(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> None:
