@@ -223,3 +223,19 @@ def urgent(text: str) -> set[str]:
     """The UIDs of what rings at once."""
     events = icalendar.Calendar.from_ical(text).walk("VEVENT")
     return {str(one["UID"]) for one in events if str(one["SUMMARY"]).startswith("NOW")}
+
+
+def test_paper_and_calendar_say_until_when_a_tape_cools_longer(there: Any, clock: Clock) -> None:
+    """W-1 was to cool from 16:00 to 20:00: five minutes off in the load, then six late at the take-out."""
+    planned = printed(there, "orders")
+    assert "Transfer W-1" in planned and "not before" not in planned
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    clock.at += timedelta(minutes=70)
+    assert there("chamber", "--broken-off", "power").status == 0
+    clock.at += timedelta(minutes=5)
+    assert there("chamber", "--go-on").status == 0
+    assert "not before 20:05, it cools" in printed(there, "orders")
+    assert "Transfer W-1 (not before 20:05\\, it cools)" in "".join(there("calendar").out.split("\n "))
+    clock.at += timedelta(hours=2, minutes=56)
+    assert there("chamber", "--out", "W-1", "W-2", "W-3").status == 0
+    assert "not before 20:11, it cools" in printed(there, "orders")

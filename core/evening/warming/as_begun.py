@@ -11,7 +11,9 @@ from datetime import datetime
 from core.clock import minutes_between
 from core.conditioning.loads.kept_loads import log_now
 from core.plan import Item, Plan
+from core.reels.needs import cool_until
 from core.shelf import Shelf
+from core.words import day_text
 
 
 def as_begun(shelf: Shelf, plan: Plan) -> Plan:
@@ -21,6 +23,28 @@ def as_begun(shelf: Shelf, plan: Plan) -> Plan:
     """
     items = tuple(_begun(shelf, item) if item.kind == "condition" else item for item in plan.items)
     return plan if items == plan.items else replace(plan, items=items)
+
+
+def not_before(shelf: Shelf, plan: Plan, item: Item) -> str:
+    """``not before 17:05, it cools``: a planned step whose tape comes out later than was planned; empty else.
+
+    ``plan`` is as its loads really run.
+    """
+    key = item.calibration if item.kind == "align" else item.reel
+    reel = shelf.reels.get(key)
+    if reel is None or item.kind in ("identify", "verify", "condition"):
+        return ""
+    if reel.chamber:
+        loads = (one for one in plan.items if one.chamber == reel.chamber and one.start < item.start)
+        ends = [member.cool_until for load in loads for member in load.members if member.reel == key]
+    else:
+        cools = cool_until(reel, shelf.studio)
+        ends = [cools.astimezone(item.start.tzinfo)] if cools is not None else []
+    until = max((end.replace(second=0, microsecond=0) for end in ends), default=item.start)
+    if until <= item.start:
+        return ""
+    day = f"{day_text(until.date())} " if until.date() != item.start.date() else ""
+    return f"not before {day}{until:%H:%M}, it cools"
 
 
 def _begun(shelf: Shelf, load: Item) -> Item:

@@ -24,7 +24,7 @@ from core.evening.tonight.helper import days_without
 from core.evening.tonight.line_ups import what_for
 from core.evening.tonight.provisional import provisional
 from core.evening.tonight.sheet import Step
-from core.evening.warming.as_begun import as_begun
+from core.evening.warming.as_begun import as_begun, not_before
 from core.evening.warming.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
 from core.paper.evening.taken_back import CANCELLED, NOW, taken_back
 from core.paper.look.evenings import Evening, evenings
@@ -224,6 +224,7 @@ def _evening_event(
         f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
         + _rests(shelf, plan, step)
         + _hours_told(shelf, plan, step)
+        + (f" ({cools})" if step.item and (cools := not_before(shelf, plan, step.item)) else "")
         for step in evening.steps
     ]
     if evening.day in days_without(shelf, plan):
