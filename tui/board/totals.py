@@ -1,8 +1,12 @@
-"""The two lines under the chart: how many reels stand where, and how much machine time is left."""
+"""The two lines under the chart: how many reels stand where, and how much machine time is left.
+
+A board tells one moment of one shelf: what was told of it is told again as it was, on every key.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
+from functools import lru_cache
 
 from core.evening.warming.lapsing import lapsing
 from core.plan import Plan
@@ -13,12 +17,14 @@ from tui.board.rows import Board
 from tui.safe_text import cells
 
 
+@lru_cache(maxsize=2)
 def stage_line(board: Board) -> str:
     """``found 4  identified 9  ...``, calibration reels apart."""
     count = Counter(board.stage(reel) for reel in board.shelf.transferable())
     return "  ".join(f"{stage} {count[stage]}" for stage in STAGES)
 
 
+@lru_cache(maxsize=2)
 def time_line(board: Board, width: int = 0) -> str:
     """Machine time left, evenings by the plan, the song that is ready next, and what is not known.
 
@@ -48,6 +54,7 @@ def time_line(board: Board, width: int = 0) -> str:
     return next((way for way in ways if not width or cells(way) <= width), ways[-1])
 
 
+@lru_cache(maxsize=2)
 def lapse_line(board: Board) -> str:
     """``! R-004 plays only until tomorrow 18:00; planned tonight 20:15``; empty where nothing lapses soon."""
     soon = lapsing(board.shelf, board.plan, board.at)
