@@ -445,3 +445,24 @@ def test_a_tape_that_came_out_late_or_will_is_played_once_it_has_cooled(shelf, p
     steps = run_sheet(shelf, plan, now, [inside]).steps
     played = next(one for one in steps if (one.kind, one.subject) == ("transfer", "R-009"))
     assert played.expected.start == later(now, hours=cools, minutes=10) and not played.fits
+
+
+def test_a_look_at_a_tape_that_goes_into_the_heat_behind_it_has_its_room(shelf, plan, now):
+    """It comes out the same evening and then cools: that holds nothing up which lies before its load."""
+
+    def at(minutes):
+        return later(now, minutes=minutes)
+
+    load = next(one for one in plan.items if one.kind == "condition")
+    out = replace(
+        load,
+        members=(replace(load.members[0], out=at(150)),),
+        touches=(*load.touches[:1], Touch("take out", at(150), at(160))),
+    )
+    look, play = (Item("identify", at(20), at(30), reel="R-002"), replace(plan.items[1], reel="R-002"))
+    play = replace(play, start=at(160), end=at(175))
+    unseen = replace(shelf.reel("R-002"), stage="found", condition=())
+    sheet = run_sheet(shelf.with_reel(unseen), replace(plan, items=(look, out, play)), now)
+    seen, played = by_kind(sheet, "identify"), by_kind(sheet, "transfer")
+    assert (seen.expected.start, seen.fits) == (at(20), True)
+    assert played.expected.start > at(160) and not played.fits, "behind its load it cools"

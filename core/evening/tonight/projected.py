@@ -149,6 +149,17 @@ def _out(key: str, touches: Sequence[Step]) -> datetime | None:
     return max((span.start for span in mine if span is not None), default=None)
 
 
+def _goes_in(sheet: RunSheet) -> dict[str, datetime]:
+    """When the reels of the loads that wait are to go in: what comes before that finds them at hand."""
+    loads = [one for one in sheet.steps if one.kind == "load" and one.state == "waiting"]
+    return {key: one.planned.start for one in loads for key in one.reels}
+
+
+def _at_hand(shelf: Shelf, key: str) -> datetime | None:
+    """From when on that reel is at hand as it lies now; None where it is."""
+    return cool_until(shelf.reels[key], shelf.studio) if key in shelf.reels else None
+
+
 def _somebody_home(shelf: Shelf, start: datetime, end: datetime) -> bool:
     return any(span.holds(start, end) for span in opening(shelf.studio, "home", start, end))
 
@@ -180,7 +191,7 @@ def _work(
     holds comes before its tape: it runs by itself, so that a touch falls into it.
     """
     free, without = _free(sheet, now), set[str]()  # reels, and decks, of which a step has no room
-    cooled = _cooled(sheet, shelf, now, touches)
+    cooled, goes_in = _cooled(sheet, shelf, now, touches), _goes_in(sheet)
     around = sorted((one.expected for one in touches if one.expected and one.fits), key=lambda one: one.start)
     for step in sheet.steps:
         if step.state in OVER or (step.touch and step.state == "waiting"):
@@ -188,7 +199,8 @@ def _work(
         if step.state == "running":
             yield replace(step, expected=Span(step.started or now, _ends(step, now)))
             continue
-        ready = cooled.get(step.subject, now)
+        before = step.planned.start < goes_in.get(step.subject, step.planned.start)
+        ready = (_at_hand(shelf, step.subject) if before else cooled.get(step.subject)) or now
         wind, begins = wind_minutes(shelf, step), max(step.planned.start, free, now, ready)
         start, end = _between(step, later(begins, minutes=wind), around)
         start = begins if wind else start
