@@ -137,3 +137,27 @@ async def test_a_squeal_with_gum_says_first_what_is_done_now(
         await seat.press("p", "4", "1")
         told = "R-001: it does not run on: lift both reels off together, warm it before it plays; brown gum"
         assert told in " ".join(seat.text.split())
+
+
+async def test_a_load_begins_without_the_tape_that_was_just_seen_to_be_acetate(
+    book: Any, at_machine: Any
+) -> None:
+    """What was answered of the others is not asked a second time."""
+    kept = book.plans.kept_plan()
+    load = next(item for item in kept.items if item.kind == "condition")
+    both = replace(load, members=(*load.members, replace(load.members[0], reel="R-003")))
+    book.plans.keep_plan(replace(kept, items=tuple(both if one is load else one for one in kept.items)))
+    for key in ("R-002", "R-003"):
+        unseen = replace(book.shelf.reel(key), base_seen="", chamber="", loaded_at=None)
+        book.change(lambda shelf, unseen=unseen: shelf.with_reel(unseen), what="nobody looked")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=70)
+        await seat.press("home")
+        assert "›  20:10  load chamber C1: R-002, R-003" in seat.text
+        await seat.press("space", "escape")  # no calendar
+        assert "First heat of R-002 and R-003" in seat.text, seat.text
+        await seat.press("1", "3")  # R-002 is seen to be acetate
+        assert seat.shelf.reel("R-002").base_seen == "acetate"
+        await seat.press("3")  # R-003 in by the box's word
+        assert seat.shelf.reel("R-003").chamber == "C1", seat.text
+        assert not seat.shelf.reel("R-002").chamber

@@ -132,6 +132,11 @@ class EveningPlace(Place):
         mine = passes_of(self.home.shelf, now, step.subject)
         return open_pass(self.home.shelf, step, now) or (mine[-1] if mine else None)
 
+    def as_now(self, step: Step) -> Step:
+        """That step as it is by what was answered meanwhile: a load without what may not go in any more."""
+        self.laid()
+        return next((one for one in self.sheet.steps if one.key == step.key), step)
+
     def laid(self, to: str = "") -> None:
         """Draws the evening, the cursor on the step ``to`` if it is told."""
         shelf, now = self.home.shelf, self.home.now()

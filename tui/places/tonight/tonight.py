@@ -174,7 +174,8 @@ class TonightScreen(PassActs, MishapActs):
             self._finish(step, at)
             return
         if step.kind == "load":  # it begins at the first press, with the reason where one is asked
-            ask_load(self.home, step.subject, step.reels, lambda: self._finish(step, self.home.now()))
+            now = self.home.now
+            ask_load(self.home, step.subject, step.reels, lambda: self._finish(self.as_now(step), now()))
             return
         if told_by is not None and step.touch:
             self._touched(step, at)
