@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.advisor import advisor
+from core.conditioning.hours_had import short_hours
 from core.conditioning.lies_off import off_since
 from core.conditioning.loads.began import begun_with_some, broken_off_of
 from core.conditioning.loads.kept_loads import load_of, loads_of
@@ -88,7 +89,7 @@ def unwarmed(shelf: Shelf, plan: Plan, now: datetime, behind: Iterable[Struck] =
             continue
         lapsed = playable_until(reel, shelf.studio) is not None
         why = "not playable any more by then, and no load ahead warms it" if lapsed else STICKY
-        why = off_since(shelf, key) or (why if over is None else _over_words(over))
+        why = off_since(shelf, key) or (why if over is None else _over_words(shelf, over, reel))
         if item.kind == "transfer":
             transfers[key] = why
         yield Struck(item, key, why)
@@ -104,7 +105,12 @@ def _not_made(plan: Plan, key: str, now: datetime) -> Item | None:
     return loads[-1] if loads and all(over) else None
 
 
-def _over_words(load: Item) -> str:
+def _over_words(shelf: Shelf, load: Item, reel: Reel) -> str:
+    """What became of that reel's load: it came out too early, or nobody told that it was made."""
+    log = begun_with_some(shelf, load.chamber, load.reels, load.start)
+    if log is not None and log.member(reel.key) is not None:
+        short = short_hours(shelf, reel)
+        return f"it {short.says}" if short is not None else f"out of {load.chamber} already"
     when = f"{day_text(load.start.date())} {load.start:%H:%M}"
     return f"its load of {when} was not made: if it was, mark it first"
 

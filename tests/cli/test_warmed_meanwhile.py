@@ -129,6 +129,19 @@ def test_a_tape_whose_load_was_never_made_is_struck_out_of_its_transfer_until_th
     assert f"not any more: Transfer {key}" not in printed(two, "orders")
 
 
+def test_a_tape_that_came_out_too_early_is_not_told_that_its_load_was_not_made(
+    there: Any, clock: Clock
+) -> None:
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    clock.at += timedelta(hours=2)
+    assert there("chamber", "--out", "W-1", "--because", "needed elsewhere").status == 0
+    clock.at = NOW.replace(hour=16, minute=20)
+    assert there("chamber", "--out", "W-2", "W-3").status == 0
+    clock.at = NOW.replace(hour=19)
+    told = there("tonight").out
+    assert "W-1: it had 2 h of 4 h of warmth only" in told and "was not made" not in told
+
+
 @pytest.mark.parametrize("by", ["set", "import"])
 def test_an_old_list_s_take_out_is_none_of_the_load_that_runs(
     there: Any, clock: Clock, tmp_path: Path, by: str
