@@ -101,10 +101,25 @@ def _check_types(name: str, record: Values) -> None:
         elif field in ("base_mil", "total_mil"):
             number = isinstance(value, int | float) and not isinstance(value, bool)
             right, wanted = value is None or (number and 0 < value < 10), "thousandths of an inch, below 10"
+        elif field == "years" and isinstance(value, str):
+            right, wanted = _years(value), "when it was made, as 1975-1985, 1970s or to 1967"
         else:
             right, wanted = isinstance(value, str), "a word"
         if not right:
             raise ValueError(f"stock {name}: {field} is {wanted}, not {value!r}")
+
+
+def _years(text: str) -> bool:
+    """True for words in which a year of the time of tape stands, a span the right way round; and for ``all``.
+
+    Tape was sold from the middle of the 1930s on: common knowledge of the trade.
+    """
+    found = [int(year) for year in re.findall(r"(?<!\d)\d{4}(?!\d)", text)]
+    if not found:
+        return text.strip().casefold() in ("", "all")
+    span = re.fullmatch(r"\s*(\d{4})\s*(?:-|–|to)\s*(\d{4})\s*", text)
+    turned = span is not None and int(span[1]) > int(span[2])
+    return all(1930 <= year <= 2100 for year in found) and not turned
 
 
 def as_record(stock: Stock) -> dict[str, object]:

@@ -45,14 +45,29 @@ def base_written(text: str, own: Mapping[str, Stock] = {}) -> Base:
 #: Plain words for a base, as people write them: common practice of the trade, from memory.
 _BASES: Mapping[str, Base] = {
     "acetate": "acetate", "pvc": "pvc", "polyvinyl chloride": "pvc", "paper": "paper",
+    "luvitherm": "pvc", "genotherm": "pvc",
 }  # fmt: skip
-_BASE_WORDS = r"\b(?:di|tri)?(?:acetate|pvc|polyvinyl chloride|paper)\b"
+_BASE_WORDS = r"\b(?:di|tri)?(?:acetate|pvc|polyvinyl chloride|paper|luvitherm|genotherm)\b"
 
 
 def base_on_label(text: str) -> Base:
-    """The same of a box's label, where such a word names the tape: ``acetate tape``, and no song of paper."""
-    found = re.search(rf"({_BASE_WORDS})[ -]?(?:tape|base|backed|backing)\b", text.casefold())
-    return base_written(found[1]) if found else "unknown"
+    """The same of a box's label, where such a word names the tape: ``old acetate reel``, no song of paper.
+
+    Acetate and PVC do so wherever they stand, but for the disc of that name; paper beside a word for tape, or
+    where nothing else stands on the box.
+    """
+    label = " ".join(re.findall(r"[\w-]+", text.casefold()))
+    near = re.search(rf"({_BASE_WORDS})[ -]?(?:tape|base|backed|backing|reel|spool|roll)s?\b", label)
+    alone = re.search(r"^(?:on )?paper$|\bon paper$", label)
+    plain = re.search(rf"{_NO_TAPE}\b{_PLASTIC}\b(?! (?:disc|disk|dub)s?\b)", label)
+    if plain is None and alone is not None:
+        return "paper"
+    return base_written((near or plain)[0]) if near or plain else "unknown"
+
+
+#: Words for a base that are the title of nothing; the trade names of PVC film are from memory.
+_PLASTIC = "(?:(?:di|tri)?acetate|pvc|polyvinyl chloride|luvitherm|genotherm)"
+_NO_TAPE = "(?<!no )(?<!not )(?<!from )(?<!from an )"
 
 
 @lru_cache(maxsize=4096)

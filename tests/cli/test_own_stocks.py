@@ -109,3 +109,20 @@ def test_the_owners_stocks_have_a_door(there: Any) -> None:
     }
     assert there("undo").status == 0
     assert there("stocks", "--json").out.count("the owner's own") == 1
+
+
+@pytest.mark.parametrize(
+    ("years", "taken"),
+    [("abc", False), ("1985-1975", False), ("1234", False), ("1975-1985", True), ("1970s", True),
+     ("to 1967", True), ("all", True)],
+)  # fmt: skip
+def test_the_years_of_an_own_row_are_years(there: Any, tmp_path: Path, years: str, taken: bool) -> None:
+    told = there("stocks", "Harbour 99", f"years={years}", "sticky=no", "base=polyester")
+    says = f"stock Harbour 99: years is when it was made, as 1975-1985, 1970s or to 1967, not {years!r}"
+    assert (told.status == 0) is taken and (says in told.err) is not taken
+    assert there("stocks", "Harbour 99", "years=1970s", "sticky=no", "base=polyester").status == 0
+    assert there("export", "out").status == 0
+    records = tmp_path / "out" / "records.json"
+    records.write_text(records.read_text().replace("1970s", years))
+    brought = there("import", "--update", "out/records.json")
+    assert (brought.status == 0) is taken and (says in brought.err) is not taken

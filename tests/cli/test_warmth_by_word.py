@@ -191,6 +191,23 @@ def test_a_box_that_speaks_of_another_base_is_looked_at_before_any_heat(
         assert told_of(there, "W-1")["advice"] == "warm" and there("load", "C1", "W-1").status == 0
 
 
+@pytest.mark.parametrize(
+    ("label", "looks"),
+    [
+        ("Acetate!", True), ("acetate?", True), ("Old acetate reel", True), ("ACETATE 1955", True),
+        ("cellulose acetate", True), ("paper", True), ("on paper", True), ("Paper reel", True), ("PVC", True),
+        ("vinyl (PVC) base", True), ("Luvitherm", True), ("acetate base", True), ("no acetate", False),
+        ("dubbed from an acetate", False), ("copy of acetate disc", False), ("Paper boats", False),
+        ("Brown paper blues", False),
+    ],
+)  # fmt: skip
+def test_a_base_on_the_box_is_looked_at_however_it_is_written(there: Any, label: str, looks: bool) -> None:
+    """Common practice of the trade: what a box calls acetate, paper or PVC is looked at before any heat."""
+    assert there("set", "W-1", f"box_label={label}", "base_seen=").status == 0
+    assert (told_of(there, "W-1")["advice"] == "look first") is looks
+    assert (there("load", "C1", "W-1").status == 1) is looks
+
+
 def test_a_label_that_names_an_acetate_tape_counts_and_a_song_of_paper_does_not(there: Any) -> None:
     assert there("set", "W-1", "box_label=Paper Moon", "base_seen=").status == 0
     assert told_of(there, "W-1")["advice"] == "warm"
