@@ -18,9 +18,9 @@ def bar(top: int, whole: int = 26, seen: int = 20) -> str:
 
 
 def test_the_bar_says_what_is_above_and_below() -> None:
-    assert bar(0) == "▌" * 15 + " " * 4 + "v"
-    assert bar(6) == "^" + " " * 4 + "▌" * 15
-    assert bar(3)[0] == "^" and bar(3)[-1] == "v"
+    assert bar(0) == "▌" * 15 + " " * 5
+    assert bar(6) == " " * 5 + "▌" * 15
+    assert bar(3)[0] == bar(3)[-1] == " " and bar(0, whole=21)[-1] == " ", "also where a line lies below"
     assert set(bar(0, whole=20)) == {" "}, "all of it is seen"
 
 
@@ -30,10 +30,11 @@ async def test_a_long_page_says_that_it_goes_on_and_where_its_end_is(
     monkeypatch.setenv("NO_COLOR", "1")
     async with at_machine(book) as seat:
         await seat.press("question_mark")
-        assert any(line.endswith("v") for line in seat.text.splitlines()), seat.text
+        bars = [line.endswith("▌") for line in seat.text.splitlines()]
+        assert any(bars), seat.text
         await seat.press("end")
-        lines = seat.text.splitlines()
-        assert any(line.endswith("^") for line in lines) and not any(line.endswith(" v") for line in lines)
+        after = [line.endswith("▌") for line in seat.text.splitlines()]
+        assert after.index(True) > bars.index(True), "it has gone down with the text"
 
 
 async def test_a_closing_look_that_is_long_leaves_no_empty_lines_between_its_headings(

@@ -12,7 +12,7 @@ from tui.themes import NO_COLOUR
 
 
 class SignBar(ScrollBarRender):
-    """A bar that is seen without a colour: ``^`` and ``v`` where there is more above and below."""
+    """A bar that is seen without a colour; it never fills its edge, so that what is above or below shows."""
 
     SIGN: ClassVar[str] = SIGNS.half
 
@@ -29,18 +29,14 @@ class SignBar(ScrollBarRender):
         start = above + round((room - length) * top / (whole - seen))
         signs = [" "] * size
         signs[start : start + length] = [cls.SIGN] * length
-        if above:
-            signs[0] = "^"
-        if below:
-            signs[-1] = "v"
-        meta = {"^": "scroll_up", "v": "scroll_down", cls.SIGN: "grab"}
-        return Segments([Segment(one, _grip(meta.get(one, ""))) for one in signs], new_lines=True)
+        does = ["scroll_up"] * start + ["grab"] * length + ["scroll_down"] * (size - start - length)
+        return Segments([Segment(*one) for one in zip(signs, map(_grip, does), strict=True)], new_lines=True)
 
 
 def _grip(does: str) -> Any:
     from rich.style import Style
 
-    return Style(meta={"@mouse.down": does}) if does else Style()
+    return Style(meta={"@mouse.down": does})
 
 
 def bars_of(look: str, *, plain: bool) -> None:
