@@ -151,8 +151,8 @@ class Workbook(Book):
     ) -> Shelf:
         """Moves a reel to a stage; why a reel needs no conditioning is kept where nobody says otherwise."""
         from core.evening.afterwards.left_running import nobody_was_there
+        from core.evening.afterwards.told_elsewhere import verify_is_over
         from core.evening.mark import mark, none_needed
-        from core.evening.tonight.waits import verify_is_over
 
         moment = (at or self.now()).replace(second=0, microsecond=0)
 

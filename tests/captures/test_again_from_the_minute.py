@@ -11,7 +11,7 @@ import pytest
 from core.clock import clock_text
 from core.evening.after_check import again_after_check
 from core.evening.tonight.patching import patching
-from core.evening.tonight.runsheet import item_step
+from core.evening.tonight.planned_step import item_step
 from core.evening.tonight.transfer import press
 from core.findings import AudioFile, ChannelMeasure, Check, Finding
 from core.logbook.passes import played, played_of

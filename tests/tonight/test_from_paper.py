@@ -10,7 +10,7 @@ import pytest
 
 from core.evening.afterwards.by_paper import PaperLog, PaperPiece, by_paper
 from core.evening.playing.passes import notes_of, stop_pass, where_tape_is
-from core.evening.tonight.runsheet import item_step
+from core.evening.tonight.planned_step import item_step
 from core.evening.tonight.transfer import press
 from tui.places.tonight.acts.paper_rows import PaperRows
 

@@ -78,7 +78,7 @@ class NextTouch:
 
     def step(self, at: datetime) -> Step:
         """The same as a step of the run sheet, to be finished there; what is urgent is due ``at`` once."""
-        from core.evening.tonight.runsheet import step_key
+        from core.evening.tonight.planned_step import step_key
         from core.evening.tonight.sheet import Step
 
         begins = at.astimezone(self.due.tzinfo) if self.urgent else self.due
@@ -243,7 +243,7 @@ def _is_in(shelf: Shelf, key: str, chamber: Chamber) -> bool:
 
 def _last_logged(shelf: Shelf, chamber: str, log: ChamberLog, key: str) -> datetime:
     """The planned moment of the last touch that was logged for the load that runs, else the load's start."""
-    from core.evening.tonight.runsheet import step_key
+    from core.evening.tonight.planned_step import step_key
 
     record = shelf.of_kind("load").get(key, {})
     moments = [log.at, *(datetime.fromisoformat(touch["planned"]) for touch in record.get("touches", ()))]

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 from functools import cached_property
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from core.conditioning.advisor import barred
 from core.evening.around.song_dates import song_dates
 from core.evening.playing.passes import TapePass, running_pass
-from core.evening.tonight.waits import waits_still
+from core.evening.tonight.planned_step import waits_still
 from core.quantities import Quantity
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
@@ -28,7 +29,7 @@ from tui.board.next_step import Step, next_step, playing, warmed_before
 if TYPE_CHECKING:
     from core.plan import Item, Plan
 
-_TELL_MINUTES = (  # the fields on which a reel's deck time rests; a thousand reels have few kinds
+_TELL_MINUTES = attrgetter(  # the fields on which a reel's deck time rests; a thousand reels have few kinds
     "width", "tracks", "speed", "eq", "level", "noise_reduction", "stock", "base", "thickness", "reel_size",
     "length", "pack_diameter", "hub_diameter", "wind", "splices", "condition", "conditioned_at",
 )  # fmt: skip
@@ -203,10 +204,7 @@ class Board:
     def _machine_minutes(self, reel: Reel) -> int | None:
         if reel.calibration or reel.past("transferred"):
             return None
-        asked = tuple(
-            value.text if isinstance(value, Quantity) else value
-            for value in (getattr(reel, name) for name in _TELL_MINUTES)
-        )
+        asked = tuple([v.text if v.__class__ is Quantity else v for v in _TELL_MINUTES(reel)])
         if asked not in self._minutes_of:
             _, deck = self.decks(reel)
             try:

@@ -16,7 +16,8 @@ from math import ceil
 
 from core.clock import Span, grid_ceiling, later, minutes_between
 from core.evening.tonight.hours_asked import outside_hours
-from core.evening.tonight.runsheet import evening_span, step_key
+from core.evening.tonight.planned_step import step_key
+from core.evening.tonight.runsheet import evening_span
 from core.evening.tonight.sheet import OFFERED, WIND, RunSheet, Step
 from core.evening.tonight.slow_wind import wind_before
 from core.evening.tonight.steps import deck_of_step, words

@@ -15,15 +15,14 @@ from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
 from core.conditioning.loads.began import load_began
 from core.evening.tonight.heard_otherwise import as_heard, ran_and_waits
 from core.evening.tonight.line_ups import without_standing
+from core.evening.tonight.planned_step import done_elsewhere, item_step, step_key
 from core.evening.tonight.projected import in_order, projected
 from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step
 from core.logbook.steps import StepTaken, taken
 from core.plan import Item, Plan, Touch
-from core.reels.needs import inspect_first, needs_repair, stays_closed
-from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import goes_on
-from core.standing.left_to_play import transfer_named, transfers
+from core.standing.left_to_play import transfer_named
 from core.standing.still import left_of_plan, struck_words
 from core.standing.struck import Struck
 from core.studio.opening import opening
@@ -134,9 +133,6 @@ def _load_is_in(step: Step, now: datetime) -> Step:
     return replace(step, state="done", finished=over) if over < now else step
 
 
-_REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
-
-
 def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -> list[Step]:
     """The steps without touches that the loads themselves tell of, and without work that is done already."""
     tell = {touch.subject for touch in touches}
@@ -161,23 +157,6 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
     return out
 
 
-def done_elsewhere(step: Step, shelf: Shelf) -> bool:
-    """True where the reel was marked past what the step would reach, or that part of its tape was played."""
-    stage, reel = _REACHES.get(step.kind), shelf.reels.get(step.subject)
-    looks = step.kind == "identify" and reel is not None and not stays_closed(reel)
-    if reel is None or stage is None or (looks and inspect_first(reel)):
-        return _mended(step, reel)  # a look that told no condition is still to be made
-    if step.kind == "transfer" and step.item is not None and step.item.segment:
-        parts = [one for one in transfers(shelf, reel) if one.name == step.item.segment]
-        return reel.past(stage) or any(not one.left for one in parts)
-    return reel.past(stage)
-
-
-def _mended(step: Step, reel: Reel | None) -> bool:
-    """True for a repair of which nothing is left, since it was told as the tape went on."""
-    return step.kind == "repair" and reel is not None and reel.splices == 0 and not needs_repair(reel)
-
-
 def _told_by_load(step: Step, steps: Sequence[Step]) -> bool:
     """True for a planned turn or take-out of a load that runs, and tells its own, or that never began."""
     loads = (one for one in steps if one.kind == "load" and one.subject == step.subject)
@@ -193,18 +172,6 @@ def planned_steps(plan: Plan, span: Span) -> Iterator[Step]:
                     yield _touch_step(item, touch)
         elif span.start <= item.start < span.end:
             yield item_step(item)
-
-
-def item_step(item: Item) -> Step:
-    """The step of a planned item that is no load."""
-    subject = item.deck if item.kind == "align" else item.reel
-    key = step_key(item.kind, subject, item.start)
-    return Step(key, item.kind, subject, Span(item.start, item.end), item=item, reels=item.reels)
-
-
-def step_key(kind: str, subject: str, planned_start: datetime) -> str:
-    """What an ``actual`` record is kept under."""
-    return f"{kind} {subject} {planned_start.isoformat(timespec='minutes')}"
 
 
 def _touch_step(item: Item, touch: Touch) -> Step:

@@ -11,7 +11,7 @@ from datetime import datetime
 
 from core.clock import Span, evening_of, later
 from core.evening.tonight.patching import slow_first
-from core.evening.tonight.runsheet import step_key
+from core.evening.tonight.planned_step import step_key
 from core.evening.tonight.sheet import OFFERED, WIND, Step
 from core.logbook.steps import taken
 from core.reels.winding import no_fast_wind

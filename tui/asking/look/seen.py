@@ -81,6 +81,6 @@ class Seen:
         after = mark(after, now.key, "identified", self.at)
         if also is not None:
             return also(after)
-        from core.evening.tonight.waits import look_is_over
+        from core.evening.afterwards.told_elsewhere import look_is_over
 
         return look_is_over(shelf, after, plan, now.key, self.at)

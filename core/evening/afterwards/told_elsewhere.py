@@ -1,25 +1,13 @@
-"""Steps whose being over is told by something else: the clock, or a look or a mark outside the run sheet."""
+"""A look or a mark made outside the run sheet ends the evening's step for it."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
-from core.clock import evening_of
-from core.evening.tonight.runsheet import done_elsewhere, item_step, run_sheet
+from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.steps import over_without_a_start
-from core.logbook.steps import taken
-from core.plan import Item, Plan
+from core.plan import Plan
 from core.shelf import Shelf
-
-
-def waits_still(shelf: Shelf, item: Item, now: datetime) -> bool:
-    """True for work of this evening whose time is over, and that was neither done nor left out."""
-    over = item.end <= now and evening_of(item.start) == evening_of(now)
-    if not over or item.kind in ("align", "condition"):
-        return False
-    step = item_step(item)
-    told = taken(shelf).get(step.key)
-    return (told is None or told.state == "running") and not done_elsewhere(step, shelf)
 
 
 def look_is_over(before: Shelf, after: Shelf, plan: Plan | None, key: str, at: datetime) -> Shelf:

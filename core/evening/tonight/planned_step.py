@@ -1,0 +1,55 @@
+"""An item of the plan as a step of its evening, and whether that was done, by whatever told it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from core.clock import Span, evening_of
+from core.evening.tonight.sheet import Step
+from core.logbook.steps import taken
+from core.plan import Item
+from core.reels.needs import inspect_first, needs_repair, stays_closed
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.standing.left_to_play import transfers
+
+_REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
+
+
+def item_step(item: Item) -> Step:
+    """The step of a planned item that is no load."""
+    subject = item.deck if item.kind == "align" else item.reel
+    key = step_key(item.kind, subject, item.start)
+    return Step(key, item.kind, subject, Span(item.start, item.end), item=item, reels=item.reels)
+
+
+def step_key(kind: str, subject: str, planned_start: datetime) -> str:
+    """What an ``actual`` record is kept under."""
+    return f"{kind} {subject} {planned_start.isoformat(timespec='minutes')}"
+
+
+def waits_still(shelf: Shelf, item: Item, now: datetime) -> bool:
+    """True for work of this evening whose time is over, and that was neither done nor left out."""
+    over = item.end <= now and evening_of(item.start) == evening_of(now)
+    if not over or item.kind in ("align", "condition"):
+        return False
+    step = item_step(item)
+    told = taken(shelf).get(step.key)
+    return (told is None or told.state == "running") and not done_elsewhere(step, shelf)
+
+
+def done_elsewhere(step: Step, shelf: Shelf) -> bool:
+    """True where the reel was marked past what the step would reach, or that part of its tape was played."""
+    stage, reel = _REACHES.get(step.kind), shelf.reels.get(step.subject)
+    looks = step.kind == "identify" and reel is not None and not stays_closed(reel)
+    if reel is None or stage is None or (looks and inspect_first(reel)):
+        return _mended(step, reel)  # a look that told no condition is still to be made
+    if step.kind == "transfer" and step.item is not None and step.item.segment:
+        parts = [one for one in transfers(shelf, reel) if one.name == step.item.segment]
+        return reel.past(stage) or any(not one.left for one in parts)
+    return reel.past(stage)
+
+
+def _mended(step: Step, reel: Reel | None) -> bool:
+    """True for a repair of which nothing is left, since it was told as the tape went on."""
+    return step.kind == "repair" and reel is not None and reel.splices == 0 and not needs_repair(reel)
