@@ -88,6 +88,17 @@ def test_paper_tells_the_evening_as_if_all_were_done(shelf, plan, now):
     )
 
 
+def test_behind_midnight_what_comes_next_is_told_by_its_day(shelf, plan, now):
+    """The order is headed with the evening's date: its own today is over, and the next day is not it."""
+    steps = steps_of(plan, now)
+    for minutes in (
+        180,
+        400,
+    ):  # 22:00, when the next touch is on the next date; 01:40, when it is on the same
+        look = closing(shelf, plan, steps, later(now, minutes=minutes), as_planned=True)
+        assert look.coming[0] == "take out chamber C1 Wed 2 Dec 04:25: R-002"
+
+
 def test_a_chamber_whose_load_is_over_is_switched_off(shelf, plan, now):
     load_item = replace(plan.items[0], touches=plan.items[0].touches[:1], end=later(now, minutes=15))
     member = replace(load_item.members[0], out=later(now, minutes=15))

@@ -272,6 +272,11 @@ async def test_a_span_alone_moves_the_bench_and_leaves_home_helper_and_the_loud_
         await until(pilot, lambda: any(one.dates == (date(2026, 12, 6),) for one in book.shelf.studio.hours))
         assert any("hours of Sun 6 Dec 14:00-18:00" in line for line in seen(pilot.app))
         assert [row for row in book.shelf.studio.hours if "sun" in row.days] == sundays
+        # On an added evening a loud deck ends when it does in the week: the neighbours are the same.
+        await ask("5", "sun 19-23:30")
+        await pilot.press("enter")
+        sunday = lambda: [row_words(one) for one in rows_on(book.shelf.studio, date(2026, 12, 6))]  # noqa: E731
+        await until(pilot, lambda: sunday()[0] == "19:00-23:30 bench home loud 22:00")
 
 
 async def test_days_away_are_one_undo(book: Any, opened: Any, typed: Any, seen: Any, until: Any) -> None:

@@ -331,7 +331,9 @@ def _under_way(shelf: Shelf, step: Step, at: datetime) -> bool:
 
 
 def _day(at: datetime, moment: datetime) -> str:
-    return "today" if at.date() == moment.date() else day_text(moment.date())
+    """Behind midnight the evening of the day before goes on: then today would be read as that one."""
+    today = at.date() == moment.date() == evening_of(at)
+    return "today" if today else day_text(moment.date())
 
 
 def _some(keys: Sequence[str]) -> str:

@@ -33,15 +33,17 @@ class Unset:
     writes: tuple[tuple[str, dict[str, str]], ...]
     helper: bool
     apart: str = ""
-    ahead: bool = False  # its tapes play on a later evening, or are warm or cool still: none is at hand
+    at_hand: tuple[str, ...] = ()  # those of its reels that may run by then; without one it is made ahead
 
     @property
     def does(self) -> str:
         """What such a line-up really is; empty where something is set by it."""
         if len(self.blank) < 2:
             return ""
-        whose = listed(self.reels) or "the tape"
-        when = " when it plays" if self.ahead else ""
+        whose = listed(self.at_hand or self.reels) or "the tape"
+        when = "" if self.at_hand else " when it plays"
+        if 0 < len(self.at_hand) < len(self.reels):
+            when = ", of each other tape when it plays"
         told = f"nothing is set by it: heads cleaned, azimuth and balance by the programme of {whose}{when}"
         told = f"{told}; {self.apart} makes it a set-up of its own" if self.apart else told
         return f"{told}; if that is done sooner, go on"
@@ -107,8 +109,8 @@ def unset(shelf: Shelf, plan: Plan) -> Iterator[Unset]:
                 writes = next((w for x in beside if (w := _writes(shelf, reels, setup, x))), ())
                 if blank or writes:
                     apart = "" if writes else next((a for x in beside if (a := _apart(setup, x))), "")
-                    ahead = _ahead(own, align, reels) or _none_at_hand(plan, align, reels)
-                    yield Unset(align, reels, blank, writes, deck.setup_needs_helper, apart, ahead)
+                    hand = _at_hand(plan, align, reels)
+                    yield Unset(align, reels, blank, writes, deck.setup_needs_helper, apart, hand)
             stands = setup
 
 
@@ -156,21 +158,20 @@ def _plays(own: list[Item], align: Item) -> tuple[str, ...]:
     return tuple(dict.fromkeys(out))
 
 
-def _ahead(own: list[Item], align: Item, reels: tuple[str, ...]) -> bool:
-    plays = (item.start for item in own if item.kind == "transfer" and item.reel in reels)
-    first = min((start for start in plays if start >= align.end), default=align.end)
-    return evening_of(first) != evening_of(align.start)
+def _at_hand(plan: Plan, align: Item, reels: tuple[str, ...]) -> tuple[str, ...]:
+    """Those reels that may run while it is made: played this evening, nothing is to be done to them first.
 
-
-def _none_at_hand(plan: Plan, align: Item, reels: tuple[str, ...]) -> bool:
-    """Whether every tape that plays on a line-up is in the heat or cools while it is made."""
-    warm = {
-        one.reel
-        for load in plan.items
-        for one in load.members
-        if load.start < align.end and align.start < one.cool_until
-    }
-    return bool(reels) and warm.issuperset(reels)
+    A tape that is looked at, warmed, cooled or mended between the line-up and its pass must not run by then.
+    """
+    tonight, waits = set(), set()
+    for item in plan.items:
+        if item.kind == "transfer":
+            if item.start >= align.end and evening_of(item.start) == evening_of(align.start):
+                tonight.add(item.reel)
+        elif item.kind in ("identify", "repair") and item.end > align.start:
+            waits.add(item.reel)
+        waits |= {one.reel for one in item.members if one.cool_until > align.start}
+    return tuple(key for key in reels if key in tonight and key not in waits)
 
 
 def _apart(setup: Setup, like: Setup) -> str:

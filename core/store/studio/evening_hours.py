@@ -34,7 +34,8 @@ def helper_turned(studio: Studio, day: date) -> tuple[Studio, bool]:
 def moved(studio: Studio, words: Sequence[str], today: date) -> list[str]:
     """A date with one span alone, as the words of all its rows: the bench moves, and no more than that.
 
-    Until when a loud deck may run stays, and so do the helper and when someone is home besides. Words that
+    Until when a loud deck may run stays, and so do the helper and when someone is home besides. On a day
+    without a bench, or whose bench is over by then, a loud deck ends with the week's earliest. Words that
     say more than a span are as they were: they stand in place of the date's own.
     """
     if len(words) != 2 or clock_span(words[1]) is None:
@@ -47,16 +48,33 @@ def moved(studio: Studio, words: Sequence[str], today: date) -> list[str]:
         return list(words)
     own = rows_on(studio, day)
     at_bench = [row for row in own if row.bench]
-    new = _like(at_bench[-1], rows_on(made, day)[0]) if at_bench else rows_on(made, day)[0]
+    new = rows_on(made, day)[0]
+    was = at_bench[-1] if at_bench else None
+    loud = was.loud_until_minutes if was is not None else None
+    loud = loud if loud is not None else _of_the_week(studio, was)
+    new = _quiet(new, loud)
+    if was is not None:
+        new = replace(new, helper=was.helper, home=was.home)
     rows = (new, *(row for row in own if not row.bench))
     return [words[0], *" ".join(row_words(row) for row in rows).split()]
 
 
-def _like(was: HoursRow, new: HoursRow) -> HoursRow:
-    """The new hours with what was told of the old: the helper, and until when a loud deck may run."""
-    loud = was.loud_until_minutes
+def _quiet(new: HoursRow, loud: int | None) -> HoursRow:
+    """The new hours with a loud deck off from then on."""
     if loud is not None and loud <= new.from_minutes:
         clock = clock_words(loud)
         raise Unusable(f"hours: a loud deck may run until {clock}: say `loud` and a time where it may later")
-    late = loud is not None and loud < new.to_minutes
-    return replace(new, helper=was.helper, home=was.home, loud_until_minutes=loud if late else None)
+    return replace(new, loud_until_minutes=loud if loud is not None and loud < new.to_minutes else None)
+
+
+def _of_the_week(studio: Studio, was: HoursRow | None) -> int | None:
+    """When a loud deck ends on the earliest evening of the week that tells it; None where none does.
+
+    Hours that were over by then told no end, since they needed none.
+    """
+    ends = [
+        row.loud_until_minutes for row in studio.hours if row.bench and row.loud_until_minutes is not None
+    ]
+    if not ends or not any(deck.loud for deck in studio.decks):
+        return None
+    return min(ends) if was is None or was.to_minutes <= min(ends) else None
