@@ -62,7 +62,8 @@ def base_on_label(text: str) -> Base:
     plain = re.search(rf"{_NO_TAPE}\b{_PLASTIC}\b(?! (?:disc|disk|dub)s?\b)", label)
     if plain is None and alone is not None:
         return "paper"
-    return base_written((near or plain)[0]) if near or plain else "unknown"
+    found = near or plain
+    return base_written(found[0]) if found else "unknown"
 
 
 #: Words for a base that are the title of nothing; the trade names of PVC film are from memory.
@@ -107,14 +108,21 @@ def _names_maker(said: str, stock: Stock) -> bool:
 
 
 def _holds_number(text: str, stock: Stock) -> bool:
-    return _number(stock.model).search(text.casefold()) is not None
+    return _tells(stock.model) in normal_name(text) and bool(_alone(stock.model).search(text.casefold()))
 
 
 @cache
-def _number(model: str) -> re.Pattern[str]:
-    """The number in a model's name, or the whole name, standing by itself: 468 of PEM 468, never in 4680."""
-    digits = re.findall(r"[0-9]{3,}", model)
-    if digits:
-        return re.compile(rf"(?<![0-9]){digits[0]}(?![0-9])")
-    spaced = r"[\s-]*".join(map(re.escape, normal_name(model)))
+def _tells(model: str) -> str:
+    """The number in a model's name, or the whole name where it has none of three digits."""
+    digits = re.search(r"[0-9]{3,}", model)
+    return digits[0] if digits else normal_name(model)
+
+
+@cache
+def _alone(model: str) -> re.Pattern[str]:
+    """What tells a model, standing by itself: 468 of PEM 468, never in 4680."""
+    told = _tells(model)
+    if told.isdigit():
+        return re.compile(rf"(?<![0-9]){told}(?![0-9])")
+    spaced = r"[\s-]*".join(map(re.escape, told))
     return re.compile(rf"(?<![a-z0-9]){spaced}(?![a-z0-9])")
