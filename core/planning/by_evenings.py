@@ -31,13 +31,18 @@ EFFORT = 0.1  # deterministic time of the solver that counts as one of effort
 def bound_whole(so_far: Incumbent, share: float, songs: Fraction) -> None:
     """The bound by whole evenings, for a share of what remains, and the plan that it points at.
 
-    ``songs``: what is proven that they cost at least. Only where ends count by evenings: else minutes matter.
+    In parts first: that is known soon, also where there is no time for more. ``songs``: what is proven that
+    they cost at least. Only where ends count by evenings: else minutes matter.
     """
     clock = so_far.clock
     amount, root = clock.left * share, _root(so_far.cells)
-    if not so_far.base.comfort.marks or amount < root:
+    if not so_far.base.comfort.marks or clock.left < _parts(so_far.cells):
         return
     evenings = Evenings.of(so_far.base, songs)
+    so_far.raise_bound(evenings.in_parts(inf if clock.by_effort else clock.left))
+    clock.spent += _parts(so_far.cells)
+    if amount < root or so_far.closed() or clock.over():
+        return
     least = _told(so_far, evenings, _allowed(so_far, amount, root), score_of(so_far.base, so_far.best))
     if so_far.kept is None and not so_far.wishes.restrict:
         _try(so_far, evenings, least, clock.used + TRIED * clock.left)
@@ -115,7 +120,7 @@ def _seconds(clock: Clock, until: float) -> float:
 def relax_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
     """The bound by whole evenings in parts, of songs alone; ``rest`` is known of all that is not theirs."""
     clock, base = so_far.clock, so_far.base
-    takes = 0.1 + float((len(base.for_songs) * len(base.windows) / 1500) ** 1.5)
+    takes = _parts(len(base.for_songs) * len(base.windows))
     if not base.comfort.marks or clock.left * share < takes or so_far.closed() or clock.stopped():
         return
     found = relaxed_songs(base, inf if clock.by_effort else 2 * takes)
@@ -123,23 +128,31 @@ def relax_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
     so_far.raise_bound(None if found is None else found + rest)
 
 
-def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
-    """The same of songs alone, where the whole is too large; ``rest`` is known of all that is not theirs."""
+def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> Fraction | None:
+    """The same of songs alone, where the whole is too large, and the plan that it points at."""
     clock, needed = so_far.clock, so_far.base.for_songs
-    root = _root(len(needed) * len(so_far.base.windows))
-    amount = clock.left * share
-    if not so_far.base.comfort.marks or amount < root:
-        return
-    allowed = _allowed(so_far, amount, root)
-    least = songs_bound(so_far.base, allowed, score_of(so_far.base, so_far.best) - rest)
-    clock.spent += max(0.02, least.work)
-    so_far.raise_bound(None if least.bound is None else least.bound + rest)
+    least = least_of_songs(so_far, share, rest)
     better = least.costs is not None and least.costs + rest < score_of(so_far.base, so_far.best)
     if least.evenings and better and not clock.over():
         others = {job.index for job in so_far.problem.work} - needed
         alone = without(so_far.problem, so_far.best, others)
         region = replace(Region.all_of(so_far.problem), newcomers=needed)
         _follow(so_far, build(so_far.problem, alone, region, exact=True), least.evenings, TRIAL)
+    return least.bound
+
+
+def least_of_songs(so_far: Incumbent, share: float, rest: Fraction) -> Least:
+    """What songs alone cost at least, by whole evenings; ``rest`` is known of all that is not theirs."""
+    clock, needed = so_far.clock, so_far.base.for_songs
+    root = _root(len(needed) * len(so_far.base.windows))
+    amount = clock.left * share
+    if not so_far.base.comfort.marks or not needed or amount < root:
+        return Least(None, {}, 0.0)
+    allowed = _allowed(so_far, amount, root)
+    least = songs_bound(so_far.base, allowed, score_of(so_far.base, so_far.best) - rest)
+    clock.spent += max(0.02, least.work)
+    so_far.raise_bound(None if least.bound is None else least.bound + rest)
+    return least
 
 
 def _allowed(so_far: Incumbent, amount: float, root: float) -> Allowed:
@@ -153,6 +166,11 @@ def _allowed(so_far: Incumbent, amount: float, root: float) -> Allowed:
 def _root(cells: int) -> float:
     """Seconds of a quiet machine for the first node of so many reels times evenings, about as measured."""
     return 0.03 + float((cells / 200) ** 1.5)
+
+
+def _parts(cells: int) -> float:
+    """The same for a solution in parts."""
+    return 0.1 + float((cells / 1500) ** 1.5)
 
 
 def _follow(so_far: Incumbent, model: Model, evenings: dict[int, int], share: float) -> None:

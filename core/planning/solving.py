@@ -12,7 +12,7 @@ from core.planning.bench.recreate import entered_behind, without
 from core.planning.bounds.bounds import reels_part
 from core.planning.bounds.evening_rows import spoken_of
 from core.planning.bounds.soonest import soonest
-from core.planning.by_evenings import bound_songs, bound_whole, relax_songs
+from core.planning.by_evenings import bound_songs, bound_whole, least_of_songs, relax_songs
 from core.planning.by_lists import enter_anew, songs_alone
 from core.planning.incumbent import Incumbent
 from core.planning.solver.given_evenings import costs_at_least
@@ -20,7 +20,7 @@ from core.planning.solver.neighbourhoods import Pieces
 from core.planning.solver.objective import score_from, songs_from
 from core.planning.solver.region import Region
 from core.planning.solver.solver import Answer, Budget, build, solve
-from core.planning.solver.songs import only_songs, songs_between
+from core.planning.solver.songs import only_songs, songs_at_least, songs_between
 from core.planning.solver.variables import Model
 from core.values import dataclass
 
@@ -57,13 +57,17 @@ def solve_whole(so_far: Incumbent) -> None:
     Where there is time for both, first from the bound upwards, then from the best plan down.
     """
     bound_evenings(so_far, 0.02)
-    songs = prove_songs(so_far, SONGS if so_far.clock.left < LONG else 0.5)
+    least = None
+    if so_far.cells > FEW:
+        least = least_of_songs(so_far, 0.3, wait_of_reels(so_far, 0.1, line_ups=True)).bound
+    songs = prove_songs(so_far, SONGS if so_far.clock.left < LONG else 0.5, least)
     if so_far.closed() or so_far.clock.over():
         return
     if so_far.clock.left > LONG:
         until = so_far.clock.used + 0.08 * so_far.clock.left
         _pieces_until(so_far, Pieces(so_far.problem, so_far.dice), until)
-    bound_whole(so_far, 0.4, Fraction(0) if songs is None or so_far.wishes.restrict else songs.score)
+    known = Fraction(0) if songs is None or so_far.wishes.restrict else songs.score
+    bound_whole(so_far, 0.4, max(known, least or known))
     if so_far.closed() or so_far.clock.over():
         return
     if so_far.clock.left > PIECED:
@@ -111,8 +115,8 @@ class Songs:
     score: Fraction
 
 
-def prove_songs(so_far: Incumbent, share: float) -> Songs | None:
-    """What all songs together cost at least; None where that is not known.
+def prove_songs(so_far: Incumbent, share: float, least: Fraction | None = None) -> Songs | None:
+    """What all songs together cost at least; None where that is not known. ``least``: what is known before.
 
     Only reels that songs need are in the model: to leave the others out can but help songs. The best plan of
     the songs is then offered with the others entered behind.
@@ -122,6 +126,8 @@ def prove_songs(so_far: Incumbent, share: float) -> Songs | None:
     alone = without(problem, so_far.best, others)
     model = build(problem, alone, replace(Region.all_of(problem), newcomers=needed), exact=True)
     only_songs(model)
+    if least is not None and not so_far.wishes.restrict:
+        songs_at_least(model, least)
     found = _proven_part(so_far, model, share, wait_of_reels(so_far, 0.1, line_ups=True))
     return None if found is None else Songs(found, songs_from(model, found))
 
@@ -210,8 +216,8 @@ def improve_pieces(so_far: Incumbent) -> None:
         bound_evenings(so_far, 0.1)
         relax_songs(so_far, 0.05, wait_of_reels(so_far, 0.05, line_ups=True))
         _in_turns(so_far, pieces, limit * 0.25)
-        bound_songs(so_far, 0.25, wait_of_reels(so_far, 0.05, line_ups=True))
-        prove_songs(so_far, 0.6)
+        least = bound_songs(so_far, 0.25, wait_of_reels(so_far, 0.05, line_ups=True))
+        prove_songs(so_far, 0.6, least)
     else:
         bound_evenings(so_far, 0.3)
         relax_songs(so_far, 0.2, wait_of_reels(so_far, 0.05, line_ups=True))

@@ -76,6 +76,14 @@ def test_sixty_reels(tmp_path: Path) -> None:
     assert reeljudge.judge(shelf.folder, plan) == []
 
 
+def test_a_short_search_proves_its_plan_nearly_best(tmp_path: Path) -> None:
+    """A shelf whose songs are not proven in that time where the solver of plans alone is asked of them."""
+    shelf = reeltroubles.troubled_shelf(tmp_path, "24", 9, comfort=True)
+    plan = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=3)
+    assert plan["gap"] <= 0.01
+    assert reeljudge.judge(shelf.folder, plan) == []
+
+
 def test_the_same_effort_gives_the_same_plan_to_the_byte(tmp_path: Path) -> None:
     shelf = reeltroubles.troubled_shelf(tmp_path, "12", 3)
     file = reelplanner.fill(shelf.folder)

@@ -9,7 +9,7 @@ import reelplanner
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.evening_bound import evening_bound
 from core.planning.bounds.songs_bound import relaxed_songs
-from core.planning.bounds.whole_bound import Allowed, songs_bound, whole_bound
+from core.planning.bounds.whole_bound import Allowed, Evenings, songs_bound, whole_bound
 from core.planning.incumbent import Incumbent
 from core.planning.solving import prove_songs
 from core.planning.time_left import Clock
@@ -36,12 +36,14 @@ def bounds_of(so_far: Incumbent) -> list[Fraction]:
             bound = evening_bound(problem, 60.0, cells=cells)
             assert bound is not None
             out.append(bound)
+        alone = songs_bound(problem, Allowed(None, 20)).bound
         so_far.clock = Clock(1.0, True, None)
-        prove_songs(so_far, 1.0)
+        prove_songs(so_far, 1.0, alone)
         out.append(so_far.bound)
         whole = whole_bound(problem, Fraction(0), Allowed(None, 20)).bound
-        alone = songs_bound(problem, Allowed(None, 20)).bound
         parts = relaxed_songs(problem, 60.0)
         assert whole is not None and alone is not None and parts is not None and parts <= alone
-        out += [whole, alone]
+        in_parts = Evenings.of(problem, alone).in_parts(60.0)
+        assert in_parts is not None
+        out += [whole, alone, in_parts]
     return out

@@ -19,6 +19,7 @@ from typing import Any
 
 from core.planning.bench.draft import Draft, tied_minutes
 from core.planning.bounds.bounds import lost_reels, lost_songs
+from core.planning.bounds.evening_bound import least_of
 from core.planning.bounds.evening_rows import Programme
 from core.planning.bounds.songs_bound import songs_programme
 from core.planning.bounds.soonest import soonest
@@ -104,6 +105,16 @@ class Evenings:
             self.programme.limits[row] = float(many)
         self.aside.clear()
         self.model = None
+
+    def in_parts(self, seconds: float) -> Fraction | None:
+        """What they cost at least with reels and evenings in parts; None if it takes longer."""
+        programme = self.programme
+        if not programme.jobs or not programme.entries:
+            return self.fixed / 6000
+        least = least_of(programme, seconds)
+        if least is None:
+            return None
+        return (self.fixed + rounded_up(programme, float(least - Fraction(programme.constant)))) / 6000
 
     def least(self, allowed: Allowed, below: Fraction | None = None) -> Least:
         """The least that they cost; with ``below``, a score, of those plans alone that are cheaper."""

@@ -7,6 +7,7 @@ from fractions import Fraction
 from math import ceil
 
 from core.planning.solver.comfort import UNITS
+from core.planning.solver.songs import left_out_of_songs, penalty_is_whole
 from core.planning.solver.variables import Model
 
 
@@ -37,6 +38,5 @@ def _left_out(model: Model) -> int:
     """Units by which the objective may be below the score: line-ups and penalties are rounded down in it."""
     problem = model.problem
     line_ups = sum(len(row) for row in model.slots.values())
-    if ((problem.penalty - problem.scale.lead) * UNITS).denominator == 1:
-        return line_ups
-    return line_ups + sum(100 * song.priority for song in problem.songs) + len(problem.work)
+    reels = 0 if penalty_is_whole(problem) else len(problem.work)
+    return line_ups + left_out_of_songs(problem) + reels

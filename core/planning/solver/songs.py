@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil, floor, isfinite
 
+from core.planning.facts.problem import Problem
 from core.planning.solver.comfort import UNITS
 from core.planning.solver.variables import Expr, Model
 
@@ -14,6 +15,23 @@ def only_songs(model: Model) -> None:
     model.cp.clear_objective()  # type: ignore[no-untyped-call]
     model.cp.minimize(model.songs_cost)
     model.partial = True
+
+
+def songs_at_least(model: Model, score: Fraction) -> None:
+    """Adds what is known of the songs' part of the score, less what whole units leave out of it."""
+    if not isinstance(model.songs_cost, int):
+        units = ceil(_units(score, model.songs_constant)) - left_out_of_songs(model.problem)
+        model.cp.add(model.songs_cost >= units)
+
+
+def left_out_of_songs(problem: Problem) -> int:
+    """Units by which the songs' objective may be below their score: a penalty is rounded down in it."""
+    return 0 if penalty_is_whole(problem) else sum(100 * song.priority for song in problem.songs)
+
+
+def penalty_is_whole(problem: Problem) -> bool:
+    """Whether what a reel costs that is never verified is so many units."""
+    return ((problem.penalty - problem.scale.lead) * UNITS).denominator == 1
 
 
 def songs_between(model: Model, least: float, score: Fraction, reels: Fraction) -> None:
