@@ -6,6 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+import icalendar
 import pytest
 from alarmshelf import NOW, Clock, printed
 from doorshelf import STUDIO
@@ -121,3 +122,53 @@ def test_a_load_let_over_another_is_not_corrected_to_lie_over_it_still(over: Any
     assert over("load", "C1", "W-3", "--at", "2026-12-02T13:00", "--because", "x").status == 0
     assert over("chamber", "--began", "2026-12-02T14:00").status == 1
     assert over("chamber", "--began", "2026-12-02T16:02").status == 0
+
+
+def test_what_was_turned_minutes_ago_is_not_turned_again(there: Any, clock: Clock) -> None:
+    """A turn every two hours: the one of 14:00, made at 15:40, stands for that of 16:00, which is nearer."""
+    assert there("set", "W-1", "treatment_hours=8 h").status == 0
+    assert there("load", "C1", "W-1").status == 0
+    clock.at = NOW + timedelta(hours=3, minutes=40)
+    assert there("chamber", "--turned").status == 0
+    told = there("chamber").out
+    assert "C1: turn W-1 at 18:00" in told and "16:00  done 15:40" in told
+    rows = [row for row in there("tonight").out.splitlines() if "turn chamber C1: W-1" in row]
+    assert [row.split()[1] for row in rows] == ["14:00", "18:00"]
+    clock.at = NOW + timedelta(hours=4, minutes=50)
+    assert "late: now" not in there("tonight").out
+
+
+def test_a_turn_made_late_leaves_the_next_where_it_was_if_that_is_far_off(there: Any, clock: Clock) -> None:
+    assert there("set", "W-1", "treatment_hours=8 h").status == 0
+    assert there("load", "C1", "W-1").status == 0
+    clock.at = NOW + timedelta(hours=2, minutes=50)
+    assert there("chamber", "--turned").status == 0
+    assert "C1: turn W-1 at 16:00" in there("chamber").out
+
+
+def test_calendar_and_order_have_no_turn_behind_a_late_one(there: Any, clock: Clock) -> None:
+    for key in ("W-1", "W-2", "W-3"):
+        assert there("set", key, "treatment_hours=8 h").status == 0
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    before = turns_rung(there)
+    assert list(before) == ["140000", "160000", "180000"]
+    clock.at = NOW + timedelta(hours=3, minutes=40)
+    assert there("chamber", "--turned").status == 0
+    after = turns_rung(there)
+    assert list(after) == ["140000", "180000"]
+    assert after["180000"] == before["160000"] != before["180000"], "nothing changed places at 16:00"
+    steps = printed(there, "orders")
+    assert "18:00 18:10 Turn chamber C1" in steps and "16:00 16:10 Turn chamber C1" not in steps
+
+
+def turns_rung(run: Any) -> dict[str, str]:
+    """By time, the places of the turns that the calendar has, cancelled ones apart."""
+    events = icalendar.Calendar.from_ical(run("calendar").out).walk("VEVENT")
+    mine = (one for one in events if str(one["SUMMARY"]).startswith("Turn chamber C1"))
+    return {one["DTSTART"].to_ical().decode()[9:15]: places(str(one["DESCRIPTION"])) for one in mine}
+
+
+def places(text: str) -> str:
+    """The lines of a touch that tell its places."""
+    return "; ".join(line for line in text.splitlines() if " place " in line)

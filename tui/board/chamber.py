@@ -202,6 +202,7 @@ def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str, at: datet
     A tape that is due out is lifted once: it is neither turned before that, nor left for a touch of its own.
     """
     from core.conditioning.alarms import out_now
+    from core.conditioning.loads.not_turned import turned_before
 
     inside = [one for one in log.members if one.out is None and _is_in(shelf, one.reel, chamber)]
     gone = out_now(shelf)
@@ -218,7 +219,10 @@ def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str, at: datet
     every, number = turned_as_begun(chamber, log).turn_every.number, 1
     logged = log.as_counted(_last_logged(shelf, chamber.id, log, key), every)
     while reels:
-        while every > 0 and log.after(every * number) <= logged:
+        while every > 0:
+            moment = log.after(every * number)
+            if moment > logged and not turned_before(log, moment, every):
+                break
             number += 1
         first_out = min(outs, default=None)
         turn = log.after(every * number)

@@ -9,6 +9,7 @@ from core.clock import later, minutes_between
 from core.conditioning.loads.chamber_log import ChamberLog, Member
 from core.conditioning.loads.degrees import Degrees
 from core.conditioning.loads.limits import Limits, limits
+from core.conditioning.loads.not_turned import turned_before
 from core.quantities import plain
 from core.tape.treatments import Programme
 from core.tape.where import figure
@@ -88,6 +89,8 @@ def turns(
             and (next_due is None or minutes_between(at, next_due) > late)
         ]
         near = [at for at in near if at not in used] or ahead[-1:]
+        if not near and turned_before(log, due, log.turn_hours or programme.turn_hours) is not None:
+            continue  # the one before was made so late that nothing is turned here
         if near:
             done = min(near)
             found.append(Turn(due, done, "done" if minutes_between(due, done) <= late else "late"))

@@ -7,9 +7,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
+from fractions import Fraction
 
 from core.clock import minutes_between
+from core.conditioning.loads.began_with import turned_as_begun
+from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import log_now
+from core.conditioning.loads.not_turned import turned_before
 from core.plan import Item, Plan
 from core.reels.needs import cool_until
 from core.shelf import Shelf
@@ -49,8 +53,25 @@ def not_before(shelf: Shelf, plan: Plan, item: Item) -> str:
 
 def _begun(shelf: Shelf, load: Item) -> Item:
     log = log_now(shelf, load.chamber, load.reels)
-    if log is None or (log.at == load.start and not log.gaps):
+    if log is None:
         return load
+    moved = load if log.at == load.start and not log.gaps else _moved(load, log)
+    return _not_turned_again(shelf, moved, log) if log.turns else moved
+
+
+def _not_turned_again(shelf: Shelf, load: Item, log: ChamberLog) -> Item:
+    """The load without a turn so soon behind one that was made late that nobody makes it."""
+    chamber = shelf.studio.chamber(load.chamber)
+    every = turned_as_begun(chamber, log).turn_every.number if chamber is not None else Fraction(0)
+    stay = tuple(
+        one for one in load.touches
+        if one.do != "turn" or any(at >= one.start for at in log.turns)
+        or turned_before(log, one.start, every) is None
+    )  # fmt: skip
+    return load if len(stay) == len(load.touches) else replace(load, touches=stay)
+
+
+def _moved(load: Item, log: ChamberLog) -> Item:
 
     def moved(moment: datetime) -> datetime:
         return log.after(minutes_between(load.start, moment) / 60)
