@@ -466,3 +466,30 @@ def test_a_look_at_a_tape_that_goes_into_the_heat_behind_it_has_its_room(shelf, 
     seen, played = by_kind(sheet, "identify"), by_kind(sheet, "transfer")
     assert (seen.expected.start, seen.fits) == (at(20), True)
     assert played.expected.start > at(160) and not played.fits, "behind its load it cools"
+
+
+def test_passes_that_are_still_to_be_played_are_work_that_is_left(shelf, plan, now):
+    """Half as many inputs as tracks: two passes. When the first is over late, the second is to come."""
+    from core.evening.tonight.transfer import transfer_of
+    from core.reels.length import play_seconds
+
+    two = shelf.reel("R-001")
+    capture = replace(shelf.studio.capture, inputs=two.tracks // 2)
+    shelf = replace(shelf, studio=replace(shelf.studio, capture=capture))
+    verify = Item("verify", later(now, minutes=85), later(now, minutes=95), reel="R-001")
+    plan = replace(plan, items=(replace(plan.items[1], start=now, end=later(now, minutes=85)), verify))
+    step = run_sheet(shelf, plan, now).steps[0]
+    whole = play_seconds(transfer_of(shelf, step).reel, shelf.studio) / 60
+    shelf = press(shelf, step, now)
+    over = later(now, minutes=80)
+    shelf = press(shelf, run_sheet(shelf, plan, over).steps[0], over)
+    sheet = run_sheet(shelf, plan, over)
+    runs, behind = sheet.steps
+    assert runs.state == "running" and behind.kind == "verify"
+    wound = whole * two.speed.number / shelf.studio.decks[0].wind_speed.number
+    assert behind.expected.start == later(over, minutes=whole + wound)
+    assert sheet.late_minutes == round(80 + whole + wound - 85)
+    # While it runs only what is left of it counts.
+    shelf = press(shelf, runs, over)
+    half = later(over, minutes=whole / 2)
+    assert run_sheet(shelf, plan, half).steps[1].expected.start == later(over, minutes=whole)

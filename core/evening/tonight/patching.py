@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+from fractions import Fraction
+
 from core.clock import clock_text
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import transfer_of
 from core.logbook.steps import slowly_wound
+from core.reels.length import play_seconds
+from core.reels.minutes import wind_speed
 from core.reels.pass_tracks import ranges, tracks_by_pass
 from core.reels.winding import all_slow_minutes, no_fast_wind, slow_minutes
 from core.shelf import Shelf
 from core.standing.left_to_play import Transfer
+from core.studio.setup import speed_key
 from core.words import listed
 
 
@@ -36,6 +42,21 @@ def patching(shelf: Shelf, step: Step) -> tuple[str, ...]:
     if guides and len(part.numbers) > 1:
         said += f"; {'track' if guides == 1 else 'tracks'} {ranges(tuple(range(1, guides + 1)))} in each"
     return (said, *_wind(shelf, step))
+
+
+def minutes_to_run(shelf: Shelf, step: Step, now: datetime) -> Fraction:
+    """Minutes of tape and winding that are left of a transfer that was begun; nought for any other step."""
+    if step.kind != "transfer" or step.state != "running" or step.subject not in shelf.reels:
+        return Fraction(0)
+    part = transfer_of(shelf, step)
+    reel, whole, speed = part.reel, play_seconds(part.reel, shelf.studio), speed_key(part.reel.speed)
+    deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
+    if whole is None or speed is None or deck is None:
+        return Fraction(0)
+    left = list(part.passes_left(whole, now))
+    winds = sum((one.wound for one in left), start=Fraction(0)) * speed
+    seconds = sum((one.runs for one in left), start=winds / wind_speed(reel, deck, shelf.own_stocks()))
+    return seconds / 60
 
 
 def wind_minutes(shelf: Shelf, step: Step) -> int:

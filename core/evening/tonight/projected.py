@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from core.clock import Span, later, minutes_between
 from core.evening.tonight.helper import needs_helper
-from core.evening.tonight.patching import wind_minutes
+from core.evening.tonight.patching import minutes_to_run, wind_minutes
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
 from core.reels.needs import cool_until
 from core.shelf import Shelf
@@ -32,7 +32,7 @@ def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
         work = _looks_give_way(sheet, shelf, now, touches, work)
     laid = {step.key: step for step in (*touches, *work)}
     steps = sorted((laid.get(one.key, one) for one in sheet.steps), key=lambda one: in_order(one, now))
-    late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now)))
+    late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now, shelf)))
     winds = sum(wind_minutes(shelf, one) for one in sheet.waiting)
     spare = None if spare is None else spare - winds
     return replace(sheet, steps=tuple(steps), late_minutes=late, spare_minutes=spare, wind_minutes=winds)
@@ -190,14 +190,14 @@ def _work(
     What looks or listens comes before its planned time where it has no room then. A slow wind that no plan
     holds comes before its tape: it runs by itself, so that a touch falls into it.
     """
-    free, without = _free(sheet, now), set[str]()  # reels, and decks, of which a step has no room
+    free, without = _free(sheet, now, shelf), set[str]()  # reels, and decks, of which a step has no room
     cooled, goes_in = _cooled(sheet, shelf, now, touches), _goes_in(sheet)
     around = sorted((one.expected for one in touches if one.expected and one.fits), key=lambda one: one.start)
     for step in sheet.steps:
         if step.state in OVER or (step.touch and step.state == "waiting"):
             continue
         if step.state == "running":
-            yield replace(step, expected=Span(step.started or now, _ends(step, now)))
+            yield replace(step, expected=Span(step.started or now, _ends(step, now, shelf)))
             continue
         before = step.planned.start < goes_in.get(step.subject, step.planned.start)
         ready = (_at_hand(shelf, step.subject) if before else cooled.get(step.subject)) or now
@@ -238,13 +238,13 @@ def _between(step: Step, start: datetime, touches: Sequence[Span]) -> tuple[date
     return start, end
 
 
-def _all_of_it(sheet: RunSheet, now: datetime) -> Iterator[Step]:
+def _all_of_it(sheet: RunSheet, now: datetime, shelf: Shelf) -> Iterator[Step]:
     """All that is left laid in its order as if there were room for it."""
-    free = _free(sheet, now)
+    free = _free(sheet, now, shelf)
     for step in sheet.steps:
         if step.state in OVER:
             continue
-        start, end = step.started or now, _ends(step, now)
+        start, end = step.started or now, _ends(step, now, shelf)
         if step.state != "running":
             start = max(step.planned.start, now) if step.touch else max(step.planned.start, free, now)
             end = later(start, minutes=_length(step))
@@ -265,19 +265,20 @@ def _late_and_spare(sheet: RunSheet, steps: list[Step]) -> tuple[int, int | None
     return late, None if window is None else round(minutes_between(ends, window.end))
 
 
-def _free(sheet: RunSheet, now: datetime) -> datetime:
+def _free(sheet: RunSheet, now: datetime, shelf: Shelf) -> datetime:
     """When the hands are free of what runs."""
     doing = [one for one in sheet.steps if one.state == "running" and not one.touch]
-    return max((_ends(one, now) for one in doing), default=now)
+    return max((_ends(one, now, shelf) for one in doing), default=now)
 
 
 def _length(step: Step) -> Fraction:
     return minutes_between(step.planned.start, step.planned.end)
 
 
-def _ends(step: Step, now: datetime) -> datetime:
-    """When a step that runs ends: by its planned length, or now where it is past that."""
-    return max(later(step.started or now, minutes=_length(step)), now)
+def _ends(step: Step, now: datetime, shelf: Shelf) -> datetime:
+    """When a step that runs ends: by its planned length, or later by what of its passes is still to run."""
+    left = minutes_to_run(shelf, step, now)
+    return max(later(step.started or now, minutes=_length(step)), later(now, minutes=left))
 
 
 #: Steps that rest on nothing but what is done before them.
