@@ -76,6 +76,27 @@ async def test_it_is_offered_before_the_pass_and_places_count_from_the_tail(
     _turned(book, tmp_path)
 
 
+async def test_where_the_key_for_its_end_came_late_places_are_by_the_length_that_counts(
+    book: Any, at_machine: Any
+) -> None:
+    both_ways(book)
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape", "2")
+        await seat.wait(minutes=4)
+        await seat.press("1")  # a dropout at 4:00 from the tail
+        await seat.wait(minutes=32)
+        await seat.press("space")
+        assert "it ran 36:00, reckoned 32:00" in seat.text, seat.text
+        await seat.press("escape")
+        notes = [one for one in seat.shelf.of_kind("timed note").values() if one["reel"] == "R-001"]
+        assert [one["seconds"] for one in notes if one["kind"] == "dropout"] == [1680.0]
+        assert seat.passes()[0]["pieces"][-1]["to"] == 1920.0
+        await seat.press("u")
+        notes = [one for one in seat.shelf.of_kind("timed note").values() if one["reel"] == "R-001"]
+        assert [one["seconds"] for one in notes if one["kind"] == "dropout"] == [1920.0]
+
+
 def _checked(shelf: Any, digest: str) -> Any:
     """The check of the pass as it is kept: remarks that leave nothing open, of files with that digest."""
     check = {"reel": "R-001", "pass": 1, "verdict": "remarks", "tracks": list(range(1, 17)), "findings": []}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from core.logbook.passes import PlayedPass, TapeNote, noted, played_of
+from core.logbook.passes import PlayedPass, TapeNote, noted, pass_key, played, played_of
 from core.logbook.typed import with_entry
 from core.shelf import Shelf
 
@@ -26,6 +26,23 @@ def notes_turned(shelf: Shelf, done: PlayedPass) -> Shelf:
         there = round(max(0.0, length - note.seconds), 1)
         shelf = with_entry(shelf, key, replace(note, seconds=there, kind=kind))
     return shelf
+
+
+def key_came_late(shelf: Shelf, reel: str, number: int) -> Shelf:
+    """The shelf with a pass from the tail over at its reckoned length, since its end was told too late.
+
+    Its places were counted back from where it was told to end: by as much they lie nearer to the head.
+    """
+    done = played(shelf).get(pass_key(reel, number))
+    if done is None or not done.backwards or done.state != "done" or done.last.to is None or done.total <= 0:
+        return shelf
+    over = done.last.to - done.total
+    for key, note in noted(shelf).items():
+        if _of(note, done):
+            there = round(max(0.0, note.seconds - over), 1)
+            shelf = with_entry(shelf, key, replace(note, seconds=there))
+    pieces = (*done.pieces[:-1], replace(done.last, to=done.total))
+    return with_entry(shelf, pass_key(reel, number), replace(done, pieces=pieces))
 
 
 def lies_after(shelf: Shelf, reel: str) -> str:

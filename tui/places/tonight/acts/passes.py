@@ -8,6 +8,7 @@ from datetime import datetime
 from core.clock import clock_text
 from core.evening.afterwards.left_running import left_running
 from core.evening.around.unset import plays_on
+from core.evening.playing.from_the_tail import key_came_late
 from core.evening.playing.passes import (
     NOTE_KINDS,
     TapePass,
@@ -257,6 +258,9 @@ class PassActs(EveningPlace):
             if yes:
                 what = f"length of {reel} taken as {ran.feet} ft"  # reads right where it is taken back too
                 self.alter(lambda shelf: take_length(shelf, ran), what, f"{reel} is {ran.feet} ft long")
+            elif key_came_late(self.home.shelf, reel, number) is not self.home.shelf:
+                what = f"the end of {reel} was told late: its notes by {clock_text(round(ran.reckoned))}"
+                self.alter(lambda shelf: key_came_late(shelf, reel, number), what, what)
             self._songs_heard(reel, number)
 
         told = "Estimates and plans follow. Esc where the key came late, or the tape was not all played."
