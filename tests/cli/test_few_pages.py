@@ -65,7 +65,7 @@ def test_an_order_is_set_closer_where_that_spares_a_page(
 
 
 def test_sheets_to_fill_in_are_chosen_once(shelf: Path, once: Any, run: Any) -> None:
-    assert once(("plan", "--days", "7", "--effort", "0.2")).status == 0
+    assert once(("plan", "--days", "3", "--seconds", "0")).status == 0
     planned = shelf.parent / "out"
     assert run("orders", "--out", str(planned), "--with", "looks, line-ups, transfers").status == 0
     first = _titles(planned)
