@@ -8,9 +8,10 @@ from typing import Any
 
 from core.conditioning.lies_off import off_since
 from core.errors import Refused
+from core.logbook.noted import noted_of
 from core.reels.needs import OwnStocks, base_of
 from core.reels.reel import STAGES, Reel
-from core.shelf import Shelf
+from core.shelf import Event, Shelf
 from core.shelving.named_in import about
 from core.shelving.rename import renamed
 from core.songs.song import Song
@@ -54,6 +55,17 @@ def merged(shelf: Shelf, keep: str, other: str) -> Shelf:
     reels = {key: made if key == keep else reel for key, reel in shelf.reels.items() if key != other}
     songs = {key: replace(song, needs=tuple(dict.fromkeys(song.needs))) for key, song in both.songs.items()}
     return replace(both, reels=reels, songs={**both.songs, **_changed(both.songs, songs)})
+
+
+def notes_brought(shelf: Shelf, keep: str, other: str, change: int = 0) -> tuple[Event, ...]:
+    """The notes in the second reel's history as notes on the first, with the time and the key of each.
+
+    The history itself stays as it was written: once the merge is taken back, they are the second's again.
+    """
+    there = {(one.at, one.note) for one in noted_of(shelf, keep)}
+    brought = (replace(one, key=keep, note=f"{one.note} (written of {other})", change=change, extra=())
+               for one in noted_of(shelf, other))  # fmt: skip
+    return tuple(one for one in brought if (one.at, one.note) not in there)
 
 
 def _one_stock(first: Reel, second: Reel) -> bool:

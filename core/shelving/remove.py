@@ -10,7 +10,9 @@ from core.conditioning.lies_off import off_since
 from core.conditioning.spreading.dirty_path import kept_on_paths
 from core.conditioning.spreading.shared_air import kept_of_gone
 from core.errors import Refused
+from core.logbook.noted import noted_of
 from core.logbook.running import running
+from core.reels.photographs import photograph_names
 from core.shelf import Shelf
 from core.shelving.named_in import Kind, about
 from core.songs.song import Song
@@ -33,6 +35,8 @@ def hanging(shelf: Shelf, kind: Kind, key: str) -> dict[str, int]:
         out["song's need of it"] = sum(any(n.reel == key for n in s.needs) for s in shelf.songs.values())
         out["track sheet row"] = sum(row.reel == key for row in shelf.sheets)
         out["part of it"] = sum(one.reel == key for one in shelf.segments)
+        out["note in its history"] = len(noted_of(shelf, key))
+        out["photograph"] = len(photograph_names(shelf.reels[key])) if key in shelf.reels else 0
     elif kind == "sheet":
         out["track sheet row"] = sum(row.sheet == key for row in shelf.sheets)
     for name, _ in about(shelf, kind, key):
@@ -43,7 +47,10 @@ def hanging(shelf: Shelf, kind: Kind, key: str) -> dict[str, int]:
 
 def hanging_told(shelf: Shelf, kind: Kind, key: str) -> str:
     """The same in words: ``2 songs' need of it, 8 track sheet rows``; ``nothing`` where there is none."""
-    many = {"song's need of it": "songs' need of it", "part of it": "parts of it"} | dict(_TOLD.values())
+    many = {
+        "song's need of it": "songs' need of it", "part of it": "parts of it",
+        "note in its history": "notes in its history",
+    } | dict(_TOLD.values())  # fmt: skip
     told = [counted(count, name, many.get(name, "")) for name, count in hanging(shelf, kind, key).items()]
     return ", ".join(told) or "nothing"
 

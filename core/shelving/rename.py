@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING, TypeVar
 
 from core.errors import Refused
+from core.reels.reel import Reel
 from core.shelf import Event, Shelf
 from core.shelving.named_in import Kind, records_renamed
 from core.songs.written.copies import copied_tracks
@@ -82,9 +84,15 @@ def _reel_rows(shelf: Shelf, old: str, new: str) -> Shelf:
     def key(reel: str) -> str:
         return new if reel == old else reel
 
+    lay = re.compile(rf"(?<=lay in the box of ){re.escape(old)}(?![\w-])")  # as a split wrote it
+
+    def named(reel: Reel) -> Reel:
+        notes = lay.sub(lambda _: new, reel.notes)
+        return replace(reel, notes=notes) if notes != reel.notes else reel
+
     return replace(
         shelf,
-        reels={key(one): replace(reel, key=key(reel.key)) if one == old else reel
+        reels={key(one): named(replace(reel, key=key(reel.key)) if one == old else reel)
                for one, reel in shelf.reels.items()},
         songs={one: _with(song, old, new, ("clock_reel",), needs=tuple(
                    replace(need, reel=key(need.reel)) if need.reel == old else need for need in song.needs))

@@ -105,11 +105,19 @@ class Shelving:
         return found[0]
 
     def hanging_on(self, key: str, kind: str = "") -> str:
-        """What goes with that thing where it is taken off the shelf, by count, in words."""
+        """What hangs on that thing, by count, in words."""
         from core.shelving.remove import hanging_told
         from core.shelving.rename import the_kind
 
         return hanging_told(self.book.shelf, the_kind(self.book.shelf, key, kind), key)
+
+    def goes_with(self, key: str, kind: str = "") -> str:
+        """What goes with that thing where it is taken off the shelf; Refused where it cannot be."""
+        from core.shelving.remove import removed
+        from core.shelving.rename import the_kind
+
+        removed(self.book.shelf, [(the_kind(self.book.shelf, key, kind), key)])
+        return self.hanging_on(key, kind)
 
     def remove(self, keys: Sequence[str], kind: str = "") -> dict[str, str]:
         """Takes things off the shelf with all that hangs on them; one undo; by key what went with each."""
@@ -128,14 +136,15 @@ class Shelving:
 
     def merge(self, keep: str, other: str) -> Shelf:
         """Two keys that are one tape: the second's facts, names and papers go to the first; one undo."""
-        from core.shelving.merge import merged
+        from core.shelving.merge import merged, notes_brought
         from core.store.exchange.edits import allowed
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             after = allowed(kept.shelf, merged(kept.shelf, keep, other), f"merge {keep}")
             at = self.book.now().replace(second=0, microsecond=0)
             note = Event(at, "reel", keep, "note", note=f"{other} is the same tape")
-            return after, Saying(f"merge {keep} and {other}", events=(note,), whole=True)
+            events = (*notes_brought(kept.shelf, keep, other), note)
+            return after, Saying(f"merge {keep} and {other}", events=events, whole=True)
 
         return self.book.written(work)
 

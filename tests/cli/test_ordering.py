@@ -185,6 +185,48 @@ def test_two_keys_of_one_tape_become_one(run: Run, shelf: Path, tmp_path: Path) 
     assert run("undo").status == 0 and whole(tmp_path, run) == before
 
 
+def test_notes_and_photographs_come_with_a_key_that_is_the_same_tape_and_are_counted(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    rows_in = "reel,box_label,photographs\nA,Pier,\nB,Pier west,front.png; back.png\n"
+    (tmp_path / "two.csv").write_text(rows_in, encoding="utf-8")
+    assert run("import", "two.csv").status == 0
+    assert run("note", "B", "smells of cellar", "--at", "2026-11-28T20:15").status == 0
+    assert run("note", "A", "leader torn").status == 0
+    before = whole(tmp_path, run)
+    told = run("merge", "A", "B")
+    assert told.status == 0
+    assert told.out.startswith("B is A now; with it came: 1 note in its history, 2 photographs; ")
+
+    def noted() -> list[str]:
+        reels = run("reels", "--json").json
+        return [event["note"] for one in reels if one["reel"] == "A" for event in one["history"]]
+
+    assert "smells of cellar (written of B)" in noted() and "leader torn" in noted()
+    assert of(rows(run, tmp_path), "reel", "A")["photographs"] == "front.png; back.png"
+    assert run("undo").status == 0 and whole(tmp_path, run) == before
+    again = next(one for one in run("reels", "--json").json if one["reel"] == "B")
+    assert [one["note"] for one in again["history"]] == ["smells of cellar"]
+    assert run("merge", "A", "B").status == 0
+    assert noted().count("smells of cellar (written of B)") == 1
+    # Under another key they are all there, and what goes with it is counted.
+    assert run("rename", "A", "PIER").status == 0
+    gone = run("remove", "PIER").out
+    assert "notes in its history, 2 photographs" in gone and gone.startswith("removed PIER; with it went: ")
+
+
+def test_a_split_says_what_stays_with_the_first_and_follows_its_other_key(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "one.csv").write_text("reel,box_label\nA,Pier\n", encoding="utf-8")
+    assert run("import", "one.csv").status == 0 and run("note", "A", "leader torn").status == 0
+    assert "; with A stays: 1 note in its history" in run("split", "A", "A2").out
+    assert run("rename", "A", "PIER").status == 0
+    assert of(rows(run, tmp_path), "reel", "A2")["notes"] == "lay in the box of PIER"
+    assert run("undo").status == 0
+    assert of(rows(run, tmp_path), "reel", "A2")["notes"] == "lay in the box of A"
+
+
 def test_two_tapes_of_two_widths_are_not_one(run: Run, shelf: Path) -> None:
     assert run("set", "R-001", "width=1 in").status == run("set", "R-003", "width=2 in").status == 0
     told = run("merge", "R-001", "R-003")

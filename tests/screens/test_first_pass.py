@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from functools import partial
 from typing import Any
 
@@ -321,6 +322,48 @@ async def test_off_the_shelf_says_what_goes_with_it(book: Any, opened: Any, seen
         assert "S-01" in book.shelf.songs
         await pilot.press("u")
         await until(pilot, lambda: "R-001" in book.shelf.reels)
+
+
+async def test_a_reel_in_a_chamber_is_refused_before_anything_is_asked(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book.change(
+        lambda shelf: shelf.with_reel(
+            replace(shelf.reel("R-001"), chamber="C1", loaded_at=book.now() - timedelta(hours=1))
+        ),
+        what="load",
+    )
+    async with opened(book) as pilot:
+        await choose(pilot, until, "2")
+        await until(
+            pilot, lambda: any("R-001 is in chamber C1: take it out" in one for one in seen(pilot.app))
+        )
+        assert not any("Take R-001 off the shelf?" in one for one in seen(pilot.app))
+
+
+async def test_a_note_comes_with_its_tape_and_stands_on_the_card(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    book.note("R-011", "smells of cellar")
+    async with opened(book) as pilot:
+        pilot.app.screen.rows.go_to("R-011")
+        await pilot.press("enter")
+        await until(
+            pilot, lambda: any("note Tue 1 Dec 18:52: smells of cellar" in one for one in seen(pilot.app))
+        )
+        await pilot.press("escape")
+        pilot.app.screen.rows.go_to("R-005")
+        await choose(pilot, until, "3")
+        await typed(pilot, "R-011")
+        await pilot.press("enter")
+        await until(pilot, lambda: "R-011" not in book.shelf.reels)
+        came = "with it came to R-005: "
+        await until(pilot, lambda: any(came in one and "in its history" in one for one in seen(pilot.app)))
+        pilot.app.screen.rows.go_to("R-005")
+        await pilot.press("enter")
+        await until(
+            pilot, lambda: any("smells of cellar (written of R-011)" in one for one in seen(pilot.app))
+        )
 
 
 async def test_a_box_that_held_two_is_split_from_its_card(

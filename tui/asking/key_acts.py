@@ -48,7 +48,9 @@ def _rename(home: Home, kind: str, key: str, then: Then) -> None:
 
 
 def _remove(home: Home, kind: str, key: str, then: Then) -> None:
-    hanging = home.book.shelving.hanging_on(key, kind)
+    hanging = home.do(lambda: home.book.shelving.goes_with(key, kind), over=False)
+    if hanging is None:
+        return  # it cannot be, and why was said
 
     def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
         if yes and home.do(lambda: home.book.shelving.remove([key], kind)) is not None:
@@ -60,8 +62,11 @@ def _remove(home: Home, kind: str, key: str, then: Then) -> None:
 
 def _merge(home: Home, kind: str, key: str, then: Then) -> None:
     def answered(other: str | None) -> None:
-        if other and home.do(lambda: home.book.shelving.merge(key, other)) is not None:
-            home.say(f"{other} was the same tape: {key} has what was known of both. {home.takes_back}")
+        if not other:
+            return
+        came = home.do(lambda: home.book.shelving.hanging_on(other, "reel"), over=False)
+        if came and home.do(lambda: home.book.shelving.merge(key, other)) is not None:
+            home.say(f"{other} was the same tape; with it came to {key}: {came}. {home.takes_back}")
             then(key)
 
     words = f"{key} stays, and gets the other's facts, papers and songs."
@@ -71,7 +76,8 @@ def _merge(home: Home, kind: str, key: str, then: Then) -> None:
 def _split(home: Home, kind: str, key: str, then: Then) -> None:
     def answered(new: str | None) -> None:
         if new and home.do(lambda: home.book.shelving.split(key, new)) is not None:
-            home.say(f"{new} is the second tape of the box of {key}. {home.takes_back}")
+            stays = home.book.shelving.hanging_on(key, "reel")
+            home.say(f"{new} lay in the box of {key}; with {key} stays: {stays}. {home.takes_back}")
             then(new)
 
     words = "It has the box's words, width and place; papers and songs stay with the first."

@@ -28,6 +28,7 @@ from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import lapsing_on
 from core.evening.warming.let_in import let_in
+from core.logbook.noted import notes_in_history
 from core.paper.look.care import care
 from core.paper.look.evenings import Evening
 from core.paper.look.foot import figures_foot
@@ -375,7 +376,7 @@ def _place(place: Place | None) -> str:
 
 def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[list[Flowable]]:
     """What is said of each reel, to be kept together on a page; how to wind slowly at the first alone."""
-    told = False
+    told, noted = False, notes_in_history(shelf)
     keys = dict.fromkeys(
         key for step in evening.steps if step.kind not in ("identify", "turn", "verify") for key in step.reels
     )
@@ -388,8 +389,9 @@ def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[list[Fl
             Text(named, Type(10, bold=True, before=4), 2),
             Text(facts(shelf, reel), DECK, 3),
         ]
-        if reel.notes:
-            block.append(Text(f"Note: {said(reel.notes)}", DECK, 4))
+        notes = [reel.notes] if reel.notes else []
+        notes += [f"{one.note} ({day_text(one.at.date())})" for one in noted.get(key, ())[-3:]]
+        block += [Text(f"Note: {said(one)}", DECK, 4) for one in notes]
         plays = any(one.kind == "transfer" and one.subject == key for one in evening.steps)
         warned = warnings(shelf, plan, reel, plan.start, short=told, plays=plays)
         told = told or any(NOT_PLANNED in line for line in warned)

@@ -11,6 +11,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.advisor import advice_of
 from core.evening.around.where_it_lies import place_told
+from core.logbook.noted import noted_of
 from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.page import Sheet, bind, column, origin
@@ -21,7 +22,7 @@ from core.plan import Plan
 from core.reels.photographs import photograph_names
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.words import counted
+from core.words import counted, day_text
 
 _LABEL = (86 * mm, 52 * mm)
 _CARD = (88 * mm, 109 * mm)
@@ -198,5 +199,7 @@ class _Card(_Piece):
             yield f"tones: {said(reel.tones)}"
         if reel.notes:
             yield f"note: {said(reel.notes)}"
+        for one in noted_of(shelf, reel.key)[-3:]:
+            yield f"note of {day_text(one.at.date())}: {said(one.note)}"
         if reel.photographs:
             yield f"photographs: {said(', '.join(photograph_names(reel)))}"

@@ -15,6 +15,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """One change."""
-    opened(given).shelving.merge(given.keep, given.other)
-    print_lines([f"{given.other} is {given.keep} now; what they told differently is in the notes"])
+    shelving = opened(given).shelving
+    came = shelving.hanging_on(given.other, "reel")
+    shelving.merge(given.keep, given.other)
+    told = "what they told differently is in the notes"
+    print_lines([f"{given.other} is {given.keep} now; with it came: {came}; {told}"])
     return 0

@@ -20,7 +20,7 @@ def run(given: argparse.Namespace) -> int:
     kind, keys = kind_and_rest(given.words, 1)
     workbook = opened(given)
     if on_terminal() and not _asked(
-        {key: workbook.shelving.hanging_on(key, kind) for key in dict.fromkeys(keys)}
+        {key: workbook.shelving.goes_with(key, kind) for key in dict.fromkeys(keys)}
     ):
         print_lines(["nothing was removed"])
         return 0

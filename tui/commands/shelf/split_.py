@@ -20,8 +20,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """One change."""
-    opened(given).shelving.split(
-        given.reel, given.new, contents=given.contents, sheets=given.sheet, songs=given.song
-    )
-    print_lines([f"{given.new} lay in the box of {given.reel}: found, and not looked at yet"])
+    shelving = opened(given).shelving
+    shelving.split(given.reel, given.new, contents=given.contents, sheets=given.sheet, songs=given.song)
+    stays = shelving.hanging_on(given.reel, "reel")
+    told = f"{given.new} lay in the box of {given.reel}: found, and not looked at yet"
+    print_lines([f"{told}; with {given.reel} stays: {stays}"])
     return 0

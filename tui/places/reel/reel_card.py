@@ -18,6 +18,7 @@ from core.conditioning.hours_had import short_hours
 from core.evening.playing.again import alarm, assumed, treatments_had
 from core.evening.playing.passes import notes_of, where_tape_is
 from core.evening.tonight.heard_otherwise import follow
+from core.logbook.noted import noted_of
 from core.reels.box_words import told_by_box
 from core.reels.estimate import estimate
 from core.reels.photographs import photographs_gone
@@ -33,6 +34,9 @@ from tui.board.rows import ChartRow
 from tui.frame.acts.on_reels import ReelActs
 from tui.frame.side import Line, note_lines, track_lines, wrapped
 from tui.keys.keys import bindings
+
+#: So many notes stand on a card; the history tells the others.
+_NOTES = 3
 
 
 class ReelCard(ReelActs, Card[Reel]):
@@ -139,7 +143,16 @@ class ReelCard(ReelActs, Card[Reel]):
                 FieldLine("", f"the tape {where if 'stands' in where else f'is {where}'}", role="dim")
             )
         lines.append(FieldLine("", self._estimate(), role="dim"))
+        lines += self._noted()
         return [piece for line in lines for piece in _whole(line)]
+
+    def _noted(self) -> Iterator[FieldLine]:
+        """The last notes in its history, the newest first."""
+        noted = noted_of(self.home.shelf, self.key)
+        for one in reversed(noted[-_NOTES:]):
+            yield FieldLine("", f"note {day_text(one.at.date())} {one.at:%H:%M}: {one.note}")
+        if len(noted) > _NOTES:
+            yield FieldLine("", self.home.keyed(f"{{reel.history}} tells all {len(noted)} notes"), role="dim")
 
     def _estimate(self) -> str:
         shelf = self.home.shelf
