@@ -126,6 +126,21 @@ def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_wh
     assert why((0, "transfer", 20), (0, "verify", 30)) == ["D1 may not run on Tue 8 Dec"] * 2
 
 
+def test_what_still_fits_later_in_its_own_evening_made_room_where_it_is_put_on_another() -> None:
+    """A touch came later and lies on its start: beside all that stayed it could have followed that."""
+    windows = [SimpleNamespace(index=0, start=0, end=200), SimpleNamespace(index=1, start=1440, end=1640)]
+    problem: Any = SimpleNamespace(**{**vars(PROBLEM), "windows": windows})
+    kept = draft((0, "verify", 40))
+
+    def why(could: int, new: int) -> str:
+        (told,) = moves(problem, kept, draft((0, "verify", could)), draft((0, "verify", new)))
+        return told.why
+
+    assert why(50, 1450) == "to make room for others"
+    assert why(1450, 1450) == "it no longer fits there"
+    assert why(50, 50) == "it no longer fits there", "at that minute it does not"
+
+
 def test_a_plan_that_ends_sooner_says_so_of_what_lies_behind_its_end_and_of_what_led_there() -> None:
     """The transfer was to be a week behind this plan's end: its warming is not 'in the way' of anything."""
     until = FROM + timedelta(days=7)

@@ -53,9 +53,19 @@ class Reasons:
                 why = self._slack(step) or ("" if sooner else self._unlined(step))
                 if why:
                     return why
+        if not sooner and self._had_room_that_evening(key, was, new, still):
+            return "to make room for others"
         if kind == "load" and self._plays_elsewhere(index) and self._could_be_warmed(index, was):
             return "it plays on another evening now"
         return self.gave_way(index, sooner=sooner)
+
+    def _had_room_that_evening(self, key: Key, was: int, new: int | None, still: dict[Key, int]) -> bool:
+        """Whether it could have been done later in its own evening, beside all that stayed, and is not."""
+        evening = next((w for w in self.problem.windows if w.start <= was < w.end), None)
+        could = still.get(key)
+        if evening is None or could is None or not was < could < evening.end:
+            return False
+        return new is None or new >= evening.end
 
     def _unlined(self, step: Step) -> str:
         """Why the deck does not take a transfer any more: it rests, the helper, or a line-up before it."""
