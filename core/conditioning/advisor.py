@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import field
 from datetime import datetime
 
-from core.clock import later
 from core.conditioning.advice import Advice
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import loads_of
@@ -93,9 +92,8 @@ class Advisor:
             out = (member.out or log.broken_off) if member is not None else None
             if member is None or out is None:
                 continue
-            warm = min(course.cool.number, log.hours_had(reel.key, out)) if log.too_short(member) else 0
-            told = later(out, hours=warm)
-            return told if warm and (cool is None or told > cool) else cool
+            told = log.cools(member, out, course.cool.number) if log.too_short(member) else out
+            return told if told > out and (cool is None or told > cool) else cool
         return cool
 
     def barred(self, reel: Reel, at: datetime) -> str | None:

@@ -7,7 +7,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Literal
 
-from core.clock import later, minutes_between
+from core.clock import minutes_between
 from core.conditioning.advisor import heat_of
 from core.conditioning.alarms import out_now, reads_too_hot
 from core.conditioning.loads.chamber_flags import (
@@ -166,7 +166,7 @@ def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime, held: 
         had=log.hours_had(member.reel, now),
         due=log.planned_out(member),
         out=member.out,
-        cool_until=later(member.out, hours=course.cool_hours) if course and member.out else None,
+        cool_until=log.cools(member, member.out, course.cool_hours) if course and member.out else None,
         days_left=playable_days_left(member.out, course, now) if course and done and member.out else None,
         next=_next(shelf, log, member, course, now, held) if course and not member.out else "",
         drying=drying(member, held),

@@ -158,3 +158,21 @@ def test_an_old_list_s_take_out_is_none_of_the_load_that_runs(
     assert "W-1: 1 h of 4 h, out 13:00, too early" in there("chamber").out
     assert there("tonight", "begin", "transfer W-1").status == 1
     assert there("mark", "W-1", "transferred").status == 1
+
+
+def test_how_long_a_tape_cools_is_one_answer(there: Any, clock: Clock) -> None:
+    """Warmed whole and cooled, then put back by a slip for ten minutes: cool as long as it was warm."""
+    assert there("load", "C1", "W-1").status == 0
+    clock.at += timedelta(hours=4)
+    assert there("chamber", "--out", "W-1").status == 0
+    clock.at += timedelta(hours=5)
+    assert there("load", "C1", "W-1", "--because", "a slip").status == 0
+    clock.at += timedelta(minutes=10)
+    assert there("chamber", "--out", "W-1").status == 0
+    assert "W-1: 10 min of 4 h, out 21:10, too early, cools until 21:20" in there("chamber").out
+    assert "cools to 21:20" in there("reels").out
+    order = printed(there, "orders")
+    assert "cools until Wed 2 Dec 21:20" in order and "not before 21:20, it cools" in order
+    assert there("tonight", "begin", "transfer W-1").status == 1
+    clock.at += timedelta(minutes=10)
+    assert "cools" not in there("reels").out

@@ -90,8 +90,10 @@ def test_a_real_load_tells_the_same_from_its_log(shelf, now):
     inside = where_it_lies(shelf, None, "R-002", later(now, hours=1))
     assert inside.chamber == "C1"
     early = take_out(shelf, "R-002", later(now, hours=1))  # after one of its eight hours
-    lies = where_it_lies(early, None, "R-002", later(now, hours=2))
-    assert lies.place == "beside chamber C1" and lies.aside.startswith("cools until Wed 2 Dec")
+    lies = where_it_lies(early, None, "R-002", later(now, minutes=90))
+    assert lies.place == "beside chamber C1" and lies.aside.startswith("cools until")
+    cooled = where_it_lies(early, None, "R-002", later(now, hours=2))
+    assert cooled.aside == "cooled; else A2", "it cools as long as it was warm"
     warm = replace(early.reel("R-002"), stage="conditioned", conditioned_at=later(now, hours=1))
     plays = start_pass(early.with_reel(warm), "R-002", 1, later(now, hours=20))
     ran = stop_pass(plays, "R-002 1", later(now, hours=20, minutes=9), "sheds")

@@ -137,6 +137,14 @@ class ChamberLog:
         )
         return max(Fraction(0), (minutes_between(self.at, end) - cold) / 60)
 
+    def cools(self, member: Member, out: datetime, hours: Fraction) -> datetime:
+        """Until when a reel that came out then cools: its treatment's ``hours``.
+
+        One that left the heat before its hours were up cools as long as it was warm, those hours at most.
+        """
+        short = self.too_short(member)
+        return later(out, hours=min(hours, self.hours_had(member.reel, out)) if short else hours)
+
     def too_short(self, member: Member) -> bool:
         """True where it came out, or the load was broken off, before its hours were up: no treatment."""
         ended = member.out or self.broken_off

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from datetime import datetime
 
-from core.clock import later
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.spreading.lies_apart import lies_apart
@@ -55,10 +54,9 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
     off = left_inside(shelf).get(key)
     if off is not None:
         return Lies(f"in chamber {loads_of(shelf)[off].chamber}, which is off")
-    beside, out = _last_out(shelf, key)
-    if out is not None and not reel.past("transferred") and not _carried(shelf, key, out):
-        treatment = shelf.studio.treatment(reel.width)
-        cool = later(out, hours=treatment.cool.number) if treatment is not None else out
+    beside, out, cool = _last_out(shelf, reel)
+    lies_there = out is not None and not reel.past("transferred") and not _carried(shelf, key, out)
+    if lies_there and cool is not None:
         return Lies(*_beside(beside, home, cool, at))
     lies = lies_on(shelf, plan, key, at)
     if lies is not None:
@@ -77,13 +75,12 @@ def cooled_beside(shelf: Shelf, key: str, at: datetime) -> str:
     One that was put back on that very evening is told still, so that its tick is seen.
     """
     reel = shelf.reels[key]
-    beside, out = _last_out(shelf, key)
-    if out is None or reel.chamber or reel.past("transferred"):
+    beside, out, cool = _last_out(shelf, reel)
+    if out is None or cool is None or reel.chamber or reel.past("transferred"):
         return ""
-    kept, treatment = put_away(shelf).get(key), shelf.studio.treatment(reel.width)
+    kept = put_away(shelf).get(key)
     there = kept is None or kept.at <= out or back_since(shelf, key, at) is not None
     ran = any(one.pieces[0].started > out for one in played_of(shelf, key))
-    cool = later(out, hours=treatment.cool.number) if treatment is not None else out
     return beside if there and not ran and at >= cool else ""
 
 
@@ -152,15 +149,16 @@ def _beside(chamber: str, home: str, cool: datetime, at: datetime) -> tuple[str,
     return f"beside chamber {chamber}", f"cooled; else {home}"
 
 
-def _last_out(shelf: Shelf, key: str) -> tuple[str, datetime | None]:
-    """The chamber that the reel came out of last, and when, by the logs; nothing where no log tells."""
+def _last_out(shelf: Shelf, reel: Reel) -> tuple[str, datetime | None, datetime | None]:
+    """The chamber that the reel came out of last, when, and until when it cools; none where no log tells."""
+    course = shelf.studio.treatment(reel.width)
     found = [
-        (member.out, log.chamber)
+        (member.out, log.chamber, log.cools(member, member.out, course.cool.number) if course else member.out)
         for log in loads_of(shelf).values()
-        if (member := log.member(key)) is not None and member.out is not None
+        if (member := log.member(reel.key)) is not None and member.out is not None
     ]
-    out, chamber = max(found, default=(None, ""))
-    return chamber, out
+    out, chamber, cools = max(found, default=(None, "", None))
+    return chamber, out, cools
 
 
 def _moment(at: datetime) -> str:

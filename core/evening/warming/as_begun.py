@@ -10,12 +10,12 @@ from datetime import datetime
 from fractions import Fraction
 
 from core.clock import minutes_between
+from core.conditioning.advisor import advisor
 from core.conditioning.loads.began_with import turned_as_begun
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import log_now
 from core.conditioning.loads.not_turned import turned_before
 from core.plan import Item, Plan
-from core.reels.needs import cool_until
 from core.shelf import Shelf
 from core.words import day_text
 
@@ -42,7 +42,7 @@ def not_before(shelf: Shelf, plan: Plan, item: Item) -> str:
         loads = (one for one in plan.items if one.chamber == reel.chamber and one.start < item.start)
         ends = [member.cool_until for load in loads for member in load.members if member.reel == key]
     else:
-        cools = cool_until(reel, shelf.studio)
+        cools = advisor(shelf).cools_until(reel, item.start)
         ends = [cools.astimezone(item.start.tzinfo)] if cools is not None else []
     until = max((end.replace(second=0, microsecond=0) for end in ends), default=item.start)
     if until <= item.start:
