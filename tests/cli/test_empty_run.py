@@ -82,3 +82,24 @@ def test_where_no_evening_is_left_it_comes_before_the_load(
     words = "run C1 empty first: a second thermometer, two places read, someone at home, and load when"
     assert f"! {words}" in run("plan", "--show").out.partition("\n Sat 5 Dec")[2]
     assert "Tapes: run chamber C1 empty" not in run("calendar").out
+
+
+def test_a_load_that_began_without_it_leaves_it_to_the_next_on_paper_too(
+    run: Any, shelf: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The first load goes in with a reason and no empty run: order and week ask for it before the second."""
+    assert run("plan", "--effort", "0.2").status == 0
+    loads = sorted(
+        one["start"] for one in run("plan", "--show", "--json").json["items"] if one["kind"] == "condition"
+    )
+    first, second = loads[0], loads[1]
+    monkeypatch.setattr("tui.commands.command.now", lambda: datetime.fromisoformat(first))
+    members = next(
+        [reel["reel"] for reel in one["reels"]]
+        for one in run("plan", "--show", "--json").json["items"]
+        if one["kind"] == "condition" and one["start"] == first
+    )
+    assert run("load", "C1", *members, "--because", "I sit by it").status == 0
+    assert run("orders", "--out", "paper").status == 0
+    assert "C1 had no empty run yet" in paper(tmp_path, second[:10])
+    assert "run C1 empty" in run("plan", "--show").out

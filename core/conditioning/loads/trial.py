@@ -84,7 +84,10 @@ def empty_runs(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[EmptyRun
     first: dict[str, Item] = {}
     for item in plan.items if plan is not None else ():
         known = first.get(item.chamber)
-        if item.kind == "condition" and item.start >= now and (known is None or item.start < known.start):
+        if item.kind != "condition" or item.start < now:
+            continue
+        begun = _begun(shelf, item.chamber)
+        if (begun is None or item.start > begun) and (known is None or item.start < known.start):
             first[item.chamber] = item
     logs = loads_of(shelf) if first else {}
     lie = {logs[load].chamber for load in left_inside(shelf).values()} if first else set()
@@ -127,7 +130,22 @@ def _free(shelf: Shelf, chamber: str, now: datetime) -> datetime:
     return later(max(outs), minutes=one.touch_minutes) if outs else now
 
 
-def is_first(plan: Plan, load: Item) -> bool:
-    """Whether no load of that chamber is planned before: the empty run that is asked for lies before it."""
-    loads = (one for one in plan.items if one.kind == "condition" and one.chamber == load.chamber)
-    return all(one.start >= load.start for one in loads)
+def is_first(shelf: Shelf, plan: Plan, load: Item) -> bool:
+    """Whether no load of that chamber is planned before: the empty run that is asked for lies before it.
+
+    One that has begun without an empty run does not stand for one: it is the next that it comes before.
+    """
+    begun = _begun(shelf, load.chamber)
+    loads = [one.start for one in plan.items if one.kind == "condition" and one.chamber == load.chamber]
+    ahead = [start for start in loads if begun is None or start > begun or load.start <= begun]
+    return all(start >= load.start for start in ahead)
+
+
+def _begun(shelf: Shelf, chamber: str) -> datetime | None:
+    """Up to when a planned load of that chamber is the newest that began; None where none did.
+
+    A hand is a little sooner than the plan, and no two loads begin within an hour.
+    """
+    logs = loads_of(shelf).values()
+    newest = max((one.at for one in logs if one.chamber == chamber and one.members), default=None)
+    return later(newest, hours=1) if newest is not None else None

@@ -29,7 +29,7 @@ def told_of_load(before: Shelf, after: Shelf, chamber: str, reels: Sequence[str]
 
 def empty_before(shelf: Shelf, plan: Plan | None, load: Item, at: datetime) -> str:
     """That the chamber is run empty before that load, and when there is time for it; empty where it was."""
-    if not trial_words(shelf, load.chamber) or (plan is not None and not is_first(plan, load)):
+    if not trial_words(shelf, load.chamber) or (plan is not None and not is_first(shelf, plan, load)):
         return ""
     due = next((one for one in empty_runs(shelf, plan, at) if one.chamber == load.chamber), None)
     start = due.start if due is not None and due.load == load.start else None

@@ -230,7 +230,7 @@ def _worked(shelf: Shelf, plan: Plan, evening: Evening) -> list[Step]:
 
 def _trial(shelf: Shelf, plan: Plan, load: Item) -> str:
     """That the chamber had no empty run yet, before its first load, and which evening was named for it."""
-    asked = trial_words(shelf, load.chamber) if is_first(plan, load) else ""
+    asked = trial_words(shelf, load.chamber) if is_first(shelf, plan, load) else ""
     named = (one for one in empty_runs(shelf, plan, plan.start) if one.load == load.start)
     due = next((one for one in named if asked and one.chamber == load.chamber), None)
     if due is None or due.start is None or due.end is None:

@@ -74,7 +74,7 @@ def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
 
 def _of_load(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     """The set point; before a chamber's first load the empty run, of which more stands with its places."""
-    empty = trial_short(shelf, item.chamber) if is_first(plan, item) else ""
+    empty = trial_short(shelf, item.chamber) if is_first(shelf, plan, item) else ""
     return (f"at {warmth(item.temperature)}", *([empty] if empty else []))
 
 
