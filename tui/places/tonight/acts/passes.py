@@ -258,7 +258,7 @@ class PassActs(EveningPlace):
             if yes:
                 what = f"length of {reel} taken as {ran.feet} ft"  # reads right where it is taken back too
                 self.alter(lambda shelf: take_length(shelf, ran), what, f"{reel} is {ran.feet} ft long")
-            elif key_came_late(self.home.shelf, reel, number) is not self.home.shelf:
+            elif not by_paper and key_came_late(self.home.shelf, reel, number) is not self.home.shelf:
                 what = f"the end of {reel} was told late: its notes by {clock_text(round(ran.reckoned))}"
                 self.alter(lambda shelf: key_came_late(shelf, reel, number), what, what)
             self._songs_heard(reel, number)
