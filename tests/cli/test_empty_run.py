@@ -93,6 +93,7 @@ def test_a_load_that_began_without_it_leaves_it_to_the_next_on_paper_too(
         one["start"] for one in run("plan", "--show", "--json").json["items"] if one["kind"] == "condition"
     )
     first, second = loads[0], loads[1]
+    assert first[:10] == second[:10]  # both stand on Saturday's sheet
     monkeypatch.setattr("tui.commands.command.now", lambda: datetime.fromisoformat(first))
     members = next(
         [reel["reel"] for reel in one["reels"]]
@@ -101,5 +102,6 @@ def test_a_load_that_began_without_it_leaves_it_to_the_next_on_paper_too(
     )
     assert run("load", "C1", *members, "--because", "I sit by it").status == 0
     assert run("orders", "--out", "paper").status == 0
-    assert "C1 had no empty run yet" in paper(tmp_path, second[:10])
+    behind = paper(tmp_path, second[:10]).partition("Load chamber C1")[2].partition("Load chamber C1")[2]
+    assert "C1 had no empty run yet: run it empty first" in behind
     assert "run C1 empty" in run("plan", "--show").out
