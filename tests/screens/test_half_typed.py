@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +14,7 @@ import pytest
 from textual.events import Paste
 
 from core.store.beside.half_typed import HalfTyped
+from tui.frame.acts.draft_words import told
 
 
 def _kept(path: Path) -> dict[str, str]:
@@ -120,3 +124,80 @@ async def test_half_a_box_is_told_as_the_next_box(
     async with opened(book) as pilot:
         told = "half typed when the program ended: the next box: Half a box; it stands there"
         await until(pilot, lambda: told in " ".join(" ".join(seen(pilot.app)).split()))
+
+
+@pytest.fixture
+def loaded(book: Any, opened: Any, seen: Any, until: Any) -> Callable[..., Any]:
+    """Opens the program where two sticky tapes wait, and asks to load those reels: nobody is home to the end."""
+    sticky = replace(book.shelf.reel("R-008"), base_seen="yes")
+    nowhere = replace(book.shelf.reel("R-002"), chamber="", loaded_at=None)
+    book.lay_out(book.shelf.with_reel(nowhere, sticky, replace(sticky, key="R-012")))
+
+    async def ask(pilot: Any, *keys: str) -> Any:
+        await pilot.press("l")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Toggles")))
+        toggles = pilot.app.screen.query_one("Toggles")
+        toggles.ticked = frozenset({"chamber C1", *(f"reel {key}" for key in keys)})
+        await pilot.press("enter")
+        alone = "a warm chamber is never left alone"
+        await until(pilot, lambda: alone in " ".join(" ".join(seen(pilot.app)).split()))
+        return pilot.app.screen.query_one("Input")
+
+    return ask
+
+
+WHY = "I sit up with it"
+
+
+async def test_a_reason_that_was_taken_stands_in_no_line_any_more(
+    book: Any, opened: Any, loaded: Any, typed: Any, until: Any
+) -> None:
+    """It stood ready at the next night's load, which a second Enter began."""
+    async with opened(book) as pilot:
+        await loaded(pilot, "R-008")
+        await typed(pilot, WHY)
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reel("R-008").chamber == "C1")
+        await until(pilot, lambda: not pilot.app.screen.query("Toggles"))
+        pilot.app.tick()
+        assert not pilot.app.drafts and _kept(book.path) == {}
+        await pilot.press("u")
+        await until(pilot, lambda: not book.shelf.reel("R-008").chamber)
+        for keys in (("R-008",), ("R-012",)):
+            line = await loaded(pilot, *keys)
+            assert line.value == ""
+            await pilot.press("enter", "escape", "escape")
+        assert not book.shelf.reel("R-008").chamber and not book.shelf.reel("R-012").chamber
+
+
+async def test_half_a_reason_is_for_that_load_of_that_night_alone_and_never_taken_unseen(
+    book: Any, opened: Any, loaded: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await loaded(pilot, "R-008")
+        await typed(pilot, WHY)
+        await pilot.press("escape", "escape")
+        assert list(pilot.app.drafts) == ["because load C1 of R-008, 2026-12-01"]
+        line = await loaded(pilot, "R-012")
+        assert line.value == ""
+        await pilot.press("escape", "escape")
+        line = await loaded(pilot, "R-008")
+        assert line.value == WHY, "nothing that was typed is lost"
+        await pilot.press("enter")
+        await until(pilot, lambda: any("typed before and not taken" in line for line in seen(pilot.app)))
+        assert not book.shelf.reel("R-008").chamber
+        await pilot.press("escape", "escape")
+        book.moment += timedelta(days=1)
+        line = await loaded(pilot, "R-008")
+        assert line.value == ""
+        await pilot.press("escape", "escape")
+        book.moment -= timedelta(days=1)
+        await loaded(pilot, "R-008")
+        await pilot.press("enter", "enter")
+        await until(pilot, lambda: book.shelf.reel("R-008").chamber == "C1")
+        assert not pilot.app.drafts
+
+
+def test_a_reason_is_told_by_its_step_and_day() -> None:
+    assert told("because load C1 of R-008, 2026-12-01") == "why load C1 of R-008, Tue 1 Dec"
+    assert told("note 2026-19-41") == "a note on 2026-19-41"

@@ -170,6 +170,11 @@ class AskText(Question[str]):
             select_on_focus=self.over,
         )
 
+    @property
+    def typed(self) -> str:
+        """What stands in the line now."""
+        return self.query_one(Input).value.strip()
+
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
         if event.value != self.start:
@@ -188,7 +193,7 @@ class AskText(Question[str]):
 
     def action_yes(self) -> None:
         """Answers with the text, if it will do."""
-        text = self.query_one(Input).value.strip()
+        text = self.typed
         if not text and not self.may_be_empty:
             self.trouble(self.home.keyed("a few words are needed here; {ask.out} leaves"))
             return

@@ -38,14 +38,24 @@ _OF = {
     "reading": "a reading of load",
     "weight": "a weight",
 }
-_STEP_TIME = re.compile(r"(\d{4}-\d\d-\d\d)T(\d\d:\d\d)(?::\d\d)?(?:[+-]\d\d:?\d\d|Z)?")
+_STEP_TIME = re.compile(
+    r"\b(\d{4}-(?:0\d|1[0-2])-(?:[0-2]\d|3[01]))(?:T(\d\d:\d\d)(?::\d\d)?(?:[+-]\d\d:?\d\d|Z)?)?\b"
+)
 
 
 def told(name: str) -> str:
     """What a draft is of, in words: ``why skip: transfer R-001, Tue 1 Dec 19:15`` for its record's name."""
     name = re.sub(r"^studio (studio|capture|minutes|comfort) 0 ", "studio ", name)
-    plain = _STEP_TIME.sub(lambda at: f"{day_text(date.fromisoformat(at[1]))} {at[2]}", name)
+    plain = _STEP_TIME.sub(_time_text, name)
     first = next(
         (one for one in sorted(_OF, key=len, reverse=True) if f"{plain} ".startswith(f"{one} ")), None
     )
     return plain if first is None else f"{_OF[first]}{plain.removeprefix(first)}"
+
+
+def _time_text(at: re.Match[str]) -> str:
+    try:
+        day = day_text(date.fromisoformat(at[1]))
+    except ValueError:
+        return at[0]  # no such day: part of a key that was typed
+    return f"{day} {at[2]}" if at[2] else day

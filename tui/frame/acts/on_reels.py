@@ -114,7 +114,7 @@ class ReelActs(Place):
 
     def mark_reel(self, key: str, stage: str, at: datetime | None = None, note: str = "") -> None:
         """Marks a reel, asking for the reason where a gate is not met or it goes back."""
-        from tui.asking.asking import AskText
+        from tui.asking.reason import AskReason
 
         home = self.home
         reel = home.shelf.reel(key)
@@ -128,9 +128,8 @@ class ReelActs(Place):
             return
         words = f"{key} is {reel.stage}." if going_back else why
         title = f"{key} back to {stage}" if going_back else f"{key}: {stage} all the same?"
-        question = AskText(
-            title, f"{words} Say why; it is kept.", draft=f"because {key} {stage}", hint="because ..."
-        )
+        step = f"{key} {'back to ' if going_back else ''}{stage}"
+        question = AskReason(title, f"{words} Say why; it is kept.", step=step)
         self.app.push_screen(
             question, lambda because: self._mark(key, stage, at, note, because) if because else None
         )

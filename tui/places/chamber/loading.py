@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
+from core.clock import evening_of
 from core.conditioning.base_look import looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.trial import trial_words
@@ -22,7 +23,8 @@ from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
 from core.studio.studio import Chamber
 from core.words import day_text, ended
-from tui.asking.asking import AskText, Question
+from tui.asking.asking import Question
+from tui.asking.reason import AskReason, drop_reasons
 from tui.asking.toggles import Tick, Toggles
 from tui.keys.keys import bindings
 from tui.safe_text import plain
@@ -172,13 +174,12 @@ class AskLoad(Question[None]):
         if not asked:
             self._load(chamber, reels, now, "")
             return
-        question = AskText(
+        evening = evening_of(now.astimezone(shelf.studio.zone))
+        question = AskReason(
             f"Load {chamber}: all the same?",
             f"{ended('; '.join(asked))} Say why; it is kept.",
-            draft=f"because load {chamber}",
-            hint="because ...",
+            step=f"{_step(chamber)}of {', '.join(reels)}, {evening}",
             text=at_home_already(shelf, chamber, reels, now) if self.at is None else "",
-            over=True,
         )
         self.app.push_screen(question, lambda why: self._load(chamber, reels, now, why) if why else None)
 
@@ -186,7 +187,15 @@ class AskLoad(Question[None]):
         try:
             self.home.book.load(chamber, reels, at, because=because)
         except ReelturnError as error:
+            self.home.drafts.back()
             self.trouble(str(error))
             return
+        self.home.drafts.done()  # the reason is taken: leaving does not bring it back
+        drop_reasons(self.home, _step(chamber))
         self.dismiss(None)
         self.home.took_over(f"{', '.join(reels)} went into {chamber}. {self.home.takes_back}")
+
+
+def _step(chamber: str) -> str:
+    """What the reasons for loading that chamber begin with."""
+    return f"load {chamber} "

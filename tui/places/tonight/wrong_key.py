@@ -86,14 +86,12 @@ def _ask_when_over(
 def ask_all_the_same(home: Home, step: Step, at: datetime, why: str, then: Callable[[str], None]) -> None:
     """A gate that is not met asks for the reason; who loads just before the home hours only confirms it."""
     from core.evening.warming.load import at_home_already
-    from tui.asking.asking import AskText
+    from tui.asking.reason import AskReason
 
-    question = AskText(
+    question = AskReason(
         f"{words(step)}: all the same?",
         f"{why} Say why; it is kept.",
-        draft=f"because {step.key}",
-        hint="because ...",
+        step=step.key,
         text=at_home_already(home.shelf, step.subject, step.reels, at) if step.kind == "load" else "",
-        over=True,
     )
     home.push_screen(question, lambda because: then(because) if because else None)

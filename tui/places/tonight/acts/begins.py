@@ -117,18 +117,17 @@ class BeginActs(ReplanActs):
     def _gates_met(
         self, told: Sequence[Caught], wanted: Sequence[str], off: Sequence[Before], now: datetime
     ) -> None:
-        from tui.asking.asking import AskText
+        from tui.asking.reason import AskReason
 
         if not wanted:
             self._catch(told, off, now, "")
             return
         alike = gates_alike(wanted)
         lines = "\n".join(alike[:6]) + (f"\nand {len(alike) - 6} more" if len(alike) > 6 else "")
-        question = AskText(
+        question = AskReason(
             f"{counted(len(wanted), 'gate')} not met: all the same?",
             f"{lines}\nSay why; it is kept with each.",
-            draft="because catching up",
-            hint="because ...",
+            step=f"catching up, {self.sheet.day}",
         )
         self.app.push_screen(question, lambda why: self._catch(told, off, now, why, wanted) if why else None)
 

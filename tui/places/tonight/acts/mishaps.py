@@ -249,14 +249,14 @@ class MishapActs(HoursActs):
 
     def _because(self, step: Step, times: Times, log: PaperLog, off: Sequence[Before]) -> None:
         """A gate that is not met asks for the reason."""
-        from tui.asking.asking import AskText
+        from tui.asking.reason import AskReason
 
         why = gate(self.home.shelf, step, times[1])
         if why is None or any(piece.stop is not None for piece in log.pieces[-1:]):
             self._by_paper(step, times, log, off, "")
             return
-        question = AskText(
-            f"{words(step)} all the same?", f"{why} Say why; it is kept.", draft=f"why {step.key}"
+        question = AskReason(
+            f"{words(step)} all the same?", f"{why} Say why; it is kept.", step=f"{step.key} by paper"
         )
         self.app.push_screen(
             question, lambda because: self._by_paper(step, times, log, off, because) if because else None

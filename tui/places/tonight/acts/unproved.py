@@ -19,8 +19,8 @@ def ask_each(
     home: Home, doubts: Sequence[Doubt], told: Sequence[Caught], then: Callable[[Sequence[Caught]], None]
 ) -> None:
     """``then`` is handed what is told, each doubtful verify with its own reason, or still to be done."""
-    from tui.asking.asking import AskText
     from tui.asking.choosing import AskChoice
+    from tui.asking.reason import AskReason
 
     if not doubts:
         then(told)
@@ -46,8 +46,7 @@ def ask_each(
         elif how == "all":
             then(left(doubts))
         elif how == "why":
-            draft = f"because {one.step.key}"
-            home.push_screen(AskText(f"{name}: all the same?", why, draft=draft, hint="because ..."), because)
+            home.push_screen(AskReason(f"{name}: all the same?", why, step=one.step.key), because)
 
     choices = [("left", "leave it: it is still to be verified"), ("why", "verified all the same: say why")]
     choices += [("all", f"leave this and the {len(rest)} that follow")] if rest else []
