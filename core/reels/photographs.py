@@ -25,6 +25,13 @@ def photographs_gone(reel: Reel, folder: Path) -> tuple[str, ...]:
     return tuple(_name(path) for path in photograph_paths(reel) if not _is_there(path, folder))
 
 
+def looked_for(reel: Reel, folder: Path) -> tuple[str, ...]:
+    """The whole paths of those that are not there, as they were looked for."""
+    return tuple(
+        str(folder.absolute() / path) for path in photograph_paths(reel) if not _is_there(path, folder)
+    )
+
+
 def gone_words(reels: Iterable[Reel], folder: Path) -> str:
     """One sentence on the photographs of those reels that are not there; empty where none is missing."""
     told = [f"{name} ({reel.key})" for reel in reels for name in photographs_gone(reel, folder)]

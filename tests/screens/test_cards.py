@@ -226,9 +226,48 @@ async def test_photographs_are_shown_by_name_and_a_missing_one_is_said(
     async with opened(book_of(shelf.with_reel(reel))) as pilot:
         await pilot.press("enter")
         await until(
-            pilot, lambda: any("box.jpg" in line and "not there: box.jpg" in line for line in seen(pilot.app))
+            pilot,
+            lambda: any("box.jpg   (not there; Enter tells where)" in line for line in seen(pilot.app)),
         )
         assert not any("/nowhere" in line for line in seen(pilot.app))
+
+
+async def test_a_photograph_that_is_not_there_is_asked_about_with_the_place_where_it_was_looked_for(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    place = str(book.path.absolute().parent / "pics")
+
+    def told(pilot: Any, words: str) -> bool:
+        return "".join(words.split()) in "".join("".join(seen(pilot.app)).split())
+
+    async with opened(book) as pilot:
+        await pilot.press("enter", *["down"] * list(REEL_FIELDS).index("photographs"), "enter")
+        hint = "several with ; between, a path counts from the shelf's folder"
+        await until(pilot, lambda: told(pilot, hint))
+        await typed(pilot, "pics/an old box.jpg")
+        await until(pilot, lambda: told(pilot, f"not there: {place}/an old box.jpg"))
+        await pilot.press("enter")
+        await until(pilot, lambda: told(pilot, "not there; Enter again takes it"))
+        assert book.shelf.reel("R-001").photographs == ""
+        (book.path.parent / "pics").mkdir()
+        (book.path.parent / "pics" / "an old box.jpg").touch()
+        await pilot.press("x", "backspace")
+        await until(pilot, lambda: not told(pilot, "not there: "))
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reel("R-001").photographs == "pics/an old box.jpg")
+
+
+async def test_no_hint_of_a_line_to_type_in_is_cut(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    """At eighty columns two hints ended in the middle of the rule that they tell."""
+    async with opened(book) as pilot:
+        await pilot.press("s", "enter")
+        rule = "several with ; between, part of a tape as R-001@12:30-16:45"
+        await until(pilot, lambda: "needs" in "".join(seen(pilot.app)))
+        while pilot.app.screen.field is None or pilot.app.screen.field.name != "needs":
+            await pilot.press("down")
+        await pilot.press("enter", "home")
+        await until(pilot, lambda: any(rule in line for line in seen(pilot.app)))
+        assert any("needs" in line and "R-001" in line for line in seen(pilot.app))
 
 
 async def test_the_word_under_the_cursor_is_told_on_the_page_of_keys(

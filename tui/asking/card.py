@@ -88,6 +88,10 @@ class Card(Place, Generic[T]):
         """What is asked once before the thing is written down with that field so; empty for nothing."""
         return ""
 
+    def reads(self, field: Field, text: str) -> tuple[str, bool]:
+        """How that text reads in the field, in words, and whether it is wrong."""
+        return reading(field, text, self.home.shelf.studio, self.thing())
+
     def is_there(self) -> bool:
         """True while the thing is still on the shelf."""
         return True
@@ -151,13 +155,12 @@ class Card(Place, Generic[T]):
         """Opens the field to type in."""
         field = self.field
         if field is not None:
-            studio = self.home.shelf.studio
             kept = field.text(self.thing())
             text = self.home.drafts.get(self._draft(field), kept or self.proposed(field))
             self.query_one(Typing).open(
                 text,
                 field.label,
-                lambda typed: reading(field, typed, studio, self.thing()),
+                lambda typed: self.reads(field, typed),
                 over=field.short and text in (kept, self.proposed(field)),
             )
 
@@ -182,7 +185,7 @@ class Card(Place, Generic[T]):
 
     def _take(self, field: Field, text: str) -> bool:
         studio, thing = self.home.shelf.studio, self.thing()
-        wrong, bad = reading(field, text, studio, thing)
+        wrong, bad = self.reads(field, text)
         if bad:
             self.say(f"{field.label} {wrong}", bad=True)
             return False

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from textual.containers import Horizontal
 from textual.message import Message
 
-from tui.safe_text import plain
+from tui.safe_text import cells, plain
 
 if TYPE_CHECKING:
     from tui.asking.typing_line import Line
+
+BESIDE = 43  # columns that fit beside the line
+MOST_ROWS = 4  # below it
 
 #: Says how the text reads, and whether that is trouble.
 Reading = Callable[[str], tuple[str, bool]]
@@ -89,4 +93,13 @@ class Typing(Horizontal):
         words, bad = self._reading(text) if self._reading is not None else ("", False)
         if self._line is not None:
             self._line.reads.set_class(bad, "-bad")
-            self._line.reads.update(plain(f"{'! ' if bad else ''}{words}"))
+            said = f"{'! ' if bad else ''}{words}"
+            self._tell(self._line, said)
+
+    def _tell(self, line: Line, said: str) -> None:
+        """What fits beside the line stands there; more than that has rows of its own below it."""
+        room = max(self.app.size.width - 2, 1)
+        rows = wrap(said, room)[:MOST_ROWS] if cells(said) > BESIDE else []
+        self.set_class(bool(rows), "-below")
+        self.styles.height, line.reads.styles.height = 1 + len(rows), max(len(rows), 1)
+        line.reads.update(plain("\n".join(rows) or said))

@@ -21,7 +21,7 @@ from core.evening.tonight.heard_otherwise import follow
 from core.logbook.noted import noted_of
 from core.reels.box_words import told_by_box
 from core.reels.estimate import estimate
-from core.reels.photographs import photographs_gone
+from core.reels.photographs import looked_for, photograph_names, photographs_gone
 from core.reels.reel import Reel
 from core.reels.unlikely import house_curve, odd_tracks
 from core.shelf import Shelf
@@ -93,8 +93,7 @@ class ReelCard(ReelActs, Card[Reel]):
     def beside(self, field: Field) -> str:
         """Facts of the recording are assumed until it was heard; photographs may be gone."""
         if field.name == "photographs":
-            gone = photographs_gone(self.thing(), self.home.book.path.parent)
-            return f"(not there: {', '.join(gone)})" if gone else ""
+            return self._not_there(self.thing())
         if field.name == "eq" and house_curve(self.thing().eq):
             return "(no standard is called so: a house's own?)"
         if field.name == "tracks" and odd_tracks(self.thing(), self.home.shelf.studio):
@@ -105,12 +104,31 @@ class ReelCard(ReelActs, Card[Reel]):
         return "(assumed)" if field.name in assumed(self.thing()) else ""
 
     def odd(self, field: Field, thing: Reel) -> str:
-        """Tracks that no head has on that width."""
+        """Tracks that no head has on that width; photographs that are not there."""
+        if field.name == "photographs" and looked_for(thing, self.home.book.path.parent):
+            return "not there"
         return odd_tracks(thing, self.home.shelf.studio) if field.name in ("tracks", "width") else ""
 
     def proposed(self, field: Field) -> str:
         """What the words on the box tell of that field."""
         return told_by_box(self.thing()).get(field.name, "")
+
+    def reads(self, field: Field, text: str) -> tuple[str, bool]:
+        """As the field reads it; where photographs were looked for that are not there."""
+        told, wrong = super().reads(field, text)
+        if field.name == "photographs" and not wrong:
+            typed = field.put(self.thing(), text, self.home.shelf.studio)
+            lost = looked_for(typed, self.home.book.path.parent)
+            told = f"not there: {'; '.join(lost)}" if lost else told
+        return told, wrong
+
+    def _not_there(self, reel: Reel) -> str:
+        """Which photographs are not there, where not all of them, and the key that tells where they should be."""
+        gone = photographs_gone(reel, self.home.book.path.parent)
+        if not gone:
+            return ""
+        named = f": {', '.join(gone)}" if len(gone) < len(photograph_names(reel)) else ""
+        return self.home.keyed(f"(not there{named}; {{card.edit}} tells where)")
 
     def top_lines(self) -> list[FieldLine]:
         """Next step, what it waits for, the alarm, the estimate."""
