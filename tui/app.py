@@ -359,9 +359,9 @@ class ReelturnApp(Home):
         from textual.widgets import Input
 
         if isinstance(self.focused, Input):  # whoever types on there must bind no key by it
-            from tui.frame.words_page import tell_words
+            from tui.frame.words_page import tell
 
-            if not tell_words(self, (str(getattr(self.screen, "word_here", "")),)):
+            if not tell(self, getattr(self.screen, "told_here", ())):
                 self.say("there is no more to tell of this line")
             return
         from tui.frame.help import KeysPage

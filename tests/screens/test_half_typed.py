@@ -128,7 +128,7 @@ async def test_half_a_box_is_told_as_the_next_box(
 
 @pytest.fixture
 def loaded(book: Any, opened: Any, seen: Any, until: Any) -> Callable[..., Any]:
-    """Opens the program where two sticky tapes wait, and asks to load those reels: nobody is home to the end."""
+    """Two sticky tapes wait; asks to load those that are named, while nobody is home to the end."""
     sticky = replace(book.shelf.reel("R-008"), base_seen="yes")
     nowhere = replace(book.shelf.reel("R-002"), chamber="", loaded_at=None)
     book.lay_out(book.shelf.with_reel(nowhere, sticky, replace(sticky, key="R-012")))

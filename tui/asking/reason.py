@@ -1,4 +1,4 @@
-"""Why something is done against a rule: asked for that one step, and never answered by what was typed before."""
+"""Why something is done against a rule: asked for that one step, never answered by what stood there."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _OF = "because "
 
 
 class AskReason(AskText):
-    """Asks for the reason. What was half typed at an earlier asking stands there, and one Enter only says so."""
+    """Asks for the reason. What was half typed at an earlier asking stands there; one Enter only says so."""
 
     def __init__(self, title: str, words: str, *, step: str, text: str = "") -> None:
         """``step`` names what is done, and when where it may be done again: another step has its own reason.

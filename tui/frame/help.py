@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widget import Widget
 
-from core.tape.told.glossary import entries, entry_of, words_of
+from core.tape.told.glossary import entries, words_of
 from tui.asking.asking import Question
 from tui.board.glyphs import WORDS, glyphs
 from tui.frame.drawn.line_list import LineList, Part
@@ -103,11 +103,11 @@ class KeysPage(Question[None]):
         """The place's own keys first, then those that work everywhere, then the signs."""
         why_not = getattr(self.place, "reason_not", lambda action: None)
         lines: list[tuple[Key | None, str, str]] = []
-        here = entry_of(getattr(self.place, "word_here", ""))
-        if here is not None:
+        here: tuple[str, ...] = getattr(self.place, "told_here", ())
+        if here:
             lines += [
                 (None, "The word under the cursor", ""),
-                (None, f"{_LEAD}{here.told}", ""),
+                *((None, f"{_LEAD}{told}", "") for told in here),
                 (None, "", ""),
             ]
         said = self.place.query(SayLine)

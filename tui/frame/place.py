@@ -79,6 +79,14 @@ class Place(Opening, Screen[object]):
         """The word under the cursor, which the glossary may tell; empty where there is none."""
         return ""
 
+    @property
+    def told_here(self) -> tuple[str, ...]:
+        """What is told of the word under the cursor; nothing where there is no more to tell."""
+        from core.tape.told.glossary import entry_of
+
+        one = entry_of(self.word_here)
+        return (one.told,) if one is not None else ()
+
     def heading(self) -> str:
         """What stands at the left of the head."""
         return self.home.shelf.studio.name

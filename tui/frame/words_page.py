@@ -15,8 +15,13 @@ if TYPE_CHECKING:
 def tell_words(home: Home, words: Iterable[str]) -> bool:
     """Opens a page that tells them; False where the glossary has none of them."""
     found = {one.word: one.told for word in words if (one := entry_of(word)) is not None}
-    if not found:
+    return tell(home, found.values())
+
+
+def tell(home: Home, told: Iterable[str]) -> bool:
+    """Opens a page of those sentences; False where there is none."""
+    lines = tuple(("word", one) for one in told)
+    if not lines:
         return False
-    lines = tuple(("word", told) for told in found.values())
     home.push_screen(TextPage("What that means", lambda: lines))
     return True

@@ -123,7 +123,7 @@ class ReelCard(ReelActs, Card[Reel]):
         return told, wrong
 
     def _not_there(self, reel: Reel) -> str:
-        """Which photographs are not there, where not all of them, and the key that tells where they should be."""
+        """Which photographs are not there, and the key that tells where they were looked for."""
         gone = photographs_gone(reel, self.home.book.path.parent)
         if not gone:
             return ""

@@ -99,6 +99,15 @@ class StudioScreen(HoursActs):
         return self.line.label if self.line is not None else ""
 
     @property
+    def told_here(self) -> tuple[str, ...]:
+        """What that line asks for; and what its word means, where that is a word of this place."""
+        from core.tape.told.glossary import entry_of
+
+        line, one = self.line, entry_of(self.word_here)
+        own = (f"{line.label}: {line.says}",) if line is not None and line.says else ()
+        return (*own, one.told) if one is not None and set(one.places) & set(self.PLACES) else own
+
+    @property
     def line(self) -> StudioLine | None:
         """The line under the cursor."""
         return self.lines.get(self.query_one(FieldList).name_here)
