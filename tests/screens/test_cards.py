@@ -353,3 +353,14 @@ async def test_what_is_typed_over_a_place_or_a_title_stands_in_its_place(
         await until(pilot, lambda: book.shelf.reels["R-001"].location == "B7")
         await pilot.press("up", "enter", "end", "b", "enter")
         await until(pilot, lambda: book.shelf.reels["R-001"].location == "B7b")
+
+
+async def test_the_card_of_a_calibration_tape_tells_no_pass_and_no_capture_of_it(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("end", "enter")
+        await until(pilot, lambda: any("it lines decks up" in line for line in seen(pilot.app)))
+        assert pilot.app.screen.thing().calibration
+        said = "\n".join(seen(pilot.app)[:8])
+        assert not any(word in said for word in ("warmed", "no song", "GB", "pass,"))

@@ -104,6 +104,27 @@ async def test_speeds_are_offered_once_each_the_likeliest_first(boxes: Any, open
         assert len(keys) == len(set(keys)) > 2
 
 
+async def test_a_speed_that_only_a_deck_has_is_told_as_a_decks(
+    boxes: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    def told(pilot: Any) -> bool:
+        return any("is a deck's: no reel here tells it yet" in line for line in seen(pilot.app))
+
+    async with opened(boxes) as pilot:
+        page = await look(pilot, until, 1)
+        await to_line(pilot, "speed")
+        await pilot.press("right")
+        assert page.values["speed"] == "7.5 ips"  # the deck's lowest
+        await until(pilot, lambda: told(pilot))
+        await pilot.press("escape")
+    boxes.shelving.set_fields("B-4", {"speed": "7.5 ips"})
+    async with opened(boxes) as pilot:
+        page = await look(pilot, until, 2)
+        await to_line(pilot, "speed")
+        await pilot.press("right", "right")
+        assert page.values["speed"] == "7.5 ips" and not told(pilot)
+
+
 def test_the_next_key_follows_the_run_in_hand_not_one_that_was_renamed_far_off(shelf: Any) -> None:
     from tui.places.chart.new_reels import next_reel
 

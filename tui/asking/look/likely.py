@@ -23,14 +23,23 @@ def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
     same = [one for one in shelf.reels.values() if width_key(one.width) == width_key(reel.width)]
     told = told_by_box(reel)
     stocks = _often([one.stock for one in same if one.stock], [])
+    speeds = _first(told.get("speed"), _speeds(shelf, same, reel))
     return {
         # Widths begin with digits themselves: 1/2 is typed, and no answer is taken for its first digit.
         "width": Answers(
-            _often([str(one.width) for one in shelf.reels.values() if one.width], decks), by_digit=False
+            _often([str(one.width) for one in shelf.reels.values() if one.width], decks),
+            by_digit=False,
+            by_decks=frozenset(decks) - {str(one.width) for one in shelf.reels.values()},
         ),
         **{name: Answers(words, many=name in SEVERAL) for name, words in ANSWERS.items()},
         "stock": Answers(_first(told.get("stock"), stocks), by_digit=False),
-        "speed": Answers(_first(told.get("speed"), _speeds(shelf, same, reel)), by_digit=False),
+        "speed": Answers(
+            speeds,
+            by_digit=False,
+            by_decks=frozenset(speeds)
+            - {str(one.speed) for one in shelf.reels.values()}
+            - {told.get("speed", "")},
+        ),
     }
 
 

@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from core.values import dataclass
+from tui.asking.asking import AskFoot
 from tui.asking.field_list import FieldList
 from tui.asking.form import FormPage, Lines, Values
 from tui.safe_text import plain
@@ -24,11 +25,15 @@ BEATS = 2
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What one line can be answered with by a digit; ``many``: several of them together."""
+    """What one line can be answered with by a digit; ``many``: several of them together.
+
+    ``by_decks``: those that no reel tells, only a deck.
+    """
 
     words: tuple[str, ...]
     many: bool = False
     by_digit: bool = True
+    by_decks: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +135,7 @@ class LookPage(FormPage):
             step = 1 if key == "right" else -1
             place = one.words.index(typed) + step if typed in one.words else 0
             self._answer(one.words[place % len(one.words)])
+            self._say_whose(one)
             return True
         if not (one.by_digit and key.isdigit() and 0 < int(key) <= len(one.words)):
             return False
@@ -143,6 +149,12 @@ class LookPage(FormPage):
         self._beats = BEATS if one.many else 0
         self._on()
         return True
+
+    def _say_whose(self, one: Answers) -> None:
+        """What only a deck tells is no word of another tape."""
+        text = self.values[self.here.name]
+        if text in one.by_decks:
+            self.query_one(AskFoot).trouble("", f"{text} is a deck's: no reel here tells it yet")
 
     def _is_held(self, text: str) -> bool:
         """An arrow first leaves what the words on the box tell, and says so; the next goes on."""

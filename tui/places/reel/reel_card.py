@@ -151,16 +151,18 @@ class ReelCard(ReelActs, Card[Reel]):
             lines.append(FieldLine("", f"it {short.says}", role="bad"))
         had = treatments_had(shelf, reel.key)
         songs = ", ".join(row.songs) or "no song"
+        lines_up = self._lines_up() if reel.calibration and not row.songs and not had else ""
         was = "warm for the first time" if reel.chamber else "warmed, not for its hours"
         never = was if in_a_load(shelf, reel) or reel.chamber else "never warmed"
         warmed = f"warmed {often(had)}" if had else never
-        lines.append(FieldLine("", f"needed by {songs}; {warmed}", role="dim"))
+        lines.append(FieldLine("", lines_up or f"needed by {songs}; {warmed}", role="dim"))
         where = where_tape_is(shelf, reel.key)
         if where is not None:
             lines.append(
                 FieldLine("", f"the tape {where if 'stands' in where else f'is {where}'}", role="dim")
             )
-        lines.append(FieldLine("", self._estimate(), role="dim"))
+        if not lines_up:
+            lines.append(FieldLine("", self._estimate(), role="dim"))
         lines += self._noted()
         return [piece for line in lines for piece in _whole(line)]
 
@@ -171,6 +173,12 @@ class ReelCard(ReelActs, Card[Reel]):
             yield FieldLine("", f"note {day_text(one.at.date())} {one.at:%H:%M}: {one.note}")
         if len(noted) > _NOTES:
             yield FieldLine("", self.home.keyed(f"{{reel.history}} tells all {len(noted)} notes"), role="dim")
+
+    def _lines_up(self) -> str:
+        """Of a calibration tape: that it lines decks up, and how long it runs; nothing of it is captured."""
+        told = estimate(self.thing(), self.home.shelf.studio, self.home.shelf.own_stocks())
+        runs = f"; plays {clock_text(Fraction(round(told.play_seconds)))}" if told.play_seconds else ""
+        return f"a calibration tape: it lines decks up, and no capture is made of it{runs}"
 
     def _estimate(self) -> str:
         shelf = self.home.shelf
