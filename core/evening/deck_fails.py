@@ -8,6 +8,7 @@ from core.clock import clock_text
 from core.evening.playing.left_lying import lies_on
 from core.evening.tonight.transfer import halt, stop_line_up
 from core.logbook.running import in_the_way
+from core.logbook.steps import taken
 from core.shelf import Shelf
 
 
@@ -26,7 +27,9 @@ def lies_there(shelf: Shelf, deck: str, at: datetime) -> str:
     lies = (lies_on(shelf, None, key, at) for key in shelf.reels)
     one = next((one for one in lies if one is not None and one.deck == deck), None)
     if one is None:
-        return ""
+        between = (step for step in taken(shelf).values() if step.kind == "transfer" and step.deck == deck)
+        tape = next((step.subject for step in between if step.state == "running"), "")
+        return f"{tape} is on {deck}: lift it off" if tape else ""
     if not one.goes_on or one.out:
         return one.says
     stands = f"{one.reel} lies on both reels of {deck} at {clock_text(int(one.seconds))}"

@@ -10,6 +10,7 @@ from core.evening.afterwards.catch_up import unmarked
 from core.evening.around.begins import switched_on
 from core.evening.around.fetch import to_fetch
 from core.evening.around.hours import without_helper
+from core.evening.deck_fails import lies_there
 from core.evening.tonight.before_pass import before_pass
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.runsheet import run_sheet
@@ -493,3 +494,21 @@ def test_passes_that_are_still_to_be_played_are_work_that_is_left(shelf, plan, n
     shelf = press(shelf, runs, over)
     half = later(over, minutes=whole / 2)
     assert run_sheet(shelf, plan, half).steps[1].expected.start == later(over, minutes=whole)
+
+
+def test_a_tape_between_its_passes_that_is_planned_elsewhere_now_is_over_for_tonight(shelf, plan, now):
+    two = shelf.reel("R-001")
+    capture = replace(shelf.studio.capture, inputs=two.tracks // 2)
+    shelf = replace(shelf, studio=replace(shelf.studio, capture=capture))
+    transfer = replace(plan.items[1], start=now, end=later(now, minutes=85))
+    plan = replace(plan, items=(transfer, *plan.items[3:4]))
+    shelf = press(shelf, run_sheet(shelf, plan, now).steps[0], now)
+    over = later(now, minutes=34)
+    shelf = press(shelf, run_sheet(shelf, plan, over).steps[0], over)
+    assert run_sheet(shelf, plan, over).current.subject == "R-001", "as long as the plan has it here"
+    week = replace(transfer, start=later(now, minutes=7 * 1440), end=later(now, minutes=7 * 1440 + 45))
+    sheet = run_sheet(shelf, replace(plan, items=(week, *plan.items[1:])), later(now, minutes=40))
+    (row,) = [one for one in sheet.steps if one.kind == "transfer"]
+    assert (row.state, row.because) == ("skipped", "1 of 2 passes, goes on Tue 19:00")
+    assert row.finished == over and sheet.current.kind == "identify"
+    assert lies_there(shelf, "D1", over) == "R-001 is on D1: lift it off"

@@ -18,6 +18,7 @@ from core.evening.tonight.line_ups import without_standing
 from core.evening.tonight.planned_step import done_elsewhere, item_step, step_key
 from core.evening.tonight.projected import in_order, projected
 from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step
+from core.logbook.passes import played
 from core.logbook.steps import StepTaken, taken
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
@@ -89,23 +90,27 @@ def _not_begun(begun: Sequence[Step], planned: Iterable[Step]) -> Iterator[Step]
 
 
 def _moved_on(shelf: Shelf, plan: Plan, step: Step) -> Step:
-    """A transfer whose tape stands stopped, and which the plan now has at another time, is over for now."""
-    if step.kind != "transfer" or step.state != "running":
+    """A transfer whose tape stands, on the way or between passes, and is planned elsewhere now, is over."""
+    if step.kind != "transfer" or step.state != "running" or step.subject not in shelf.reels:
         return step
     segment = step.item.segment if step.item is not None else ""
-    tape = (
-        transfer_named(shelf, shelf.reels[step.subject], segment).stands
-        if step.subject in shelf.reels
-        else None
-    )
-    if tape is None or tape.state != "stopped":
+    part = transfer_named(shelf, shelf.reels[step.subject], segment)
+    tape = part.stands
+    stands = bool(part.done and part.left) if tape is None else tape.state == "stopped"
+    if not stands:
         return step
     again = [i for i in plan.items if (i.kind, i.reel, i.segment) == ("transfer", step.subject, segment)]
     if not again or any(item.start == step.planned.start for item in again):
         return step
-    last = tape.last
-    stopped = (last.stopped or last.started).astimezone(step.planned.start.tzinfo)
-    why = f"stands at {clock_text(int(last.to or 0.0))} ({last.why}), goes on {again[0].start:%a %H:%M}"
+    goes_on = f"goes on {again[0].start:%a %H:%M}"
+    if tape is None:
+        ran = (one for one in played(shelf).values() if one.reel == step.subject and not one.void)
+        over = max((one.last.stopped or one.last.started for one in ran), default=step.planned.end)
+        why = f"{len(part.done)} of {len(part.numbers)} passes, {goes_on}"
+    else:
+        over = tape.last.stopped or tape.last.started
+        why = f"stands at {clock_text(int(tape.last.to or 0.0))} ({tape.last.why}), {goes_on}"
+    stopped = over.astimezone(step.planned.start.tzinfo)
     return replace(step, state="skipped", finished=stopped, because=why)
 
 
