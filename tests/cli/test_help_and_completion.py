@@ -82,3 +82,6 @@ def test_bash_completes_a_verb_and_an_option(run: Run, tmp_path: Path) -> None:
 
     assert "rename" in proposals("ren", 1)
     assert "--update" in proposals("import --up", 2)
+    assert "import" in proposals("help im", 2)
+    assert {"tonight", "inspection", "labels"} <= set(proposals("print ''", 2))
+    assert "verified" in proposals("mark R-001 v", 3)

@@ -42,6 +42,22 @@ def test_words_and_place_are_what_the_form_of_the_boxes_calls_so(
     assert (tmp_path / "once more/reels.csv").read_bytes() == (tmp_path / "out/reels.csv").read_bytes()
 
 
+def test_a_list_of_reels_that_heads_their_keys_key_is_read(run: Run, shelf: Path, tmp_path: Path) -> None:
+    (tmp_path / "own.csv").write_text("key,words,width\nB-1,Low Tide,1/4 in\n", encoding="utf-8")
+    told = run("import", "own.csv")
+    assert told.status == 0 and "words is read as box_label, key is read as reel" in told.err
+    assert reel(run, tmp_path, "B-1")["box_label"] == "Low Tide"
+    # The key of a song is another thing, and of a list that may be either nothing is guessed.
+    for head in ("key,title,artist", "key,notes", "key,speed"):
+        (tmp_path / "other.csv").write_text(f"{head}\n{head}\n", encoding="utf-8")
+        assert run("import", "other.csv").status == 2
+    # Beside the column itself, and on a sheet, it is a column of one's own.
+    for name, text in (("more", "reel,key\nB-2,mine\n"), ("sheet", "sheet,track,key\nT-1,1,A minor\n")):
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+        told = run("import", f"{name}.csv")
+        assert told.status == 0 and "kept as given: 'key'" in told.err
+
+
 @pytest.mark.parametrize("half", ["B-2\n", "B-2,1/4 in,"])
 def test_a_file_that_grows_behind_its_reading_is_refused_too(
     run: Run, shelf: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, half: str

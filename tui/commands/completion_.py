@@ -33,9 +33,25 @@ def whole_parser() -> argparse.ArgumentParser:
     for verb, what in VERBS.items():
         one = verbs.add_parser(verb, help=what.replace("%", "%%"))
         import_module(module_of(verb)).arguments(one)
+        _complete_words(one, verb)
         _complete_paths(one)
     _complete_paths(parser)
     return parser
+
+
+def _complete_words(parser: argparse.ArgumentParser, verb: str) -> None:
+    """Where one of a list of words stands behind a verb, they are completed."""
+    from core.reels.reel import STAGES
+    from core.workbook.papers import PRINTABLE
+    from tui.verbs import VERBS
+
+    words = {
+        ("print", "what"): tuple(PRINTABLE),
+        ("help", "about"): tuple(VERBS),
+        ("mark", "stage"): STAGES,
+    }
+    for action in parser._actions:
+        action.choices = words.get((verb, action.dest), action.choices)
 
 
 def _complete_paths(parser: argparse.ArgumentParser) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 from core.errors import UntoldKind, Unusable
 from core.store.rows.columns import shown
 from core.store.rows.table import Rowed, Table
-from core.store.rows.tables import TABLES
+from core.store.rows.tables import REELS, TABLES
 
 #: What a list's own head mostly means by a word, likeliest first; only ever proposed.
 #: Common practice, from memory.
@@ -42,6 +42,9 @@ ALSO_HEADED = {
 #: What the form of the boxes calls two columns, in a list that has them so.
 AS_ON_THE_FORM = {"words": "box_label", "place": "location"}
 
+#: What heads the keys of a list that is of one's reels alone.
+KEY = "key"
+
 
 def known_name(cell: str) -> str:
     """A column's name as it is compared: caseless, spaces and hyphens as underlines."""
@@ -57,6 +60,7 @@ def known_names(header: Sequence[str]) -> int:
 def told_table(path: Path, named: Sequence[str], head: Sequence[str]) -> Table[Rowed]:
     """The kind of file that a header tells; UntoldKind where it tells none. ``head``: as written."""
     found = next((table for table in TABLES if all(name in named for name in table.told_by)), None)
+    found = found or _by_its_key(named)
     if found is None:
         kinds = "; ".join(f"{table.name}: {', '.join(table.told_by)}" for table in reversed(TABLES))
         own = next((cell for cell in head if cell), "")
@@ -64,16 +68,31 @@ def told_table(path: Path, named: Sequence[str], head: Sequence[str]) -> Table[R
         raise UntoldKind(
             f"{path} row 1: the header tells no kind of file; needed columns: {kinds}{hint}", path.name, head
         )
-    missing = [name for name in found.needed if name not in named]
+    there = {*named, *as_on_the_form(named, found).values()}
+    missing = [name for name in found.needed if name not in there]
     if missing:
         raise Unusable(f"{path} row 1: a {found.name} file needs the column {', '.join(missing)}")
     return found
 
 
+def _by_its_key(named: Sequence[str]) -> Table[Rowed] | None:
+    """Reels, where a list heads their keys ``key`` and more of its columns are a reel's than any other's."""
+    if KEY not in named:
+        return None
+    known = {
+        table.name: sum(name in table.columns or AS_ON_THE_FORM.get(name) in table.columns for name in named)
+        for table in TABLES
+        if KEY not in table.columns
+    }
+    own = known.pop(REELS.name)
+    return REELS if own > max(known.values()) else None
+
+
 def as_on_the_form(named: Sequence[str], table: Table[Rowed]) -> dict[str, str]:
     """By a header's own word the column that the forms call so, where the header has not that one too."""
+    called = AS_ON_THE_FORM | ({KEY: REELS.told_by[0]} if table is REELS else {})
     return {
-        own: ours for own, ours in AS_ON_THE_FORM.items()
+        own: ours for own, ours in called.items()
         if own in named and ours not in named and ours in table.columns and own not in table.columns
     }  # fmt: skip
 
