@@ -176,3 +176,20 @@ def test_how_long_a_tape_cools_is_one_answer(there: Any, clock: Clock) -> None:
     assert there("tonight", "begin", "transfer W-1").status == 1
     clock.at += timedelta(minutes=10)
     assert "cools" not in there("reels").out
+
+
+def test_an_old_list_s_take_out_is_none_of_a_load_that_was_left_early(there: Any, clock: Clock) -> None:
+    """The same once the tape lies out, in whatever order it is told."""
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(hours=1)
+    assert there("chamber", "--out", "W-1").status == 0
+    assert there("set", "W-2", "chamber=", "loaded_at=").status == 0
+    clock.at += timedelta(minutes=20)
+    for key, stage in (("W-1", "conditioned"), ("W-2", "aligned")):
+        told = there("set", key, f"stage={stage}", "conditioned_at=2026-12-01T10:00")
+        says = f"{key}: the take-out of Tue 01 Dec 10:00 is from before its last load: it counts for nothing"
+        assert says in told.out + told.err
+        clock.at += timedelta(hours=5)
+        assert there("mark", key, "transferred").status == 1
+        assert there("tonight", "begin", f"transfer {key}").status == 1
+        clock.at -= timedelta(hours=5)

@@ -10,6 +10,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.conditioning.hours_had import short_hours
+from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
 from core.logbook.passes import played_of
 from core.logbook.running import running
@@ -31,6 +32,8 @@ def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
             after = _out_by_hand(before, after, was, now, at)
         elif was.chamber:
             after = after.with_reel(_as_in_the_heat(was, now))
+        elif _older_than_its_load(after, was, now):
+            after = after.with_reel(_as_it_was(was, now))
         elif was.conditioned_at and _before_the_log(was, now):
             out = _logged(after, was)
             after = after.with_reel(replace(now, conditioned_at=out)) if out is not None else after
@@ -48,6 +51,24 @@ def _kept_out(was: Reel, now: Reel) -> Reel:
     """The reel as it is since its take-out, whatever else the list says of it."""
     kept = replace(now, chamber="", loaded_at=None, stage=was.stage)
     return replace(kept, conditioned_at=was.conditioned_at, playable_until=was.playable_until)
+
+
+def _older_than_its_load(shelf: Shelf, was: Reel, now: Reel) -> bool:
+    """True for a take-out from before the last load of that tape, which it left too early."""
+    if now.conditioned_at is None or now.conditioned_at == was.conditioned_at:
+        return False
+    mine = [(log, one) for log in loads_of(shelf).values() if (one := log.member(now.key)) is not None]
+    return bool(mine) and mine[-1][0].too_short(mine[-1][1]) and now.conditioned_at < _begun(mine[-1][0])
+
+
+def _begun(log: ChamberLog) -> datetime:
+    return log.at.replace(second=0, microsecond=0)
+
+
+def _as_it_was(was: Reel, now: Reel) -> Reel:
+    """The reel with the warmth that it had before an old list told another."""
+    stage = was.stage if now.past("conditioned") and not now.past("transferred") else now.stage
+    return replace(now, stage=stage, conditioned_at=was.conditioned_at, playable_until=was.playable_until)
 
 
 def _before_the_log(was: Reel, now: Reel) -> bool:
@@ -112,6 +133,9 @@ def kept_by_log(before: Shelf, edited: Shelf, after: Shelf) -> Iterator[str]:
             yield f"{key}: it is out of {where}: it does not go in again by this"
         if reel.chamber and (given.stage, given.conditioned_at) != (reel.stage, reel.conditioned_at):
             yield f"{key}: it is in chamber {reel.chamber}: its take-out and stage are told when it is out"
+        if reel.conditioned_at is None and given.conditioned_at is not None and not reel.chamber:
+            told = f"{given.conditioned_at.astimezone(after.studio.zone):%a %d %b %H:%M}"
+            yield f"{key}: the take-out of {told} is from before its last load: it counts for nothing"
         if reel.conditioned_at is None or given.conditioned_at == reel.conditioned_at or reel.chamber:
             continue
         zone, cools = after.studio.zone, cool_until(reel, after.studio)
@@ -141,10 +165,8 @@ def _out_by_hand(before: Shelf, after: Shelf, was: Reel, now: Reel, at: datetime
     if load is None or load not in after.of_kind("load"):
         return after
     told = now.conditioned_at if now.conditioned_at != was.conditioned_at else None
-    if told is not None and told < loads_of(before)[load].at.replace(second=0, microsecond=0):
-        stage = was.stage if now.past("conditioned") and not now.past("transferred") else now.stage
-        told, now = None, replace(now, stage=stage, conditioned_at=was.conditioned_at,
-                                  playable_until=was.playable_until)  # fmt: skip
+    if told is not None and told < _begun(loads_of(before)[load]):
+        told, now = None, _as_it_was(was, now)
         after = after.with_reel(now)
     moment = told or at.replace(second=0, microsecond=0)
     after = changed_member(after, load, was.key, lambda member: replace(member, out=member.out or moment))
