@@ -172,3 +172,9 @@ def turns_rung(run: Any) -> dict[str, str]:
 def places(text: str) -> str:
     """The lines of a touch that tell its places."""
     return "; ".join(line for line in text.splitlines() if " place " in line)
+
+
+def test_no_tape_is_told_by_its_columns_into_a_chamber_while_another_lay_there(over: Any) -> None:
+    told = over("set", "W-3", "chamber=C1", "loaded_at=2026-12-02T13:00")
+    assert told.status != 0 and f"{HELD}: it was not in it then" in told.err
+    assert over("set", "W-3", "chamber=C1", "loaded_at=2026-12-02T17:00").status == 0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from core.conditioning.loads.held_then import held_then
 from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.logbook.running import running
 from core.reels.reel import Reel, Segment
@@ -98,6 +99,10 @@ def two_loads(before: Shelf, after: Shelf, places: Places) -> Iterator[str]:
         mine = load_of(after, reel)
         log = loads_of(after).get(mine or "")
         member = log.member(key) if log is not None else None
+        chamber = after.studio.chamber(reel.chamber)
+        held = held_then(after, chamber, reel.loaded_at, apart=mine or "") if chamber and was else ""
+        if held:
+            yield f"{where}: {held}: it was not in it then"
         if member is None or member.out is None:
             yield from (f"{where}: {told}" for told in _beside(after, reel, mine))
 
