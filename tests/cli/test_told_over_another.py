@@ -8,7 +8,7 @@ from typing import Any
 
 import icalendar
 import pytest
-from alarmshelf import NOW, Clock, printed
+from alarmshelf import NOW, Clock, plays, printed
 from doorshelf import STUDIO
 
 HELD = "C1 held W-1 and W-2 from Wed 2 Dec 12:00 to 16:02"
@@ -178,3 +178,9 @@ def test_no_tape_is_told_by_its_columns_into_a_chamber_while_another_lay_there(o
     told = over("set", "W-3", "chamber=C1", "loaded_at=2026-12-02T13:00")
     assert told.status != 0 and f"{HELD}: it was not in it then" in told.err
     assert over("set", "W-3", "chamber=C1", "loaded_at=2026-12-02T17:00").status == 0
+
+
+def test_a_tape_that_runs_goes_into_no_chamber_by_its_columns(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    told = there("set", "P-1", "chamber=C1", "loaded_at=2026-12-02T12:03")
+    assert told.status != 0 and "it runs on D1: end that first" in told.err

@@ -193,3 +193,20 @@ def test_an_old_list_s_take_out_is_none_of_a_load_that_was_left_early(there: Any
         assert there("mark", key, "transferred").status == 1
         assert there("tonight", "begin", f"transfer {key}").status == 1
         clock.at -= timedelta(hours=5)
+
+
+@pytest.mark.parametrize("stage", ["conditioned", "aligned"])
+def test_a_stage_told_as_the_chamber_is_emptied_early_is_no_treatment(
+    there: Any, clock: Clock, stage: str
+) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(minutes=25)
+    told = there("set", "W-1", f"stage={stage}", "chamber=", "loaded_at=")
+    assert told.status == 0 and "W-1: it had 25 min of 4 h of warmth only" in told.out + told.err
+    assert "W-1: 25 min of 4 h, out 12:25, too early" in there("chamber").out
+    clock.at += timedelta(hours=5)
+    assert there("mark", "W-1", "transferred").status == 1
+    assert there("tonight", "begin", "transfer W-1").status == 1
+    assert there("set", "W-2", f"stage={stage}", "chamber=", "loaded_at=").status == 0
+    clock.at += timedelta(hours=5)
+    assert there("mark", "W-2", "transferred", "--because", "x").status == 0, "it had five hours of four"

@@ -79,12 +79,14 @@ def test_a_take_out_in_the_log_stands_above_an_emptied_cell(there: Any, clock: C
     assert told_of(there, "W-1")["next"] == "warm 4 h"
 
 
-def test_what_leaves_the_heat_by_a_cell_cools_and_tells_the_hours_it_had(there: Any, clock: Clock) -> None:
+def test_what_leaves_the_heat_by_a_cell_tells_the_hours_it_had_and_waits_for_warmth(
+    there: Any, clock: Clock
+) -> None:
     assert there("load", "C1", "W-1", "W-2").status == 0
     clock.at += timedelta(minutes=30)
     done = there("set", "W-1", "chamber=", "loaded_at=", "stage=conditioned")
     assert done.status == 0 and "W-1: it had 30 min of 4 h of warmth only" in done.err
-    assert told_of(there, "W-1")["next"] == "cools to 16:30"
+    assert told_of(there, "W-1")["next"] == "warm again 4 h", "hours that were too few are no treatment"
     chamber = there("chamber", "C1").out
     assert (
         "W-1: 30 min of 4 h, out 12:30, too early" in chamber

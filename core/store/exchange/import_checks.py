@@ -96,6 +96,11 @@ def two_loads(before: Shelf, after: Shelf, places: Places) -> Iterator[str]:
             out = f"`chamber {was.chamber} --out {key}`"
             yield f"{where}: it is in {was.chamber}: take it out first, then say so ({out})"
             continue
+        tape = running(after).get(key)
+        if tape is not None:
+            on = f" on {tape.deck}" if tape.deck else ""
+            yield f"{where}: it runs{on}: end that first"
+            continue
         mine = load_of(after, reel)
         log = loads_of(after).get(mine or "")
         member = log.member(key) if log is not None else None
