@@ -22,8 +22,10 @@ from core.planning.time_left import Clock
 EACH = 0.01  # seconds of a quiet machine for a node of the tree, as a share of those for the first
 TRIAL = 0.25  # of what remains, for the plan in which reels end on the evenings that were found
 TRIED = 0.8  # of what remains then: for evenings that would be cheaper, and whether a plan has them
+NEAR = 20_000  # a gap below that part of the score is not halved, and takes all the time there is
 ONCE = 0.5  # of that, for one look for such evenings
 WORK, ASKED = 0.5, 0.4  # for one question: the solver's time at least, and what of the rest at most
+QUESTION = 0.01  # seconds of a quiet machine to put an evening to the test, about as measured
 ASKING = 0.15  # deterministic time of the solver for questions that takes a second of a quiet machine
 EFFORT = 0.1  # deterministic time of the solver that counts as one of effort
 
@@ -81,8 +83,10 @@ def _try(so_far: Incumbent, evenings: Evenings, least: Least, until: float) -> N
         if clock.used + root > until or so_far.closed():
             return
         score = score_of(base, so_far.best)
+        near = (score - so_far.bound) * NEAR <= score
+        half = half and not near
         aim = (score + so_far.bound) / 2 if half else score
-        amount = max(root, ONCE * (until - clock.used))
+        amount = max(root, (1.0 if near else ONCE) * (until - clock.used))
         least = _told(so_far, evenings, replace(_allowed(so_far, amount, root), first=True), aim)
 
 
@@ -94,12 +98,14 @@ def _ask(so_far: Incumbent, evenings: Evenings, cheaper: Cheaper, least: Least, 
     clock, had = so_far.clock, cheaper.work
     cheaper.below(score_of(so_far.base, so_far.best))
     work = max(WORK, ASKED * ASKING * (until - clock.used))
-    verdict = cheaper.with_reels_by(least.evenings, evenings.last, work)
+    asked, disordered = evenings.questions, evenings.bar_without_order(least)
+    clock.spent += QUESTION * (evenings.questions - asked)
+    verdict = cheaper.with_reels_by(least.evenings, evenings.last, work, whole=disordered)
     clock.spent += (cheaper.work - had) / ASKING
     taken = verdict.draft is not None and so_far.offer(verdict.draft)
     if verdict.barred:
         evenings.bar(verdict.barred)
-    elif not taken:
+    elif not taken and not disordered:
         evenings.set_aside(least.evenings)
     if not taken:
         return False
@@ -131,7 +137,7 @@ def relax_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
 def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> Fraction | None:
     """The same of songs alone, where the whole is too large, and the plan that it points at."""
     clock, needed = so_far.clock, so_far.base.for_songs
-    least = least_of_songs(so_far, share, rest)
+    least = least_of_songs(so_far, share, rest, below=score_of(so_far.base, so_far.best) - rest)
     better = least.costs is not None and least.costs + rest < score_of(so_far.base, so_far.best)
     if least.evenings and better and not clock.over():
         others = {job.index for job in so_far.problem.work} - needed
@@ -141,15 +147,20 @@ def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> Fraction | N
     return least.bound
 
 
-def least_of_songs(so_far: Incumbent, share: float, rest: Fraction) -> Least:
-    """What songs alone cost at least, by whole evenings; ``rest`` is known of all that is not theirs."""
+def least_of_songs(
+    so_far: Incumbent, share: float, rest: Fraction, *, below: Fraction | None = None
+) -> Least:
+    """What songs alone cost at least, by whole evenings; ``rest`` is known of all that is not theirs.
+
+    ``below``: only songs that are cheaper matter; where songs are few the tree is smaller without.
+    """
     clock, needed = so_far.clock, so_far.base.for_songs
     root = _root(len(needed) * len(so_far.base.windows))
     amount = clock.left * share
     if not so_far.base.comfort.marks or not needed or amount < root:
         return Least(None, {}, 0.0)
     allowed = _allowed(so_far, amount, root)
-    least = songs_bound(so_far.base, allowed, score_of(so_far.base, so_far.best) - rest)
+    least = songs_bound(so_far.base, allowed, below)
     clock.spent += max(0.02, least.work)
     so_far.raise_bound(None if least.bound is None else least.bound + rest)
     return least

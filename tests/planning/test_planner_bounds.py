@@ -85,6 +85,21 @@ def test_a_day_holds_no_two_temperatures_and_no_load_before_its_looks(build, tmp
     assert bound <= score_of(so_far.base, so_far.best) + Fraction(1, 10**6)
 
 
+def test_an_evening_holds_no_more_than_has_an_order_in_it(tmp_path: Path) -> None:
+    """By its minutes the first evening holds all three tapes; behind its line-up there is room for one."""
+    known = reeltheorems.lined_up_late(tmp_path)
+    so_far = beginning(known.folder, reeltheorems.START, known.days)
+    evenings = Evenings.of(so_far.base, Fraction(0))
+    least = evenings.least(Allowed(None, 50))
+    assert least.bound is not None and least.bound < known.expected
+    while evenings.bar_without_order(least):
+        least = evenings.least(Allowed(None, 50))
+    assert least.bound is not None and least.bound >= known.expected
+    search(so_far, 2, by_effort=True, stop=None)
+    assert len(ends_of(so_far.best)) == 3
+    assert least.bound <= score_of(so_far.base, so_far.best) + ROUNDED
+
+
 def _held(family: str, seed: int, folder: Path) -> tuple[Incumbent, Fraction]:
     """A small shelf and its least score, above which no bound is."""
     small = reelsmall.small_shelf(folder, family, seed)

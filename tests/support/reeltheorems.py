@@ -442,6 +442,25 @@ def looked_at_and_warmed(folder: Path) -> Theorem:
     return Theorem("looked at and warmed", folder, 4, Fraction(9 * (35 + 59)))
 
 
+def lined_up_late(folder: Path) -> Theorem:
+    """Three hours of an evening, a helper in the last of them, half an hour of line-up: 30 minutes are left.
+
+    Of three tapes of 20 minutes one is played and verified on the first evening, after 11 hours at the
+    soonest; the others are behind a touch-up on the second, after 35 hours at the soonest.
+    """
+    every = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+    studio = _studio(
+        hours=[
+            {"days": every, "from": "19:00", "to": "22:00", "bench": True},
+            {"days": every, "from": "21:00", "to": "22:00", "helper": True},
+        ]
+    )
+    studio["deck"][0]["setup_needs_helper"] = True
+    reels = [_reel(f"R{place}", 20) for place in range(3)]
+    _shelf(folder, studio, reels, [(9, [reel["reel"]]) for reel in reels])
+    return Theorem("lined up late", folder, 3, Fraction(9 * (11 + 35 + 35)))
+
+
 def _in_the_chamber(
     widths: Sequence[str], hours: str, home: str, cool: str = "0 h", **columns: Any
 ) -> tuple[dict[str, Any], list[dict[str, Any]]]:

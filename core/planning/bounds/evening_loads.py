@@ -14,8 +14,8 @@ from itertools import pairwise
 from core.planning.bench.calibration import wanted_calibrations
 from core.planning.bench.draft import Watched
 from core.planning.bounds.evening_desk import Desk
-from core.planning.bounds.evening_rows import Programme, Terms
-from core.planning.bounds.load_starts import Place, Start, place_of, starts_of
+from core.planning.bounds.evening_rows import Terms
+from core.planning.bounds.load_starts import Place, Start, moments_of, place_of, starts_of
 from core.planning.facts.problem import Job
 
 
@@ -27,12 +27,26 @@ class Loads:
     warm: list[Job]
     cooled: list[int]  # minutes from a load to when reels are cooled, each once
     kinds: dict[Place, list[tuple[Start, int]]] = field(default_factory=dict)
+    longest: dict[tuple[int, int], int] = field(default_factory=dict)  # the row of each
+    begins: dict[Place, dict[Start, list[int]]] = field(default_factory=dict)  # every moment
     members: dict[int, list[tuple[Place, int]]] = field(default_factory=lambda: defaultdict(list))
     tied: dict[tuple[int, int], Terms] = field(default_factory=lambda: defaultdict(list))
 
     def able(self, place: Place) -> list[tuple[Start, int]]:
         """The loads there that are long enough, and as warm, for what needs so much warmth."""
         return [one for other, own in self.kinds.items() if other.serves(place) for one in own]
+
+    def moments(self, place: Place, kind: Start) -> list[int]:
+        """The moments at which a load there may begin that this kind of beginning stands for."""
+        return [at for own, moments in self.begins[place].items() if kind.beats(own) for at in moments]
+
+    def is_tied(self, place: Place) -> bool:
+        """Whether it costs anything that loads there tie someone."""
+        return (place.home, place.chamber) in self.longest
+
+    def ties_more(self, place: Place, column: int) -> None:
+        """Counts the minutes of a column among those that loads there tie someone for."""
+        self.desk.programme.entries.append((self.longest[place.home, place.chamber], column, 1.0))
 
 
 def add_loads(desk: Desk) -> Loads:
@@ -52,7 +66,7 @@ def add_loads(desk: Desk) -> Loads:
                 looks = sum(job.identify for job in own if job.look)
                 _loads(loads, watched, places, looks)
                 _members(loads, places, own)
-    _tied(desk.programme, loads.tied)
+    _tied(loads)
     return loads
 
 
@@ -64,8 +78,8 @@ def _loads(loads: Loads, watched: Watched, places: list[Place], looks: int) -> N
     spans = [max(scale.grid, scale.up(place.heat + touch)) for place in places]
     for place, span in zip(places, spans, strict=True):
         most = float(1 + (place.last - place.first) // span)
-        kinds = starts_of(problem, watched, place, loads.cooled, looks)
-        own = loads.kinds[place] = [(kind, programme.variable(most)) for kind in kinds]
+        begins = loads.begins[place] = moments_of(problem, watched, place, loads.cooled, looks)
+        own = loads.kinds[place] = [(kind, programme.variable(most)) for kind in starts_of(begins)]
         longer = [*longer, []]
         for terms in longer:  # a load that is longer counts among those that are at least so long
             terms += [(count, 1.0) for _, count in own]
@@ -104,17 +118,22 @@ def _members(loads: Loads, places: list[Place], jobs: list[Job]) -> None:
         programme.at_most([*taken, *((count, -trays) for _, count in loads.able(place))], 0.0)
 
 
-def _tied(programme: Programme, tied: dict[tuple[int, int], Terms]) -> None:
+def _tied(loads: Loads) -> None:
     """What loads cost that tie someone: in each stretch at home those of the chamber that ties longest."""
+    programme = loads.desk.programme
     points = float(programme.problem.comfort.tied)
     if not points:
         return
     apart = all(one.end <= other.first for one, other in pairwise(programme.problem.homes))
     groups: dict[int, dict[int, Terms]] = defaultdict(lambda: defaultdict(list))
-    for (home, chamber), terms in tied.items():
+    for (home, chamber), terms in loads.tied.items():
         groups[home if apart else 0][chamber] += [(column, minutes) for column, minutes in terms if minutes]
-    for own in groups.values():
+    rows: dict[tuple[int, int], int] = {}
+    for group, own in groups.items():
         longest = programme.variable(1e6, whole=False)
         programme.cost.append((longest, points))
-        for terms in own.values():
+        for chamber, terms in own.items():
+            rows[group, chamber] = len(programme.limits)
             programme.at_most([*terms, (longest, -1.0)], 0.0)
+    for home, chamber in loads.tied:
+        loads.longest[home, chamber] = rows[home if apart else 0, chamber]

@@ -46,6 +46,7 @@ class Programme:
     ready: dict[tuple[int, int], int] = field(default_factory=dict)  # job, by stretch
     plays: dict[tuple[int, int], int] = field(default_factory=dict)  # job, stretch: soonest end of a transfer
     runs: dict[tuple[int, int, int], list[tuple[Terms, int]]] = field(default_factory=dict)
+    shares: dict[int, int] = field(default_factory=dict)  # column: its job
     lined: dict[int, Terms] = field(default_factory=dict)  # line-up minutes by stretch
     ever: dict[tuple[int, int, int], int] = field(default_factory=dict)  # deck, set-up, stretch: full by then
     aligns: dict[tuple[int, int, int], tuple[int, int]] = field(default_factory=dict)  # full and touch-up
@@ -127,6 +128,7 @@ def transfer_rows(programme: Programme, job: Job) -> None:
             by = programme.played[job.index, part, b] = programme.variable()
             moved: Terms = [(by, 1.0)] if before is None else [(by, 1.0), (before, -1.0)]
             shares = [programme.variable() for _ in decks] if len(decks) > 1 else []
+            programme.shares.update(dict.fromkeys(shares, job.index))
             if shares:
                 programme.at_most(moved + [(share, -1.0) for share in shares], 0.0)
             else:

@@ -8,7 +8,8 @@ them is over, evenings that can play what comes out of it.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 
 from core.planning.bench.draft import Watched
 from core.planning.bench.enter_loads import offsets
@@ -49,6 +50,10 @@ class Start:
             return most
         return min(most, self.over) if self.begun - 1 == evening else 0
 
+    def in_evening(self, evening: int) -> bool:
+        """Whether it has some touch in that evening."""
+        return any(b == evening for b, _ in self.touched)
+
     def beats(self, other: Start) -> bool:
         """Whether it is as good in every respect."""
         theirs = dict(other.touched)
@@ -68,25 +73,30 @@ def place_of(problem: Problem, chamber: int, home: int, heat: int, temperature: 
     return Place(chamber, home, heat, temperature, first, last) if first <= last else None
 
 
-def starts_of(
+def moments_of(
     problem: Problem, watched: Watched, place: Place, cooled: Sequence[int], looks: int
-) -> list[Start]:
-    """The kinds of beginning that no other beats; ``cooled``: minutes from load to cooled reels.
+) -> dict[Start, list[int]]:
+    """All moments at which a load may begin, by what it costs; ``cooled``: minutes from load to cooled reels.
 
     ``looks``: minutes of an evening that are asked for before a load, at most.
     """
     begins = [w.start for w in problem.windows]
     ends = [w.end for w in problem.windows]
-    kinds = {
-        Start(
+    out: dict[Start, list[int]] = defaultdict(list)
+    for at in range(place.first, place.last + 1, problem.scale.grid):
+        kind = Start(
             watched.tying(at, place.heat),
             _touches(problem, place, at),
             bisect_left(begins, at),
             min(looks, _over(problem, bisect_left(begins, at) - 1, at)),
             tuple(bisect_right(ends, at + minutes) for minutes in cooled),
         )
-        for at in range(place.first, place.last + 1, problem.scale.grid)
-    }
+        out[kind].append(at)
+    return dict(out)
+
+
+def starts_of(kinds: Iterable[Start]) -> list[Start]:
+    """The kinds of beginning that no other beats."""
     out: list[Start] = []
     for kind in sorted(kinds, key=lambda k: (k.tied, k.touched, -k.begun, -k.over, k.later)):
         if not any(other.beats(kind) for other in out):

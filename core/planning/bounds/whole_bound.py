@@ -21,9 +21,10 @@ from core.planning.bench.draft import Draft, tied_minutes
 from core.planning.bounds.bounds import lost_reels, lost_songs
 from core.planning.bounds.evening_bound import least_of
 from core.planning.bounds.evening_rows import Programme
+from core.planning.bounds.one_evening import Orders
 from core.planning.bounds.songs_bound import songs_programme
 from core.planning.bounds.soonest import soonest
-from core.planning.bounds.whole_evenings import whole_programme
+from core.planning.bounds.whole_evenings import whole_loads
 from core.planning.facts.problem import Problem
 from core.values import dataclass
 
@@ -31,7 +32,6 @@ MARGIN = Fraction(
     1, 10_000_000
 )  # of the bound, and for each column: what the solver's tolerances may add up to
 CLOSE = Fraction(1, 10)  # of the unit: so far below a score cheaper plans are looked for
-ROOT = 1.0  # seconds of a quiet machine that count where nothing is told of the work
 PAUSE = 0.05  # seconds between two looks whether someone said stop
 PIVOTS = 2e-7  # seconds of a quiet machine for one step of the simplex method and one row
 
@@ -47,6 +47,7 @@ class Least:
     evenings: dict[int, int]
     work: float
     costs: Fraction | None = None  # what that solution costs
+    there: frozenset[int] = frozenset()  # the columns that are one in it, or more
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,8 @@ class Evenings:
     programme: Programme
     fixed: Fraction
     model: Any = None
+    orders: Orders | None = None  # where all reels are in it
+    worked: float = 1.0  # what counts where nothing is told of the work: as much as the longest time before
     aside: dict[int, int] = field(default_factory=dict)  # rows that bar what nobody knows to be barred
 
     @classmethod
@@ -81,8 +84,9 @@ class Evenings:
         found = soonest(problem)
         lost = lost_songs(problem, found)
         tied = problem.comfort.tied * tied_minutes(problem, Draft())
-        programme = whole_programme(problem, found, max(Fraction(0), 6000 * songs - lost - tied))
-        return cls(programme, lost + lost_reels(problem, found) + tied)
+        loads = whole_loads(problem, found, max(Fraction(0), 6000 * songs - lost - tied))
+        fixed = lost + lost_reels(problem, found) + tied
+        return cls(loads.desk.programme, fixed, orders=Orders(loads))
 
     def last(self, job: int) -> int:
         """The last evening by which a reel can be verified."""
@@ -93,6 +97,18 @@ class Evenings:
         columns = [self.programme.ready[one] for one in evenings]
         self.programme.at_most([(column, 1.0) for column in columns], len(columns) - 1.0)
         self.model = None
+
+    @property
+    def questions(self) -> int:
+        """How often an evening was put to the test so far."""
+        return 0 if self.orders is None else self.orders.questions
+
+    def bar_without_order(self, least: Least) -> bool:
+        """Bars evenings of a solution whose steps have no order at its price; whether there are any."""
+        if self.orders is None or not self.orders.bar(least.there):
+            return False
+        self.model = None
+        return True
 
     def set_aside(self, evenings: dict[int, int]) -> None:
         """The same for now, of evenings of which nobody knows: meanwhile no bound follows."""
@@ -121,6 +137,7 @@ class Evenings:
         if self.model is None and self.programme.jobs:
             self.model = _model(self.programme)
         found = _least(self, allowed, below)
+        self.worked = max(self.worked, found.work)
         return replace(found, bound=None) if self.aside else found
 
 
@@ -147,14 +164,15 @@ def _least(evenings: Evenings, allowed: Allowed, below: Fraction | None) -> Leas
     if answer is None:
         return Least(None, {}, 0.0)
     if isinstance(answer, Nothing):
-        return Least((fixed + rounded_up(programme, most)) / 6000, {}, ROOT)
+        return Least((fixed + rounded_up(programme, most)) / 6000, {}, evenings.worked)
     units = min(most, answer.termination.objective_bounds.dual_bound)
     pivots = answer.solve_stats.simplex_iterations * len(programme.limits) * PIVOTS
     if not isfinite(units):
         return Least(None, {}, pivots)
     costs = constant + (Fraction(answer.objective_value()) if answer.solutions else 0)
     bound = (fixed + rounded_up(programme, units)) / 6000
-    return Least(bound, _evenings(programme, answer), pivots, costs / 6000)
+    there = _there(answer)
+    return Least(bound, _evenings(programme, there), pivots, costs / 6000, there)
 
 
 def _step(programme: Programme) -> Fraction:
@@ -238,14 +256,16 @@ def _model(programme: Programme) -> Any:
     return model
 
 
-def _evenings(programme: Programme, answer: Any) -> dict[int, int]:
-    """By reel the first evening by which it is verified."""
+def _there(answer: Any) -> frozenset[int]:
     if not answer.solutions:
-        return {}
-    values = answer.variable_values()
+        return frozenset()
+    return frozenset(variable.id for variable, value in answer.variable_values().items() if value > 0.5)
+
+
+def _evenings(programme: Programme, there: frozenset[int]) -> dict[int, int]:
+    """By reel the first evening by which it is verified."""
     done: dict[int, int] = {}
-    by_place = {variable.id: value for variable, value in values.items()}
     for (job, b), column in programme.ready.items():
-        if by_place.get(column, 0.0) > 0.5:
+        if column in there:
             done[job] = min(b, done.get(job, b))
     return done

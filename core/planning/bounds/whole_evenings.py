@@ -8,7 +8,7 @@ from core.planning.bounds.bounds import can_end
 from core.planning.bounds.evening_bound import stretches
 from core.planning.bounds.evening_desk import Desk, add_desk, add_room
 from core.planning.bounds.evening_helper import add_before, add_visits
-from core.planning.bounds.evening_loads import add_loads
+from core.planning.bounds.evening_loads import Loads, add_loads
 from core.planning.bounds.evening_rows import Programme, add_decks, song_rows, transfer_rows, verify_rows
 from core.planning.bounds.evening_standing import add_standing
 from core.planning.bounds.soonest import Soonest
@@ -17,6 +17,11 @@ from core.planning.facts.problem import Job, Problem
 
 
 def whole_programme(problem: Problem, found: Soonest, songs: Fraction, *, alone: bool = False) -> Programme:
+    """All rows, and what they cost; see ``whole_loads``."""
+    return whole_loads(problem, found, songs, alone=alone).desk.programme
+
+
+def whole_loads(problem: Problem, found: Soonest, songs: Fraction, *, alone: bool = False) -> Loads:
     """Every reel that can end and every song that can be ready, evening by evening.
 
     ``songs``: what is known that songs cost at least, in hundredths of priority-minutes, lost ones apart.
@@ -36,9 +41,10 @@ def whole_programme(problem: Problem, found: Soonest, songs: Fraction, *, alone:
     add_desk(desk)
     for visit in add_visits(programme):
         add_before(desk, visit)
-    add_warmed(add_loads(desk))
+    loads = add_loads(desk)
+    add_warmed(loads)
     add_room(desk)
-    return programme
+    return loads
 
 
 def _reels(problem: Problem, found: Soonest, *, alone: bool) -> list[Job]:

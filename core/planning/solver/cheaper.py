@@ -76,16 +76,21 @@ class Cheaper:
             model.cp.add(whole <= ceil(UNITS * (6000 * score - model.constant)) - 1)
         self.score = min(self.score, score)
 
-    def with_reels_by(self, evenings: dict[int, int], last: Callable[[int], int], work: float) -> Verdict:
+    def with_reels_by(
+        self, evenings: dict[int, int], last: Callable[[int], int], work: float, *, whole: bool = False
+    ) -> Verdict:
         """A cheaper plan with these evenings, or those that bar it.
 
-        ``last``: by reel its last evening; ``work``: deterministic time for all reels together, at most.
+        ``last``: by reel its last evening; ``work``: deterministic time for all reels together, at most;
+        ``whole``: only whether there is a plan, nothing of fewer reels or later evenings.
         """
         asked = sorted(evenings.items())
         self.questions, self.in_vain, self.better = 0, 0, None
         status, draft = self._cheapest(asked, work)
         if status != cp_model.INFEASIBLE or not self.model.complete:
             return Verdict(draft)
+        if whole:
+            return Verdict(None, tuple(asked))
         barred = self._later(self._fewer(self._barred(asked) or asked), last)
         return Verdict(self.better, barred)
 
