@@ -239,3 +239,22 @@ async def test_a_squeal_leads_to_what_the_heads_show(
         assert [one["state"] for one in seat.passes()] in ([], ["stopped"])
         assert says in seat.text
         assert asked
+
+
+@pytest.mark.parametrize("answer", ["escape", "3", "4"])
+async def test_a_squeal_told_by_the_key_that_stops_the_tape_asks_as_the_list_does_and_it_runs_on_by_neither(
+    book: Any, at_machine: Any, asked: list[str], answer: str
+) -> None:
+    book.mark("R-008", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=10)
+        await seat.press("e", "2")
+        assert "R-008 squeals: stop the tape, then wipe the heads with a dry swab" in seat.text
+        await seat.press(answer)
+        assert "squeal" in seat.shelf.reel("R-008").condition and asked == ["R-008 squeals"]
+        await seat.press("g")
+        assert seat.passes()[-1]["state"] == "stopped", seat.text
+        await seat.press("u")
+        assert "squeal" not in seat.shelf.reel("R-008").condition

@@ -222,6 +222,9 @@ class EveningPlace(Place):
     def deck_fails(self) -> None:
         """A deck does not run: one of the mishaps."""
 
+    def squealed(self, reel: str) -> None:
+        """A tape was stopped since it squeals: what lies on the heads is asked, as among the mishaps."""
+
     def after_pass(self) -> None:
         """A pass is over, and what it told was asked."""
 

@@ -145,7 +145,11 @@ class MishapActs(HoursActs):
         except ReelturnError as error:
             self.say(str(error), bad=True)  # before anything is asked
 
-    def _squeal(self, key: str) -> None:
+    def squealed(self, reel: str) -> None:
+        """It was stopped for that by its own key; left without an answer, nobody has looked yet."""
+        self._squeal(reel, unanswered="not looked")
+
+    def _squeal(self, key: str, unanswered: str | None = None) -> None:
         """Stop first; what lies on the heads then tells whether to clean, warm, cool or look further."""
         from tui.asking.choosing import AskChoice
 
@@ -162,6 +166,7 @@ class MishapActs(HoursActs):
         )
 
         def answered(cause: str | None) -> None:
+            cause = cause or unanswered
             if cause is None:
                 return
 

@@ -195,6 +195,8 @@ class PassActs(EveningPlace):
             self.app.push_screen(question, lambda words: self._keep_why(key, words))
         else:
             self._keep_why(key, why)
+        if why == "squeal":
+            self.squealed(played(self.home.shelf)[key].reel)
 
     def _earlier(self, key: str, when: When) -> None:
         """Noticed late: the tape stood since then, and all places follow; then why is asked again."""
