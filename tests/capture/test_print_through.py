@@ -10,17 +10,20 @@ import soundfile
 from capturedkinds import RATE, hiss, played
 
 from core.capture.check import check_capture
+from core.capture.prints.bands import step
 from core.capture.prints.pack import lags_of, one_pack, pack_inches, steady, turn_seconds
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 
-def told(path, early, only=slice(None)):
+def told(path, early, only=slice(None), music=None):
     """Findings in a track that begins anew every 14 s, with what comes `early(seconds)` later before it.
 
     With `only` the copy is there in that stretch alone.
     """
     at = np.arange(46 * RATE) / RATE
-    music = 4 * hiss(1, at.size) * played(1, at) ** 0.5 * (at % 14 >= 4)
+    if music is None:
+        music = 4 * hiss(1, at.size) * played(1, at) ** 0.5
+    music = music * (at % 14 >= 4)
     ahead = at * RATE + np.asarray(early(at)) * RATE
     faint = np.zeros(at.size)
     faint[only] = 10 ** (-46 / 20) * np.interp(ahead, np.arange(at.size), music, right=0)[only]
@@ -47,6 +50,47 @@ def test_a_copy_that_keeps_its_time_while_the_pack_shrinks_is_in_the_music(tmp_p
 def test_one_of_many_places_that_tells_it_alone_is_chance(tmp_path):
     """A tape that prints does so before every begin after quiet."""
     assert told(tmp_path / "a.wav", lambda at: 2.0 - 1e-3 * at, slice(10 * RATE, 20 * RATE)) == []
+
+
+def chord(seconds):
+    """Four steady tones: their phases agree at very many lags."""
+    at = np.arange(int(seconds * RATE)) / RATE
+    return sum(0.1 * np.sin(2 * np.pi * hertz * at) for hertz in (440, 554.4, 659.3, 880))
+
+
+def test_a_copy_of_steady_tones_is_told_by_where_it_begins_in_every_band(tmp_path):
+    turns = lambda at: np.sqrt(2.0**2 - 4 * np.pi * 50e-6 / (7.5 * 0.0254) * at)  # noqa: E731
+    found = told(tmp_path / "a.wav", turns, music=chord(46))
+    assert [round(one.end) for one in found] == [4, 18, 32]
+    for one in found:
+        turn = float(re.findall(r"([0-9.]+) s before", one.says)[0])
+        assert turn == pytest.approx(float(turns(one.end - turn)), rel=0.01)
+
+
+def quiet_before(copy, seconds=4.0):
+    """A chord that begins after quiet, at 9,600 Hz: the quiet holds `copy` of it, by level in time."""
+    rate, begins = 9600, int((3 + seconds) * 9600)
+    at = np.arange(begins + 5 * rate) / rate
+    tones = sum(0.1 * np.sin(2 * np.pi * hertz * at) for hertz in (441, 661, 1102))
+    level = np.where(at >= begins / rate, 1.0, copy(at - begins / rate))
+    sound = level * tones + 6e-4 * np.random.default_rng(3).standard_normal(at.size)
+    return step(sound.astype(np.float32), float(rate), begins, seconds, (0.4, 3.0), 15.0)
+
+
+def test_the_quiet_tells_the_turn_of_a_copy_and_how_much_weaker_it_is():
+    found = quiet_before(lambda at: 10 ** (-44 / 20) * (at >= -1.3))
+    assert found is not None and found.tells
+    assert found.lag == pytest.approx(1.3, abs=0.01)
+    # 44 dB weaker at 1,102 Hz; the fewer turns of a wave, the weaker is print, and here it is not.
+    assert found.level_db == pytest.approx(-44, abs=6)
+
+
+def test_hiss_alone_tells_no_copy_and_neither_do_tones_that_stay_or_fade():
+    assert quiet_before(lambda at: 0 * at) is None
+    stays, fades = (quiet_before(lambda at: 10 ** (-44 / 20) + 0 * at),
+                    quiet_before(lambda at: 10 ** (-30 / 20) * np.exp(-(at + 4))))  # fmt: skip
+    assert stays is not None and not stays.tells
+    assert fades is not None and not fades.tells
 
 
 def test_a_turn_is_the_rim_of_the_pack_over_the_speed():

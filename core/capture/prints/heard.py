@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from core.capture.prints.bands import step
 from core.capture.prints.echo import PLAIN_HZ, WINDOW_SECONDS, Copy, copies
 from core.capture.prints.onsets import Onset
 from core.capture.prints.pack import lags_of, one_pack, steady
@@ -14,7 +15,7 @@ from core.values import dataclass
 
 Read = Callable[[int, int, int, Sequence[int]], np.ndarray | None]
 """Of two frames of the pass: means of so many frames between them, on those channels; none across a join."""
-MOST_PLACES, A_PLACE_EVERY_SECONDS = 12, 20.0
+MOST_PLACES, A_PLACE_EVERY_SECONDS = 12, 8.0
 """So many places at most are read, and no more than one for so many seconds of the pass."""
 _MOST_TRACKS, _FINER = 4, 5
 """So many tracks of a place, those that rise most; means of frames are taken down to so many times the rate
@@ -26,6 +27,8 @@ _MANY, _TOGETHER = 3, 48.0
 _SAME_SECONDS = 0.0015
 _ALONE = 2
 """Where more places than that were read, one that tells it alone is chance."""
+_STEP_STEADY = 0.003
+"""How well the lag of a step is told, as `pack.one_pack` takes it."""
 _LOUDEST_DB, _FAINTEST_DB = -38.0, -54.0
 """A louder copy is in the music; a fainter one hardly anybody hears, and it is chance too often."""
 
@@ -37,6 +40,8 @@ class Printed:
     seconds: float
     """Where the sound begins."""
     copy: Copy
+    by_bands: bool = False
+    """Told by the strength of the quiet in every band, and not by phases."""
 
     @property
     def turn(self) -> tuple[float, float]:
@@ -57,9 +62,30 @@ def printed(
     worth = sorted(places, key=lambda one: -one.worth)[:most]
     lags = lags_of(pack, speed_ips)
     found = [_at(place, read, rate, lags, speed_ips) for place in worth]
+    by_phases, by_bands = (
+        _groups([[one for one in there if one.by_bands == bands] for there in found], speed_ips)
+        for bands in (False, True)
+    )
+    best = max((one for one in by_phases if _sure(one, len(worth))), key=_likeness, default=[])
+    steps = max((one for one in by_bands if not _alone(one, len(worth))), key=_likeness, default=[])
+    told = {one.seconds for one in steps}
+    also = [one for one in best if one.seconds not in told and _fits(one, steps, speed_ips)]
+    return sorted([*steps, *also], key=lambda one: one.seconds)
+
+
+def _groups(found: Sequence[Sequence[Printed]], speed_ips: float) -> list[list[Printed]]:
+    """For each that does not keep time, those of all places that can be turns of its pack."""
     every = [one for there in found for one in there]
-    packs = [_of_one_pack(one, found, speed_ips) for one in every if not _keeps_time(one, every, speed_ips)]
-    return max((one for one in packs if _sure(one, len(worth))), key=_likeness, default=[])
+    return [_of_one_pack(one, found, speed_ips) for one in every if not _keeps_time(one, every, speed_ips)]
+
+
+def _fits(one: Printed, group: Sequence[Printed], speed_ips: float) -> bool:
+    return all(one_pack(one.turn, other.turn, speed_ips, _STEP_STEADY) for other in group)
+
+
+def _alone(group: Sequence[Printed], places: int) -> bool:
+    """Whether only one of many places tells it."""
+    return len(group) == 1 and places > _ALONE
 
 
 def _likeness(group: Sequence[Printed]) -> float:
@@ -67,7 +93,7 @@ def _likeness(group: Sequence[Printed]) -> float:
 
 
 def _sure(group: Sequence[Printed], places: int) -> bool:
-    if not steady([one.turn for one in group]) or (len(group) == 1 and places > _ALONE):
+    if not steady([one.turn for one in group]) or _alone(group, places):
         return False
     many = len(group) >= _MANY and _likeness(group) >= _TOGETHER
     return many or max(one.copy.likeness for one in group) >= SURE
@@ -75,7 +101,10 @@ def _sure(group: Sequence[Printed], places: int) -> bool:
 
 def _of_one_pack(one: Printed, found: Sequence[Sequence[Printed]], speed_ips: float) -> list[Printed]:
     """The likeliest of every place that can be a turn of the pack that one of them tells, in order."""
-    fits = ([other for other in there if one_pack(one.turn, other.turn, speed_ips)] for there in found)
+    loose = (_STEP_STEADY,) if one.by_bands else ()
+    fits = (
+        [other for other in there if one_pack(one.turn, other.turn, speed_ips, *loose)] for there in found
+    )
     return sorted((there[0] for there in fits if there), key=lambda other: other.seconds)
 
 
@@ -92,17 +121,29 @@ def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ip
     means, reach = max(1, rate // (_FINER * PLAIN_HZ)), lags[1] + 2 * WINDOW_SECONDS
     finer = max(1, rate // means // PLAIN_HZ)
     begins = round(place.seconds * rate)
-    first = max(0, begins - round(min(reach, float(quiet.max()) + WINDOW_SECONDS) * rate))
+    first = max(0, begins - round((min(reach, float(quiet.max())) + lags[1]) * rate))
     sound = read(first, begins + round(reach * rate), means, rows)
     if sound is None:
         return []
     plain = _slower(sound, finer)
     down = means * finer
-    return [
+    at = rate / down, (begins - first) // down
+    phases = [
         Printed(place.seconds, replace(one, channel=rows[one.channel]))
-        for one in copies(plain, rate / down, (begins - first) // down, quiet, lags, speed_ips)
+        for one in copies(plain, *at, quiet, lags, speed_ips)
         if one.likeness >= LIKELY and _FAINTEST_DB <= one.level_db <= _LOUDEST_DB
     ]
+    return phases + _by_bands(place, plain[0], at, float(quiet[0]), rows[0], lags, speed_ips)
+
+
+def _by_bands(place: Onset, plain: np.ndarray, at: tuple[float, int], quiet: float, channel: int,
+              lags: tuple[float, float], speed_ips: float) -> list[Printed]:  # fmt: skip
+    """What the strength of the quiet tells of the track that rises most."""
+    heard = step(plain, *at, quiet, lags, speed_ips)
+    if heard is None or not heard.tells or not _FAINTEST_DB <= heard.level_db <= _LOUDEST_DB:
+        return []
+    copy = Copy(heard.lag, min(heard.lag, quiet) / 2, heard.gain, channel, heard.level_db)
+    return [Printed(place.seconds, copy, by_bands=True)]
 
 
 def _slower(sound: np.ndarray, down: int) -> np.ndarray:

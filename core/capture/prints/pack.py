@@ -29,13 +29,15 @@ def lags_of(pack: tuple[float, float], speed_ips: float) -> tuple[float, float]:
     return turn_seconds(narrow, speed_ips) * (1 - _SLACK), turn_seconds(wide, speed_ips) * (1 + _SLACK)
 
 
-def one_pack(a: tuple[float, float], b: tuple[float, float], speed_ips: float) -> bool:
+def one_pack(
+    a: tuple[float, float], b: tuple[float, float], speed_ips: float, steady: float = _STEADY
+) -> bool:
     """Whether two turns (place and length in seconds) can be of one pack, which grows or shrinks as it runs.
 
     The square of the diameter changes by 4 t / pi times the length wound: T^2 by 4 pi t / v a second.
     """
     a_metre = 4 * np.pi / (speed_ips * 0.0254) * abs(b[0] - a[0])
-    change, slack = abs(b[1] ** 2 - a[1] ** 2), _STEADY * (a[1] + b[1])
+    change, slack = abs(b[1] ** 2 - a[1] ** 2), steady * (a[1] + b[1])
     return bool(THINNEST_METRES * a_metre - slack <= change <= THICKEST_METRES * a_metre + slack)
 
 
