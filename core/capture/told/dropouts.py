@@ -14,6 +14,7 @@ from core.capture.scan import Scan
 from core.capture.weighing.places import PassMaker
 from core.findings import Finding
 from core.values import dataclass
+from core.words import counted
 
 _EDGES_DB = 2.0
 """The level inside a short dropout is measured too high by so much, for its edges."""
@@ -26,6 +27,9 @@ _TWIN_DB, _TWIN_LENGTH = 1.5, 0.1
 """Dropouts so alike in depth and in length are one thing that comes again."""
 _NEIGHBOURS = 2
 """Tracks so far apart lie beside one another on the tape."""
+_DOZENS, _A_MINUTE, _HARDLY_SURE, _LIKELIEST = 24, 1.0, 0.25, 3
+"""More places than that which may be dropouts, so many a minute of their tracks, and no larger part as many
+that surely are: there it cannot be told, and all but the likeliest are one line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +60,28 @@ def dropout_findings(scan: Scan, make: PassMaker, code: Collection[int]) -> list
         if one.channel not in code and one.depth_db >= least
         and _seconds(one, make) + 0.0007 >= _SHORTEST_SECONDS and _seconds(one, make) <= longest
     ]  # fmt: skip
-    return [_finding(one, kept, make) for one in kept]
+    told, rest = _told_apart(kept, make)
+    return [_finding(one, kept, make) for one in told] + ([_untold(rest, make)] if rest else [])
+
+
+def _told_apart(kept: Sequence[_Place], make: PassMaker) -> tuple[list[_Place], list[_Place]]:
+    """Places that are told each, and those of which one line says that it cannot be told."""
+    doubtful = sorted((one for one in kept if not one.sure), key=lambda one: -one.grade)
+    minutes = len({one.channel for one in doubtful}) * make.seconds / 60
+    few = len(doubtful) <= max(_DOZENS, _A_MINUTE * minutes)
+    if few or len(kept) - len(doubtful) > _HARDLY_SURE * len(doubtful):
+        return list(kept), []
+    rest = doubtful[_LIKELIEST:]
+    return [one for one in kept if one not in rest], rest
+
+
+def _untold(rest: Sequence[_Place], make: PassMaker) -> Finding:
+    """The line about what cannot be told, at the likeliest of these places."""
+    first, tracks = rest[0], len({one.channel for one in rest})
+    says = (f"{make.begin(first.channel)} may drop out at {make.clock(first.start)}, as may "
+            f"{len(rest) - 1} more places on {counted(tracks, 'track')}: the sound comes and goes by itself "
+            "there, as in applause, and what of it is a dropout cannot be told.")  # fmt: skip
+    return make.at("dropout", first.channel, first.start, first.stop, says, weight="note")
 
 
 def _proved(drop: Dropout, graded: Sequence[Graded], sure: float) -> _Place:
