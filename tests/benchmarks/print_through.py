@@ -81,7 +81,8 @@ def right(one: Finding, inches: float) -> bool:
 def main() -> None:
     """Prints the rows."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--part", choices=("set", "held"), default="held")
+    parser.add_argument("--part", choices=("set", "held", "more"), default="held")
+    parser.add_argument("--every", type=int, default=1, help="of the recordings only every N-th")
     parser.add_argument("--seed", type=int, default=3)
     parser.add_argument("--hiss", type=float, default=-64.0)
     parser.add_argument("--db", type=float, default=-45.0)
@@ -91,6 +92,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         for number, (kind, called, sound) in enumerate(recordings(given.part, 64.0)):
+            if number % given.every:
+                continue
             begins: list[float] = []
             if len(sound) < STRETCH * RATE:
                 sound = np.resize(sound, STRETCH * RATE)

@@ -7,7 +7,8 @@ from bands import band, spliced
 from realsound import RATE
 
 from core.capture.check import check_capture
-from core.capture.faults.splices import find_splices, witnesses
+from core.capture.faults.splices import Splice, find_splices, witnesses
+from core.capture.told.splices import _too_many
 from core.capture.weighing.facts import ReelFacts, StudioFacts, TimedNote
 
 
@@ -58,3 +59,10 @@ def test_the_microphones_of_one_kit_are_one_witness():
 def test_a_few_tracks_are_no_witnesses(tracks):
     breaks = np.ones((5, tracks), bool)
     assert find_splices(np.arange(5.0), breaks, breaks) == []
+
+
+@pytest.mark.parametrize(("every", "count", "many"), [(2.5, 24, True), (20.0, 24, False), (2.5, 12, False)])
+def test_breaks_by_the_dozen_in_a_minute_are_one_line(every, count, many):
+    """In applause all tracks break at once now and then; nobody joins tape so often."""
+    heard = [Splice(at * every, 6, 16) for at in range(count)]
+    assert _too_many(heard, count * every) is many

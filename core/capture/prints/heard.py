@@ -67,7 +67,8 @@ def printed(
         for bands in (False, True)
     )
     best = max((one for one in by_phases if _sure(one, len(worth))), key=_likeness, default=[])
-    steps = max((one for one in by_bands if not _alone(one, len(worth))), key=_likeness, default=[])
+    packs = (one for one in by_bands if not _alone(one, len(worth)) and _no_beat(one, speed_ips))
+    steps = max(packs, key=_likeness, default=[])
     told = {one.seconds for one in steps}
     also = [one for one in best if one.seconds not in told and _fits(one, steps, speed_ips)]
     return sorted([*steps, *also], key=lambda one: one.seconds)
@@ -86,6 +87,12 @@ def _fits(one: Printed, group: Sequence[Printed], speed_ips: float) -> bool:
 def _alone(group: Sequence[Printed], places: int) -> bool:
     """Whether only one of many places tells it."""
     return len(group) == 1 and places > _ALONE
+
+
+def _no_beat(group: Sequence[Printed], speed_ips: float) -> bool:
+    """Whether places lie so far apart that a lag which stays would show: nearer ones may be a loop."""
+    first, last = group[0].turn, group[-1].turn
+    return len(group) == 1 or not one_pack(first, (last[0], first[1]), speed_ips)
 
 
 def _likeness(group: Sequence[Printed]) -> float:

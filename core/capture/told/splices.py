@@ -14,8 +14,8 @@ from core.words import counted
 
 REACH_SECONDS = 2.0
 """A note is dropped a moment after what it is about was heard: a splice is looked for so far around it."""
-_MOST = 40
-"""More of them on a pass are told together."""
+_MOST, _DOZEN, _A_MINUTE = 40, 12, 6.0
+"""More of them on a pass are told together; so are more than a dozen, where so many come in a minute."""
 _MILLISECOND = 0.001
 
 
@@ -29,9 +29,14 @@ def splice_findings(
     heard = [one for one in heard if not any(abs(one.seconds - at) < 0.05 for at in joins)]
     written = [note.seconds for note in make.reel.notes if note.text.split(" ")[0] == "splice"]
     found = [_missed(at, make) for at in written if not _near(at, heard)]
-    if len(heard) > _MOST:
+    if _too_many(heard, make.seconds):
         return [*found, _many(heard, make)]
     return found + [_heard(one, written, make) for one in heard]
+
+
+def _too_many(heard: Sequence[Splice], seconds: float) -> bool:
+    """Whether nobody joins tape so often."""
+    return len(heard) > _MOST or (len(heard) > _DOZEN and len(heard) * 60 > _A_MINUTE * seconds)
 
 
 def _near(at: float, heard: Sequence[Splice]) -> bool:
@@ -57,6 +62,7 @@ def _missed(at: float, make: PassMaker) -> Finding:
 def _many(heard: Sequence[Splice], make: PassMaker) -> Finding:
     step = float(np.median(np.diff([one.seconds for one in heard])))
     says = (f"All tracks break together {counted(len(heard), 'time')}, from {clock(heard[0].seconds)} on, "
-            f"about every {step:.0f} s: splices, or sound that was cut and laid together.")  # fmt: skip
+            f"about every {step:.0f} s: splices, sound that was cut and laid together, or "
+            "applause.")  # fmt: skip
     return make.at("splice", None, heard[0].seconds * make.sample_rate,
                    heard[-1].seconds * make.sample_rate, says, size=len(heard))  # fmt: skip
