@@ -31,6 +31,7 @@ _TRIED = 8
 """Lags that are looked at with what was printed by the sound before."""
 LEAST = 200.0
 """What the quiet must hold beyond hiss, as `Step.gain`, for a copy to be looked for."""
+_MOST_EXPLAINED = 1.3
 _OF_HISS = 0.149
 """What hiss alone has of it, a band and moment: the integral of (x - 1 - ln x) exp(-x) from 1 on."""
 _FAR = 0.03
@@ -72,6 +73,36 @@ class _Quiet(NamedTuple):
     """Moments from the first of `sound` to that of the quiet."""
 
 
+def worth_a_look(plain: np.ndarray, hertz: float, begins: int, quiet: float, speed_ips: float) -> bool:
+    """Whether the quiet holds enough beyond hiss, and beyond tones that stay, for a copy to be told."""
+    span = _span(hertz, begins, quiet)
+    if span is None:
+        return False
+    power = _powers(plain[span], *_sizes(hertz))
+    power = (power / _hiss(power, hertz))[:, _used(hertz, speed_ips)]
+    excess = float(_beyond(power).sum()) - _OF_HISS * power.size
+    stays = len(power) * float(_beyond(power.mean(axis=0)).sum())
+    return bool(excess >= LEAST and _MOST_EXPLAINED * excess - stays >= OVER_STEADY)
+
+
+def _sizes(hertz: float) -> tuple[int, int]:
+    """Samples of a moment, and from one to the next."""
+    return int(_FRAME_SECONDS * hertz) // 2 * 2, int(_HOP_SECONDS * hertz)
+
+
+def _span(hertz: float, begins: int, quiet: float) -> slice | None:
+    """The quiet that is looked at; none where it is too short."""
+    stop = begins - int(_GUARD_SECONDS * hertz)
+    start = max(0, stop - int(min(quiet - 0.1, _LONGEST_SECONDS) * hertz))
+    return None if stop - start < 4 * _sizes(hertz)[0] else slice(start, stop)
+
+
+def _used(hertz: float, speed_ips: float) -> slice:
+    """The lines of a moment that are looked at."""
+    width = hertz / _sizes(hertz)[0]
+    return slice(int(_LOW_HZ / width) + 1, int(min(_TOP_HZ * speed_ips / 15, _TOP_HZ) / width))
+
+
 def step(
     plain: np.ndarray, hertz: float, begins: int, quiet: float, lags: tuple[float, float], speed_ips: float
 ) -> Step | None:
@@ -86,6 +117,7 @@ def step(
     excess = _beyond(power).sum() - _OF_HISS * power.size
     if last - first < 3 or excess < LEAST:
         return None
+    stays = len(power) * float(_beyond(power.mean(axis=0)).sum())
     # What was printed by the sound before reaches the later half less.
     tried = np.concatenate([
         _highest(_by_lag(power[at:], sound[ahead + first + at : ahead + last + len(power)])) + first
@@ -94,10 +126,8 @@ def step(
     found = np.array([_both(known, lag, _MIXES)[0] for lag in tried.tolist()])
     best = int(found.argmax())
     gain, mix = _both(known, int(tried[best]), _FINER_MIXES)
-    steady = power.mean(axis=0)
     beside = [_both(known, int(tried[best]) + by, (mix,))[0] for by in (-1, 1)]
     lag = float(tried[best]) + _between(beside[0], gain, beside[1])
-    stays = len(power) * float(_beyond(steady).sum())
     other = found[np.abs(tried / tried[best] - 1) > _FAR].max(initial=0.0)
     return Step(lag * hop / hertz, mix[0], gain, gain / float(excess), gain - stays,
                 float(found[best] - other))  # fmt: skip
@@ -119,17 +149,15 @@ def _beyond(power: np.ndarray) -> np.ndarray:
 def _quiet(
     plain: np.ndarray, hertz: float, begins: int, quiet: float, lags: tuple[float, float], speed_ips: float
 ) -> _Quiet | None:
-    size, hop = int(_FRAME_SECONDS * hertz) // 2 * 2, int(_HOP_SECONDS * hertz)
-    stop = begins - int(_GUARD_SECONDS * hertz)
-    start = max(0, stop - int(min(quiet - 0.1, _LONGEST_SECONDS) * hertz))
-    if stop - start < 4 * size:
+    span = _span(hertz, begins, quiet)
+    if span is None:
         return None
-    ahead = min(start, int(lags[1] * hertz)) // hop
-    power = _powers(plain[start:stop], size, hop)
-    every = _powers(plain[start - ahead * hop : stop + int(lags[1] * hertz)], size, hop)
+    size, hop = _sizes(hertz)
+    ahead = min(span.start, int(lags[1] * hertz)) // hop
+    power = _powers(plain[span], size, hop)
+    every = _powers(plain[span.start - ahead * hop : span.stop + int(lags[1] * hertz)], size, hop)
     wave = np.arange(size // 2 + 1) * hertz / size / (_LOUDEST_HZ * speed_ips / 15)
-    use = slice(int(_LOW_HZ * size / hertz) + 1, int(min(_TOP_HZ * speed_ips / 15, _TOP_HZ) * size / hertz))
-    hiss = _hiss(power, max(1, round(_HISS_HZ * size / hertz)))
+    use, hiss = _used(hertz, speed_ips), _hiss(power, hertz)
     shape = ((wave * np.exp(1 - wave)) ** 2 / hiss).astype(np.float32)
     sound = every[:, use] * shape[use]
     told = np.log1p(sound[ahead + 1 :] * np.float32(10**-4.6)).sum(axis=0)
@@ -147,10 +175,11 @@ def _powers(sound: np.ndarray, size: int, hop: int) -> np.ndarray:
     return power
 
 
-def _hiss(power: np.ndarray, wide: int) -> np.ndarray:
+def _hiss(power: np.ndarray, hertz: float) -> np.ndarray:
     """Mean power of the hiss by band: the middle over moments and over bands beside."""
     from scipy.ndimage import median_filter
 
+    wide = max(1, round(_HISS_HZ * _sizes(hertz)[0] / hertz))
     hiss: np.ndarray = median_filter(np.median(power, axis=0), wide | 1, mode="nearest") / np.log(2)
     np.maximum(hiss, 1e-20, out=hiss)
     return hiss

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from core.capture.prints.bands import step
+from core.capture.prints.bands import step, worth_a_look
 from core.capture.prints.echo import PLAIN_HZ, WINDOW_SECONDS, Copy, copies
 from core.capture.prints.onsets import Onset
 from core.capture.prints.pack import lags_of, one_pack, steady
@@ -125,32 +125,47 @@ def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ip
     """What may be print-through before that place, the likeliest first."""
     best = sorted(place.begins, key=lambda one: -one.rise_db)[:_MOST_TRACKS]
     rows, quiet = [one.channel for one in best], np.array([one.quiet for one in best])
-    means, reach = max(1, rate // (_FINER * PLAIN_HZ)), lags[1] + 2 * WINDOW_SECONDS
-    finer = max(1, rate // means // PLAIN_HZ)
-    begins = round(place.seconds * rate)
-    first = max(0, begins - round((min(reach, float(quiet.max())) + lags[1]) * rate))
-    sound = read(first, begins + round(reach * rate), means, rows)
-    if sound is None:
+    heard = _Around.of(place, read, rate, rows, float(quiet.max()) + WINDOW_SECONDS, lags[1])
+    if heard is None:
         return []
-    plain = _slower(sound, finer)
-    down = means * finer
-    at = rate / down, (begins - first) // down
     phases = [
         Printed(place.seconds, replace(one, channel=rows[one.channel]))
-        for one in copies(plain, *at, quiet, lags, speed_ips)
+        for one in copies(heard.plain, heard.hertz, heard.begins, quiet, lags, speed_ips)
         if one.likeness >= LIKELY and _FAINTEST_DB <= one.level_db <= _LOUDEST_DB
     ]
-    return phases + _by_bands(place, plain[0], at, float(quiet[0]), rows[0], lags, speed_ips)
+    if not worth_a_look(heard.plain[0], heard.hertz, heard.begins, float(quiet[0]), speed_ips):
+        return phases
+    longer = _Around.of(place, read, rate, rows[:1], float(quiet[0]) + lags[1], lags[1], lags[1])
+    told = None if longer is None else step(
+        longer.plain[0], longer.hertz, longer.begins, float(quiet[0]), lags, speed_ips
+    )  # fmt: skip
+    if told is None or not told.tells or not _FAINTEST_DB <= told.level_db <= _LOUDEST_DB:
+        return phases
+    copy = Copy(told.lag, min(told.lag, float(quiet[0])) / 2, told.gain, rows[0], told.level_db)
+    return [*phases, Printed(place.seconds, copy, by_bands=True)]
 
 
-def _by_bands(place: Onset, plain: np.ndarray, at: tuple[float, int], quiet: float, channel: int,
-              lags: tuple[float, float], speed_ips: float) -> list[Printed]:  # fmt: skip
-    """What the strength of the quiet tells of the track that rises most."""
-    heard = step(plain, *at, quiet, lags, speed_ips)
-    if heard is None or not heard.tells or not _FAINTEST_DB <= heard.level_db <= _LOUDEST_DB:
-        return []
-    copy = Copy(heard.lag, min(heard.lag, quiet) / 2, heard.gain, channel, heard.level_db)
-    return [Printed(place.seconds, copy, by_bands=True)]
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """What lies about a place, at the rate at which is looked."""
+
+    plain: np.ndarray
+    hertz: float
+    begins: int
+
+    @classmethod
+    def of(cls, place: Onset, read: Read, rate: int, rows: Sequence[int], before: float, longest: float,
+           more: float = 0.0) -> _Around | None:  # fmt: skip
+        """So many seconds before the sound, as far as a turn reaches and `more`; none across a join."""
+        means, reach = max(1, rate // (_FINER * PLAIN_HZ)), longest + 2 * WINDOW_SECONDS
+        finer = max(1, rate // means // PLAIN_HZ)
+        begins = round(place.seconds * rate)
+        first = max(0, begins - round(min(reach + more, before) * rate))
+        sound = read(first, begins + round(reach * rate), means, rows)
+        if sound is None:
+            return None
+        down = means * finer
+        return cls(_slower(sound, finer), rate / down, (begins - first) // down)
 
 
 def _slower(sound: np.ndarray, down: int) -> np.ndarray:
