@@ -37,8 +37,11 @@ _ROLES = (
     r"(?:copy|safety|production|stereo|mix|eq'?d?) master|safety copy|mix ?down|stereo mix|rough mix(?:es)?",
 )
 _ROLE = re.compile(rf"\b({'|'.join(_ROLES)})\b", re.IGNORECASE)
+_MOULD = "mou?ldy?|mildewy?|fungus|fungal|schimmel|moisi|bolor|moho"
 _SIGN = re.compile(
-    r"(?<!no )(?<!not )\b(mou?ldy?|vinegar(?:y| syndrome)?)\b(?! (?:removed|cleaned|gone))", re.IGNORECASE
+    rf"(?<!no )(?<!not )\b(?:(?P<mould>{_MOULD})|vinegar(?:y| syndrome)?|essig|vinaigre|vinagre)\b"
+    r"(?! (?:removed|cleaned|gone))",
+    re.IGNORECASE,
 )
 _CM = {"cm", "cm/s", "cm/sec", "cmps"}
 
@@ -58,7 +61,7 @@ def told_by_words(text: str) -> dict[str, str]:
         "stock": _stocks,
         "wind": lambda one: (match[1].casefold() for match in _WIND.finditer(one)),
         "tones": lambda one: (match[1].strip() for match in _TONES.finditer(one)),
-        "signs": lambda one: ("vinegar" if match[1][0] in "vV" else "mould" for match in _SIGN.finditer(one)),
+        "signs": lambda one: ("mould" if match["mould"] else "vinegar" for match in _SIGN.finditer(one)),
     }
     told = {name: list(dict.fromkeys(readers[name](words))) for name in TOLD}
     return {name: found[0] for name, found in told.items() if len(found) == 1}

@@ -34,20 +34,23 @@ def base_written(text: str, own: Mapping[str, Stock] = {}) -> Base:
     By a plain word (``511 acetate``), or by the number of a stock of that base beside its maker's name
     (``Scotch 111A``). Words of a box are no proof: they only say that somebody is to look.
     """
-    plain = re.search(_BASE_WORDS, text.casefold())
+    plain = re.search(rf"\b(?:{'|'.join(_BASES)})\b", _letters(text))
     if plain is not None:
-        return _BASES[next(word for word in _BASES if plain[0].endswith(word))]
+        return next(base for words, base in _BASES.items() if re.fullmatch(words, plain[0]))
     if not text.strip() or find_stock(text, own) is not None:
         return "unknown"
     return _base_of_alike(text)
 
 
-#: Plain words for a base, as people write them: common practice of the trade, from memory.
-_BASES: Mapping[str, Base] = {
-    "acetate": "acetate", "pvc": "pvc", "polyvinyl chloride": "pvc", "paper": "paper",
-    "luvitherm": "pvc", "genotherm": "pvc",
-}  # fmt: skip
-_BASE_WORDS = r"\b(?:di|tri)?(?:acetate|pvc|polyvinyl chloride|paper|luvitherm|genotherm)\b"
+_ACETATE = "(?:di|tri)?a[cz][eé]t(?:ate?|ato|aat)(?:-?band)?"
+_PVC = "pvc|polyvinyl chloride|luvitherm|genotherm"
+_PAPER_TAPE = "papierband|bande papier"
+#: Plain words for a base, as people write them, also where other languages are spoken: common practice of the
+#: trade, and the trade names of PVC film, from memory.
+_BASES: Mapping[str, Base] = {_ACETATE: "acetate", _PVC: "pvc", f"paper|{_PAPER_TAPE}": "paper"}
+#: Those that are the title of nothing.
+_NO_TITLE = f"(?:{_ACETATE}|{_PVC}|{_PAPER_TAPE})"
+_NO_TAPE = "(?<!no )(?<!not )(?<!from )(?<!from an )"
 
 
 def base_on_label(text: str) -> Base:
@@ -56,19 +59,20 @@ def base_on_label(text: str) -> Base:
     Acetate and PVC do so wherever they stand, but for the disc of that name; paper beside a word for tape, or
     where nothing else stands on the box.
     """
-    label = " ".join(re.findall(r"[\w-]+", text.casefold()))
-    near = re.search(rf"({_BASE_WORDS})[ -]?(?:tape|base|backed|backing|reel|spool|roll)s?\b", label)
+    label = " ".join(re.findall(r"[\w-]+", _letters(text)))
+    base = "|".join(_BASES)
+    near = re.search(rf"\b({base})[ -]?(?:tape|base|backed|backing|reel|spool|roll)s?\b", label)
     alone = re.search(r"^(?:on )?paper$|\bon paper$", label)
-    plain = re.search(rf"{_NO_TAPE}\b{_PLASTIC}\b(?! (?:disc|disk|dub)s?\b)", label)
+    plain = re.search(rf"{_NO_TAPE}\b{_NO_TITLE}\b(?! (?:disc|disk|dub)s?\b)", label)
     if plain is None and alone is not None:
         return "paper"
     found = near or plain
     return base_written(found[0]) if found else "unknown"
 
 
-#: Words for a base that are the title of nothing; the trade names of PVC film are from memory.
-_PLASTIC = "(?:(?:di|tri)?acetate|pvc|polyvinyl chloride|luvitherm|genotherm)"
-_NO_TAPE = "(?<!no )(?<!not )(?<!from )(?<!from an )"
+def _letters(text: str) -> str:
+    """The text caseless, with letters that stand for a word as that word: P.V.C."""
+    return re.sub(r"\bp\. ?v\. ?c\b\.?", "pvc", text.casefold())
 
 
 @lru_cache(maxsize=4096)

@@ -57,7 +57,10 @@ def test_a_planned_look_at_a_tape_named_through_its_closed_box_is_behind_it(ther
 
 
 def test_a_sign_on_the_box_that_nobody_wrote_down_is_told(there: Any) -> None:
-    boxes = {"V-1": "demo, vinegar", "V-2": "mold on edge", "V-3": "no mould"}
+    boxes = {
+        "V-1": "demo, vinegar", "V-2": "mold on edge", "V-3": "no mould",
+        "V-4": "Schimmel!", "V-5": "mildew", "V-6": "Essig",
+    }  # fmt: skip
     rows = [ROW | {"reel": key, "stock": "Ampex 456", "condition": "sticky", "box_label": says}
             for key, says in boxes.items()]  # fmt: skip
     assert put(there, rows).status == 0
@@ -65,6 +68,8 @@ def test_a_sign_on_the_box_that_nobody_wrote_down_is_told(there: Any) -> None:
     told = there("load", "C1", *boxes)
     assert told.status == 0
     assert says.format("V-1", "vinegar") in told.err and says.format("V-2", "mould") in told.err
+    assert says.format("V-4", "mould") in told.err and says.format("V-5", "mould") in told.err
+    assert says.format("V-6", "vinegar") in told.err
     assert "V-3: its box" not in told.err
     assert there("set", "V-1", "signs=vinegar").status == 0
     assert there("chamber", "--out", *boxes).status == 0

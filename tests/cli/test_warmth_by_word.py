@@ -158,7 +158,7 @@ def test_a_line_up_is_for_those_that_are_left(there: Any) -> None:
 
 def test_what_goes_in_for_a_reason_goes_on_saying_what_speaks_against_it(there: Any) -> None:
     assert there("set", "W-1", "stock=Scotch 111", "base_seen=", "back_coat=yes").status == 0
-    against = "polyester is written, and its stock is acetate"
+    against = "its stock or the words on its box say acetate, not polyester"
     assert against in there("load", "C1", "W-1").err
     done = there("load", "C1", "W-1", "W-2", "--because", "its leader was")
     says = f"W-1 is in C1 for a reason of yours (its leader was): {against}"
@@ -184,7 +184,7 @@ def test_a_box_that_speaks_of_another_base_is_looked_at_before_any_heat(
     """Scotch 111 is on acetate by the table of stocks; a plain word on a box tells as much."""
     assert there("set", "W-1", f"stock={stock}", "base=polyester", "base_seen=", "back_coat=yes").status == 0
     told = told_of(there, "W-1")
-    against = f"polyester is written, and its stock is {base}"
+    against = f"its stock or the words on its box say {base}, not polyester"
     assert (told["advice"] == "look first") == bool(base)
     done = there("load", "C1", "W-1")
     assert (against in done.err) == bool(base) and (done.status == 1 or not base)
@@ -200,7 +200,9 @@ def test_a_box_that_speaks_of_another_base_is_looked_at_before_any_heat(
         ("cellulose acetate", True), ("paper", True), ("on paper", True), ("Paper reel", True), ("PVC", True),
         ("vinyl (PVC) base", True), ("Luvitherm", True), ("acetate base", True), ("no acetate", False),
         ("dubbed from an acetate", False), ("copy of acetate disc", False), ("Paper boats", False),
-        ("Brown paper blues", False),
+        ("Brown paper blues", False), ("Azetat-Band", True), ("acétate de cellulose", True),
+        ("acetato", True), ("P.V.C.", True), ("Papierband", True), ("bande papier", True),
+        ("Papier Mond", False),
     ],
 )  # fmt: skip
 def test_a_base_on_the_box_is_looked_at_however_it_is_written(there: Any, label: str, looks: bool) -> None:

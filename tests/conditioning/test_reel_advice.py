@@ -108,7 +108,7 @@ def test_an_owners_row_that_makes_acetate_polyester_is_looked_at_before_any_heat
     assert (told.word, told.barred_by) == (
         "look first",
         told.because,
-    ) and "its stock is acetate" in told.because
+    ) and "say acetate, not polyester" in told.because
     seen = reel(condition=("sticky",), base="", stock="3M 111", base_seen="yes")
     assert advise_reel(seen, studio, now, own).word == "warm"
 
