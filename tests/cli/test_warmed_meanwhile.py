@@ -210,3 +210,23 @@ def test_a_stage_told_as_the_chamber_is_emptied_early_is_no_treatment(
     assert there("set", "W-2", f"stage={stage}", "chamber=", "loaded_at=").status == 0
     clock.at += timedelta(hours=5)
     assert there("mark", "W-2", "transferred", "--because", "x").status == 0, "it had five hours of four"
+
+
+def test_a_stage_told_once_the_tape_is_out_too_early_is_no_treatment_either(there: Any, clock: Clock) -> None:
+    """Without a date, with the log's own take-out, or by an older spreadsheet; a later one counts."""
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(minutes=25)
+    assert there("chamber", "--out", "W-1", "W-2").status == 0
+    clock.at += timedelta(hours=5)
+    says = "it had 25 min of 4 h of warmth only: it stays identified"
+    for row in (("stage=conditioned",), ("stage=aligned", "conditioned_at=2026-12-02T12:25")):
+        told = there("set", "W-1", *row)
+        assert told.status == 0 and f"W-1: {says}" in told.out + told.err
+        assert there("mark", "W-1", "transferred").status == 1
+        assert there("tonight", "begin", "transfer W-1").status == 1
+    Path("old.csv").write_text("reel,stage\nW-1,aligned\n")
+    told = there("import", "--update", "old.csv")
+    assert told.status == 0 and f"W-1: {says}" in told.out + told.err
+    assert there("mark", "W-1", "transferred").status == 1
+    assert there("set", "W-2", "stage=conditioned", "conditioned_at=2026-12-02T17:00").status == 0
+    assert there("mark", "W-1", "conditioned", "--because", "warmed next door").status == 0

@@ -9,8 +9,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 
+from core.clock import later
 from core.conditioning.hours_had import short_hours
-from core.conditioning.loads.chamber_log import ChamberLog
+from core.conditioning.loads.chamber_log import ChamberLog, Member
 from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
 from core.logbook.passes import played_of
 from core.logbook.running import running
@@ -32,7 +33,7 @@ def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
             after = _out_by_hand(before, after, was, now, at)
         elif was.chamber:
             after = after.with_reel(_as_in_the_heat(was, now))
-        elif _older_than_its_load(after, was, now):
+        elif _against_its_load(after, was, now):
             after = after.with_reel(_as_it_was(was, now))
         elif was.conditioned_at and _before_the_log(was, now):
             out = _logged(after, was)
@@ -53,12 +54,25 @@ def _kept_out(was: Reel, now: Reel) -> Reel:
     return replace(kept, conditioned_at=was.conditioned_at, playable_until=was.playable_until)
 
 
-def _older_than_its_load(shelf: Shelf, was: Reel, now: Reel) -> bool:
-    """True for a take-out from before the last load of that tape, which it left too early."""
-    if now.conditioned_at is None or now.conditioned_at == was.conditioned_at:
+def _against_its_load(shelf: Shelf, was: Reel, now: Reel) -> bool:
+    """True for a take-out, or a stage resting on warmth, that the last load of that tape does not bear out.
+
+    It left that load too early; what is told is from before it, or is no later warmth than that one.
+    """
+    last = _last_load(shelf, now.key)
+    if last is None or not last[0].too_short(last[1]):
         return False
-    mine = [(log, one) for log in loads_of(shelf).values() if (one := log.member(now.key)) is not None]
-    return bool(mine) and mine[-1][0].too_short(mine[-1][1]) and now.conditioned_at < _begun(mine[-1][0])
+    log, member = last
+    told, out = now.conditioned_at, member.out or log.broken_off
+    if told is not None and told != was.conditioned_at and told < _begun(log):
+        return True
+    claims = now.past("conditioned") and not was.past("conditioned")
+    return claims and out is not None and (told is None or told < later(out, minutes=1))
+
+
+def _last_load(shelf: Shelf, key: str) -> tuple[ChamberLog, Member] | None:
+    mine = [(log, one) for log in loads_of(shelf).values() if (one := log.member(key)) is not None]
+    return mine[-1] if mine else None
 
 
 def _begun(log: ChamberLog) -> datetime:
@@ -133,9 +147,15 @@ def kept_by_log(before: Shelf, edited: Shelf, after: Shelf) -> Iterator[str]:
             yield f"{key}: it is out of {where}: it does not go in again by this"
         if reel.chamber and (given.stage, given.conditioned_at) != (reel.stage, reel.conditioned_at):
             yield f"{key}: it is in chamber {reel.chamber}: its take-out and stage are told when it is out"
-        if reel.conditioned_at is None and given.conditioned_at is not None and not reel.chamber:
-            told = f"{given.conditioned_at.astimezone(after.studio.zone):%a %d %b %H:%M}"
+        last = _last_load(after, key)
+        old = given.conditioned_at if last and given.conditioned_at and not reel.conditioned_at else None
+        if old is not None and last is not None and old < _begun(last[0]) and not reel.chamber:
+            told = f"{old.astimezone(after.studio.zone):%a %d %b %H:%M}"
             yield f"{key}: the take-out of {told} is from before its last load: it counts for nothing"
+        elif given.past("conditioned") and not reel.past("conditioned") and not reel.chamber:
+            mark = f"`reelturn mark {key} conditioned --because` says that it was warmed elsewhere"
+            yield from (f"{key}: it {short.says}: it stays {reel.stage}; {mark}"
+                        for short in [short_hours(after, reel)] if short is not None)  # fmt: skip
         if reel.conditioned_at is None or given.conditioned_at == reel.conditioned_at or reel.chamber:
             continue
         zone, cools = after.studio.zone, cool_until(reel, after.studio)
