@@ -109,13 +109,14 @@ def _left_inside(shelf: Shelf) -> Iterator[Alarm]:
     logs = loads_of(shelf) if (lying := left_inside(shelf)) else {}
     for key, load in lying.items():
         told, log = advice_of(shelf, shelf.reels[key], logs[load].at), logs[load]
-        if told.no_heat is not None:
+        if told.no_heat is not None or (told.word == "look first" and not _let_in(shelf, load, key, told)):
             first = f", {told.first}" if told.first else ""
+            why = told.no_heat or told.asks or told.because
             says = (
                 f"Take {key} out of chamber {log.chamber}{first}, where it lies since its load was broken "
-                f"off: {ended(told.no_heat)} Then {told.now}."
+                f"off: {ended(why)} Then {told.now}."
             )
-            yield Alarm(log.chamber, load, (key,), told.no_heat, says)
+            yield Alarm(log.chamber, load, (key,), why, says)
 
 
 def _hot(shelf: Shelf, inside: list[Reel], wrong: Mapping[str, object]) -> Iterator[Alarm]:
@@ -193,5 +194,10 @@ def _must_come_out(shelf: Shelf, reel: Reel, told: Advice, load: str) -> bool:
         return False
     if told.no_heat is not None:
         return True
+    return not _let_in(shelf, load, reel.key, told)
+
+
+def _let_in(shelf: Shelf, load: str, key: str, told: Advice) -> bool:
+    """True for a reel that went into that load for a reason, against the advice that holds still."""
     kept = shelf.of_kind("load").get(load, {})
-    return bool(kept.get("advice", {}).get(reel.key) != told.word)
+    return bool(kept.get("advice", {}).get(key) == told.word)

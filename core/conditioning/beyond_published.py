@@ -50,7 +50,7 @@ def about_load(shelf: Shelf, chamber_id: str, keys: Sequence[str]) -> tuple[str,
     hot = was_too_hot(shelf, chamber_id)
     mould = mouldy_chamber(shelf, chamber_id)
     unseen = [f"{one.key} {air}" for one in reels if (air := to_be_looked_at(shelf, one))]
-    unseen += [f"{one.key}: {sign}" for one in reels if (sign := untold_sign(one.box_label, one.troubles))]
+    unseen += [f"{one.key}: {sign}" for one in reels if (sign := untold_sign(one.on_box, one.troubles))]
     return tuple(one for one in (mould, *unseen, hot, *beyond_published(shelf, keys), motor) if one)
 
 

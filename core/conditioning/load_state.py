@@ -161,7 +161,7 @@ def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime, held: 
     done = member.out is not None and not log.too_short(member)
     return MemberState(
         member=member,
-        box=(reel.box_label or reel.contents) if reel is not None else "",
+        box=reel.on_box if reel is not None else "",
         wanted=member.hours,
         had=log.hours_had(member.reel, now),
         due=log.planned_out(member),

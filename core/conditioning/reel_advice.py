@@ -119,7 +119,7 @@ def programme_for(reel: Reel, studio: Studio) -> Programme | None:
 def _stock_base(reel: Reel, stock: Stock | None, base: Base, own: Mapping[str, Stock]) -> Base:
     """What the table, the owner's row or the box's words say of its base; what contradicts the reel first."""
     by_name = (stock_base(reel.stock), stock.base if stock else "unknown")
-    by_words = (base_written(reel.stock, own), base_on_label(reel.box_label))
+    by_words = (base_written(reel.stock, own), base_on_label(reel.on_box))
     told = [one for one in (*by_name, *by_words) if one != "unknown"]
     return next((one for one in told if one != base), told[0] if told else "unknown")
 

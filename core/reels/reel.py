@@ -91,6 +91,11 @@ class Reel:
         return self.role == "calibration"
 
     @property
+    def on_box(self) -> str:
+        """What its box says: the label, or where none is written down, what it is said to hold."""
+        return self.box_label or self.contents
+
+    @property
     def troubles(self) -> frozenset[str]:
         """All that was seen, smelled or heard of it, in its condition or among its signs.
 

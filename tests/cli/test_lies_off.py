@@ -239,3 +239,16 @@ def test_paper_and_calendar_say_until_when_a_tape_cools_longer(there: Any, clock
     clock.at += timedelta(hours=2, minutes=56)
     assert there("chamber", "--out", "W-1", "W-2", "W-3").status == 0
     assert "not before 20:11, it cools" in printed(there, "orders")
+
+
+def test_the_word_on_a_box_keeps_its_alarm_when_the_load_breaks_off(run: Any, shelf: Path) -> None:
+    words = ("load", "C1", "R-002", "R-014", "--at", "2026-12-01T18:40", "--because", "home till one")
+    assert run(*words).status == 0
+    assert run("set", "R-002", "box_label=Acetate", "base_seen=").status == 0
+    assert "Take R-002 out of chamber C1" in run("tonight").out
+    assert run("chamber", "--broken-off", "power", "--at", "2026-12-01T18:50").status == 0
+    for verb in ("tonight", "chamber", "closing"):
+        ran = run(verb)
+        assert "Take R-002 out of chamber C1" in " ".join((ran.out + ran.err).split()), verb
+    assert run("chamber", "--out", "R-002").status == 0
+    assert "Take R-002 out" not in run("tonight").out

@@ -70,6 +70,8 @@ def test_a_sign_on_the_box_that_nobody_wrote_down_is_told(there: Any) -> None:
     assert says.format("V-1", "vinegar") in told.err and says.format("V-2", "mould") in told.err
     assert says.format("V-4", "mould") in told.err and says.format("V-5", "mould") in told.err
     assert says.format("V-6", "vinegar") in told.err
+    assert there("set", "V-3", "box_label=", "contents=acetate, smells of vinegar", "base_seen=").status == 0
+    assert "Take V-3 out of chamber C1 now" in there("tonight").out
     assert "V-3: its box" not in told.err
     assert there("set", "V-1", "signs=vinegar").status == 0
     assert there("chamber", "--out", *boxes).status == 0

@@ -230,3 +230,42 @@ def test_a_stage_told_once_the_tape_is_out_too_early_is_no_treatment_either(ther
     assert there("mark", "W-1", "transferred").status == 1
     assert there("set", "W-2", "stage=conditioned", "conditioned_at=2026-12-02T17:00").status == 0
     assert there("mark", "W-1", "conditioned", "--because", "warmed next door").status == 0
+
+
+def test_a_load_told_by_its_columns_alone_is_remembered_once_they_are_emptied(
+    there: Any, clock: Clock
+) -> None:
+    """A tape is in the heat by its row only: it leaves it with the hours it had, and cools."""
+    at = clock.at.strftime("%Y-%m-%dT%H:%M")
+    for key in ("W-1", "W-2"):
+        assert there("set", key, "chamber=C1", f"loaded_at={at}").status == 0
+    clock.at += timedelta(minutes=25)
+    told = there("set", "W-1", "chamber=", "loaded_at=", "stage=conditioned")
+    assert told.status == 0 and "W-1: it had 25 min of 4 h of warmth only" in told.out + told.err
+    assert "W-1: 25 min of 4 h, out 12:25, too early" in there("chamber").out
+    assert there("mark", "W-1", "transferred").status == 1
+    clock.at += timedelta(hours=4)
+    assert there("set", "W-2", "chamber=", "loaded_at=", "stage=conditioned").status == 0
+    assert "cools to" in there("reels").out and there("mark", "W-2", "transferred").status == 1
+    clock.at += timedelta(hours=5)
+    assert there("mark", "W-2", "transferred").status == 0
+
+
+def test_a_treated_tape_put_back_by_its_columns_cools_when_they_are_emptied(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1").status == 0
+    clock.at += timedelta(hours=4)
+    assert there("chamber", "--out", "W-1").status == 0
+    clock.at += timedelta(hours=5)
+    assert there("set", "W-1", "chamber=C1", f"loaded_at={clock.at:%Y-%m-%dT%H:%M}").status == 0
+    clock.at += timedelta(minutes=30)
+    assert there("set", "W-1", "chamber=", "loaded_at=").status == 0
+    assert "cools to 22:00" in there("reels").out
+    assert there("mark", "W-1", "transferred").status == 1
+
+
+def test_one_tape_of_a_load_told_by_columns_is_not_told_another_start(there: Any, clock: Clock) -> None:
+    at = clock.at.strftime("%Y-%m-%dT%H:%M")
+    for key in ("W-1", "W-2"):
+        assert there("set", key, "chamber=C1", f"loaded_at={at}").status == 0
+    told = there("set", "W-2", f"loaded_at={clock.at - timedelta(minutes=10):%Y-%m-%dT%H:%M}")
+    assert told.status == 1 and "a load runs in it with W-1, one at a time" in told.err

@@ -78,7 +78,7 @@ def _fetch(
     shelf: Shelf, plan: Plan | None, key: str, wants: list[tuple[datetime, str]], at: datetime
 ) -> Fetch:
     reel = shelf.reels.get(key)
-    box = (reel.box_label or reel.contents or "(nothing written)") if reel is not None else ""
+    box = (reel.on_box or "(nothing written)") if reel is not None else ""
     wants.sort()
     uses = tuple(dict.fromkeys(use for _, use in wants))
     home = reel.location if reel is not None else ""

@@ -56,7 +56,7 @@ def before_pass(
     test, doubt = advice_of(shelf, reel, now).word == "test first", _doubt(shelf, reel)
     says = ["test it by hand first"] if test else []
     says += [doubt] if doubt else []
-    unseen = (to_be_looked_at(shelf, reel), untold_sign(reel.box_label, reel.troubles))
+    unseen = (to_be_looked_at(shelf, reel), untold_sign(reel.on_box, reel.troubles))
     says += [one for one in unseen if one]
     if seconds is None:
         says.append("how long it plays is not known: stay with it")

@@ -11,7 +11,7 @@ from datetime import datetime
 
 from core.clock import later
 from core.conditioning.hours_had import short_hours
-from core.conditioning.loads.chamber_log import ChamberLog, Member
+from core.conditioning.loads.chamber_log import ChamberLog, Member, to_record
 from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
 from core.logbook.passes import played_of
 from core.logbook.running import running
@@ -23,7 +23,7 @@ from core.shelf import Shelf
 def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
     """The shelf after an edit of reels, its take-outs kept as the chambers' logs have them."""
     after = never_warmed(before, after)
-    if not after.of_kind("load"):
+    if not after.of_kind("load") and not any(reel.chamber for reel in before.reels.values()):
         return after
     for key in _changed(before, after):
         was, now = before.reels[key], after.reels[key]
@@ -179,11 +179,14 @@ def _changed(before: Shelf, after: Shelf, *, new: bool = False, also: Shelf | No
 def _out_by_hand(before: Shelf, after: Shelf, was: Reel, now: Reel, at: datetime) -> Shelf:
     """Out of its load at the moment that was given, else now; cooling from then where it counts as warmed.
 
-    A take-out from before that load began is an old list's, of an earlier one: it tells nothing of this.
+    A take-out from before that load began is an old list's, of an earlier one: it tells nothing of this. A
+    load that its reels alone spoke of has a log from here on, so that what it gave is not forgotten.
     """
     load = load_of(before, was)
-    if load is None or load not in after.of_kind("load"):
+    if load is None:
         return after
+    if load not in after.of_kind("load"):
+        after = after.with_record("load", load, to_record(loads_of(before)[load]))
     told = now.conditioned_at if now.conditioned_at != was.conditioned_at else None
     if told is not None and told < _begun(loads_of(before)[load]):
         told, now = None, _as_it_was(was, now)

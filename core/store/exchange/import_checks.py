@@ -109,15 +109,15 @@ def two_loads(before: Shelf, after: Shelf, places: Places) -> Iterator[str]:
         if held:
             yield f"{where}: {held}: it was not in it then"
         if member is None or member.out is None:
-            yield from (f"{where}: {told}" for told in _beside(after, reel, mine))
+            yield from (f"{where}: {told}" for told in _beside(after, reel, mine, new=was is None))
 
 
-def _beside(shelf: Shelf, reel: Reel, load: str | None) -> Iterator[str]:
-    """That another load, which was logged, runs in the chamber of that tape."""
+def _beside(shelf: Shelf, reel: Reel, load: str | None, *, new: bool) -> Iterator[str]:
+    """That another load runs in the chamber of that tape; for a ``new`` one, a load that was logged."""
     others = [one for one in shelf.reels.values() if one.chamber == reel.chamber and one.key != reel.key]
     logged = shelf.of_kind("load")
     for runs in dict.fromkeys(load_of(shelf, one) for one in others):
-        if runs is None or runs == load or runs not in logged:
+        if runs is None or runs == load or (new and runs not in logged):
             continue
         since, them = loads_of(shelf)[runs].as_if_from, [one.key for one in others]
         yield (
