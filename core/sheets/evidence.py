@@ -14,7 +14,7 @@ from core.sheets.papers import Paper
 from core.sheets.stretch import Stretch
 from core.sheets.weights import USUAL, Weights
 from core.songs.written.copies import copied_tracks
-from core.songs.written.dates import Dated
+from core.songs.written.edtf import Dated
 
 Matrix = np.ndarray
 IMPOSSIBLE = -1e6

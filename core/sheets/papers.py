@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable
 
 from core.songs.song import SheetRow
-from core.songs.written.dates import Dated, read_date, several_dates
+from core.songs.written.dates import read_date, several_dates
+from core.songs.written.edtf import Dated
 from core.songs.written.part_names import is_timecode
 from core.values import dataclass
 

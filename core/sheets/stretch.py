@@ -7,7 +7,8 @@ from collections.abc import Iterable, Sequence
 
 from core.clock import clock_text
 from core.sheets.papers import Paper
-from core.songs.written.dates import Dated, read_date
+from core.songs.written.dates import read_date
+from core.songs.written.edtf import Dated
 from core.values import dataclass
 
 _NO_TITLE = frozenset(
