@@ -68,7 +68,7 @@ def test_a_song_that_is_ready_all_along_is_not_told_as_later(book: Any) -> None:
 async def test_a_page_of_many_moves_is_turned_by_the_first_key_and_says_how(
     book: Any, at_machine: Any
 ) -> None:
-    from tui.places.tonight.acts.replan import Sentences
+    from tui.frame.drawn.sentences import Sentences
 
     told = [
         f"transfer of R-{n:03}: from Tue 1 Dec 20:20 to Thu 3 Dec 21:20, {'why ' * 12}" for n in range(20)

@@ -214,9 +214,4 @@ def _notes(shelf: Shelf, reel: Reel, spare: int, wide: float) -> list[Flowable]:
 
 def _noted(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
     for _, note in notes_of(shelf, reel.key):
-        yield [
-            str(note.number),
-            Text(_tape(note.seconds), UNTIL),
-            note.kind,
-            Text(note.words, DECK, 4),
-        ]
+        yield [str(note.number), Text(_tape(note.seconds), UNTIL), note.kind, Text(note.words, DECK, 4)]

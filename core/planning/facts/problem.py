@@ -18,16 +18,13 @@ Run = tuple[int | Fraction, int | Fraction]  # exact minutes, whole ones as ints
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """A bench window, cut to the plan and without its slack: grid minutes inside it.
-
-    ``over`` is the minute at which the whole run is over; ``label`` its date in words.
-    """
+    """A bench window, cut to the plan and without its slack: grid minutes inside it."""
 
     index: int
     start: int
     end: int
-    label: str
-    over: int = 0
+    label: str  # its date in words
+    over: int = 0  # the minute at which the whole run is over
 
     @property
     def minutes(self) -> int:
