@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
-from core.conditioning.advisor import barred, heat_of
+from core.conditioning.advisor import advice_of, barred, heat_of
 from core.errors import Refused
 from core.evening.warming.as_logged import never_warmed
 from core.reels.needs import base_of
@@ -19,6 +19,14 @@ from core.tape.written_like import written_like
 
 Cause = Literal["binder", "lubricant", "clean", "not looked"]
 Tried = Literal["clean", "residue", "gum"]
+SQUEAL = "squeal"
+#: What a dry swab over the heads shows behind a squeal, in the words that every face asks with.
+ON_HEADS: dict[Cause, str] = {
+    "binder": "brown gum: a sick binder",
+    "lubricant": "white powder: lubricant that came out, or mould",
+    "clean": "nothing: want of slip, or a dry path",
+    "not looked": "not looked yet",
+}
 
 
 def stock_asked(shelf: Shelf, key: str) -> Stock | None:
@@ -112,6 +120,22 @@ def squeals(shelf: Shelf, key: str, cause: Cause) -> Shelf:
     if cause == "binder" and not reel.past("transferred") and reel.past("conditioned"):
         reel = replace(reel, stage="identified", conditioned_at=None, playable_until=None)
     return shelf.with_reel(reel)
+
+
+def for_a_squeal(why: str) -> bool:
+    """True where the reason for which a tape was stopped is its squeal: then the heads are asked about."""
+    return SQUEAL in why.casefold()
+
+
+def squeal_says(shelf: Shelf, key: str, cause: Cause, at: datetime) -> str:
+    """What is said once a squeal is told: what the heads showed, and whether the tape runs on."""
+    told = advice_of(shelf, shelf.reel(key), at)
+    how = f"; {told.how}" if told.how else ""
+    runs = told.word in ("play", "test first") or shelf.reel(key).past("transferred")  # it ran to its end
+    warm = ", warm it before it plays" if told.word == "warm" else ""
+    first = "" if runs else f"it does not run on: lift both reels off together{warm}; "
+    saw = "brown gum, a sick binder" if cause == "binder" else told.because
+    return f"{key}: {first}{saw}{how}"
 
 
 def _asked(shelf: Shelf, key: str) -> Stock:

@@ -203,3 +203,23 @@ def test_a_tape_that_stands_on_two_reels_is_told_where_it_goes_into_the_heat(
     assert told.status == 0
     says = "P-1 stands at 5:00, on two reels: by hand, slowly, onto one reel before it is warmed"
     assert says in told.err and "W-1 stands" not in told.err
+
+
+@pytest.mark.parametrize("why", ["squeal", "it squeals"])
+def test_a_tape_that_is_stopped_for_a_squeal_asks_what_lay_on_the_heads_and_does_not_go_on(
+    evening: Any, run: Any, monkeypatch: pytest.MonkeyPatch, why: str
+) -> None:
+    fact = ("polyester", ("ok",), (), "Harbour 12")
+    assert evening("transfer P-1", "P-1", fact, "--because", "to see").status == 0
+    monkeypatch.setattr("tui.commands.command.now", lambda: NOW.replace(minute=5))
+    told = run("tonight", "stop", "--because", why)
+    assert told.status == 0 and "P-1: it does not run on: lift both reels off together" in told.err
+    assert "wipe the heads with a dry swab, then tell: reelturn tonight stop --heads WHAT" in told.err
+    assert run("tonight", "go-on").status == 1
+    told = run("tonight", "stop", "--heads", "gum")
+    assert told.status == 0 and "brown gum, a sick binder" in told.err and "swab" not in told.err
+    reel = Workbook.open(Path("tapes.json"), lambda: NOW).shelf.reel("P-1")
+    assert {"squeal", "sticky"} <= set(reel.condition) and reel.tried == "gum"
+    assert run("undo").status == 0 and run("undo").status == 0
+    assert run("tonight", "stop", "--because", "clean heads").status == 0
+    assert run("tonight", "go-on").status == 0

@@ -78,7 +78,7 @@ async def test_a_tape_that_the_paper_leaves_on_the_way_stands_there(book: Any, a
         await seat.fills(None)
         assert "the tape ran 19:25-19:48, and the step ended at 19:45: one" in " ".join(seat.text.split())
         assert not seat.passes()
-        await seat.press("up", "up", "up", "ctrl+u")
+        await seat.press("up", "up", "up", "up", "ctrl+u")
         await seat.fills("19:25-19:38 to 12:31 squeal")
         await seat.press("pagedown")
         await seat.fills(None)
@@ -191,3 +191,35 @@ async def test_a_run_by_paper_that_differs_from_the_tape_asks_and_one_that_ran_b
         await seat.fills("19:20-20:00", "19:25-19:57 backwards", None, None)
         told = "R-001 plays backwards only from its tail, on a deck that plays both ways"
         assert told in seat.text and not seat.passes()
+
+
+async def test_a_squeal_on_the_paper_asks_what_lay_on_the_heads_as_at_the_tape(
+    book: Any, at_machine: Any, reopened: Any
+) -> None:
+    """Brown gum on the heads is a sick binder: it is told of the tape whichever way the log came in."""
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=120)
+        await enter_paper(seat, "transfer R-001")
+        assert "on the heads" not in seat.text
+        await seat.fills("19:20-20:05", "19:25-19:38 to 1231 2", "19:45-20:05")
+        assert "on the heads" in seat.text and "1 brown gum, 2 white powder" in seat.text
+        await seat.fills("1", None)
+        await seat.fills(None)
+        assert "brown gum, a sick binder" in seat.text
+    told = reopened().shelf
+    assert {"squeal", "sticky"} <= set(told.reel("R-001").condition) and told.reel("R-001").tried == "gum"
+    assert told.of_kind("pass")["R-001 1"]["pieces"][0]["why"] == "squeal"
+    assert told.reel("R-001").stage == "transferred"
+
+
+def test_a_squeal_whose_heads_the_paper_does_not_tell_is_one_that_nobody_looked_at(book: Any) -> None:
+    plan = book.plans.kept_plan()
+    (item,) = [one for one in plan.items if (one.kind, one.reel) == ("transfer", "R-001")]
+    step, began = item_step(item), item.start
+    runs = (PaperPiece(1, began, began + timedelta(minutes=10), None, 600.0, "squeal"),)
+    told = by_paper(book.shelf, step, began, began + timedelta(minutes=10), "", PaperLog(runs))
+    assert "squeal" in told.reel(step.subject).condition
+    other = replace(runs[0], why="clean heads")
+    told = by_paper(book.shelf, step, began, began + timedelta(minutes=10), "", PaperLog((other,)))
+    assert "squeal" not in told.reel(step.subject).condition

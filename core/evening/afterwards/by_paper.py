@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from core.clock import later, minutes_between
 from core.errors import Refused
+from core.evening.answers import Cause, for_a_squeal, squeals
 from core.evening.playing.passes import NOTE_KINDS, end_pass, lay_aside
 from core.evening.playing.real_length import PAPER_SECONDS
 from core.evening.tonight.backwards import may_run_backwards
@@ -57,6 +58,13 @@ class PaperLog:
     pieces: tuple[PaperPiece, ...] = ()
     notes: tuple[PaperNote, ...] = ()
     holds: Holds = "take-up"
+    heads: Cause = "not looked"
+    """What lay on the heads, where a run was stopped for a squeal."""
+
+    @property
+    def squealed(self) -> bool:
+        """True where one of its runs was stopped for a squeal."""
+        return any(for_a_squeal(piece.why) for piece in self.pieces)
 
 
 NOTHING = PaperLog()
@@ -94,8 +102,10 @@ def by_paper(
         told = replace(told, started=pieces[0].began)
     standing = [n for n in part.left if _state(kept, step.subject, n) != "done"]
     if standing:
-        return skip_step(kept, told, finished, _stands(kept, step.subject, standing[0]))
-    return finish_step(kept, told, finished, because)
+        kept = skip_step(kept, told, finished, _stands(kept, step.subject, standing[0]))
+    else:
+        kept = finish_step(kept, told, finished, because)
+    return squeals(kept, step.subject, log.heads) if log.squealed else kept
 
 
 def beyond_the_step(started: datetime | None, finished: datetime, log: PaperLog) -> str | None:

@@ -291,6 +291,10 @@ NOTE_KINDS = (
 )
 
 
+#: Why a tape is stopped; a digit names it, at the tape and on paper.
+STOPPED_FOR = ("clean heads", "squeal", "splice")
+
+
 def next_number(shelf: Shelf, reel: str) -> int:
     """The number of a pass that is no transfer: after those that the reel's transfers take."""
     regular = [n for one in transfers(shelf, shelf.reel(reel)) for n in one.numbers]

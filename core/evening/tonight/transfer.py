@@ -9,6 +9,7 @@ from typing import Literal
 
 from core.clock import minutes_between, write_time
 from core.errors import Refused
+from core.evening.answers import Cause, squeals
 from core.evening.playing.passes import (
     TapePass,
     end_pass,
@@ -18,6 +19,8 @@ from core.evening.playing.passes import (
     passes_of,
     start_pass,
     stop_pass,
+    stopped_before,
+    stopped_for,
 )
 from core.evening.tonight.sheet import WIND, Step
 from core.evening.tonight.steps import (
@@ -216,6 +219,21 @@ def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = Tr
         elif reel == step.subject and step.state == "running":
             shelf = with_entry(shelf, key, replace(step, state="skipped", finished=at, because=why))
     return shelf
+
+
+def stopped_for_squeal(
+    shelf: Shelf, key: str, at: datetime, why: str, cause: Cause, place: float | None = None, *, moved: bool
+) -> Shelf:
+    """The shelf with that pass stopped for a squeal, and what lay on the heads.
+
+    One that stands already takes the reason; ``moved``: it stood since that moment or place.
+    """
+    tape = played(shelf)[key]
+    if tape.state == "running":
+        shelf = stop_pass(shelf, key, at, why, place)
+    else:
+        shelf = stopped_for(stopped_before(shelf, key, at, place) if moved else shelf, key, why)
+    return squeals(halt(shelf, tape.reel, at, why), tape.reel, cause)
 
 
 def _tape_runs(shelf: Shelf, step: Step, at: datetime, because: str, *, backwards: bool = False) -> Shelf:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.commands.evenings.tonight_said import HEADS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -39,6 +40,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--backwards", action="store_true", help="with begin: the tape runs from its tail, as it lies"
     )
+    parser.add_argument(
+        "--heads", choices=HEADS, metavar="WHAT",
+        help=f"with stop, for a squeal: what a dry swab showed on the heads, one of {', '.join(HEADS)}",
+    )  # fmt: skip
     add_json(parser)
 
 
@@ -78,9 +83,11 @@ def sheet_of(workbook: Workbook) -> RunSheet:
 
 
 def _act(workbook: Workbook, given: argparse.Namespace) -> None:
+    from core.evening.answers import for_a_squeal
     from core.evening.playing.passes import drop_note, stop_pass, stopped_before
     from core.evening.tonight.steps import words
     from core.evening.tonight.transfer import leave_out, stop_line_up
+    from tui.commands.evenings.tonight_said import stop_for_squeal
 
     if given.act in ("begin", "end", "skip"):
         step = _step(sheet_of(workbook), given.words or _what_runs(workbook, given.act))
@@ -107,7 +114,9 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     why, running = given.because or "stopped", tape.state == "running"
     if given.act == "stop" and running and given.at is None:
         _refuse_late(workbook, key)
-    if given.act == "stop" and running:
+    if given.act == "stop" and (for_a_squeal(why) or given.heads):
+        stop_for_squeal(workbook, key, when, given.because, given.heads, moved=given.at is not None)
+    elif given.act == "stop" and running:
         workbook.change(lambda s: stop_pass(s, key, when.moment, why, place), what=f"stop pass {key}")
     elif given.act == "stop":
         workbook.change(lambda s: stopped_before(s, key, when.moment, place), what=f"stop pass {key}")

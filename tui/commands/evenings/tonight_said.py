@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 if TYPE_CHECKING:
+    from core.evening.answers import Cause
+    from core.evening.playing.when import When
     from core.evening.tonight.sheet import RunSheet, Step
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
+
+#: What a dry swab may show behind a squeal, as it is told at the command.
+HEADS = {"gum": "binder", "powder": "lubricant", "nothing": "clean"}
 
 
 def told_before(shelf: Shelf, key: str, at: datetime) -> tuple[str, ...]:
@@ -81,3 +86,25 @@ def told_first(workbook: Workbook, sheet: RunSheet) -> list[str]:
     empty = empty_run_on(shelf, left, sheet.day, now)
     first += [f"! {one.words} (`chamber {one.chamber} --empty-run`)" for one in empty]
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
+
+
+def stop_for_squeal(
+    workbook: Workbook, key: str, when: When, because: str, heads: str | None, *, moved: bool
+) -> None:
+    """Stopped for a squeal, or told of one that stands: what lay on the heads, or that nobody has looked."""
+    from core.evening.answers import squeal_says
+    from core.evening.tonight.transfer import stopped_for_squeal
+    from core.logbook.passes import played
+    from tui.said import say
+
+    reel, cause = played(workbook.shelf)[key].reel, cast("Cause", HEADS.get(heads or "", "not looked"))
+    why, place = because or "squeal", when.place if when.told_by == "tape" else None
+    workbook.change(
+        lambda s: stopped_for_squeal(s, key, when.moment, why, cause, place, moved=moved),
+        what=f"stop pass {key}",
+        at=when.moment,
+    )
+    say(squeal_says(workbook.shelf, reel, cause, when.moment))
+    if heads is None:
+        told = f"WHAT is {', '.join(HEADS)}"
+        say(f"wipe the heads with a dry swab, then tell: reelturn tonight stop --heads WHAT; {told}")

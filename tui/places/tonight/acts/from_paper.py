@@ -12,7 +12,7 @@ from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import transfer_of
 from core.shelf import Shelf
 from tui.asking.form import FormLine, FormPage, Values
-from tui.places.tonight.acts.paper_rows import HELD_BY, PaperRows, holds
+from tui.places.tonight.acts.paper_rows import HEADS, HELD_BY, PaperRows, holds, on_heads
 
 Times = tuple[datetime | None, datetime]
 Entered = Callable[[Times, PaperLog], None]
@@ -30,6 +30,8 @@ def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPag
         out = [when]
         for number in numbers:
             out += _runs(rows, number, values, both_ways=both_ways)
+        if _squealed(rows, values):
+            out.append(FormLine("heads", "on the heads", "", HEADS, _reads(on_heads)))
         out += _notes(rows, values)
         return [*out, FormLine("holds", "tape is on", "", HELD_BY, _reads(holds))]
 
@@ -56,6 +58,15 @@ def entered(step: Step, rows: PaperRows, values: Values) -> tuple[Times, PaperLo
 
 def _ran(values: Values) -> bool:
     return any(name.startswith("run ") and text.strip() for name, text in values.items())
+
+
+def _squealed(rows: PaperRows, values: Values) -> bool:
+    """True where a run was stopped for a squeal: what lay on the heads is asked, as at the tape."""
+    runs = {name: text for name, text in values.items() if name.startswith("run ")}
+    try:
+        return rows.log(runs).squealed
+    except ValueError:
+        return False  # not yet typed to its end
 
 
 def _runs(rows: PaperRows, number: int, values: Values, *, both_ways: bool) -> list[FormLine]:

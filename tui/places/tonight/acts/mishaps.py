@@ -11,7 +11,7 @@ from core.errors import ReelturnError
 from core.evening.afterwards.by_paper import PaperLog, by_paper
 from core.evening.afterwards.catch_up import behind
 from core.evening.afterwards.lay_before import Before, as_told, decks_before
-from core.evening.answers import Cause, squeals
+from core.evening.answers import ON_HEADS, Cause, squeal_says, squeals
 from core.evening.deck_fails import lies_there
 from core.evening.playing.again import repaired
 from core.evening.playing.passes import deck_of_pass
@@ -156,12 +156,7 @@ class MishapActs(HoursActs):
         at = self.home.now()
         question = AskChoice(
             f"{key} squeals: stop the tape, then wipe the heads with a dry swab",
-            (
-                ("binder", "brown gum: a sick binder"),
-                ("lubricant", "white powder: lubricant that came out, or mould"),
-                ("clean", "nothing: want of slip, or a dry path"),
-                ("not looked", "not looked yet"),
-            ),
+            tuple(ON_HEADS.items()),
             words="Clean heads and guides and let them dry. Never force it.",
         )
 
@@ -174,17 +169,15 @@ class MishapActs(HoursActs):
                 return squeals(halt(shelf, key, at, "it squeals"), key, cast("Cause", cause))
 
             self._happened(act, f"{key} squeals", at, "it squeals")
-            told = advice_of(self.home.shelf, self.home.shelf.reel(key), at)
-            how = f"; {told.how}" if told.how else ""
-            runs = told.word in ("play", "test first")
-            warm = ", warm it before it plays" if told.word == "warm" else ""
-            first = "" if runs else f"it does not run on: lift both reels off together{warm}; "
-            saw = "brown gum, a sick binder" if cause == "binder" else told.because
-            says = f"{key}: {first}{saw}{how}"
-            self.say(says, bad=bool(told.barred_by))
-            self.told_first = (says,) if cells(says) + 2 > self.size.width else ()  # cut at the foot
+            self._told_of_squeal(key, cast("Cause", cause), at)
 
         self.app.push_screen(question, answered)
+
+    def _told_of_squeal(self, key: str, cause: Cause, at: datetime) -> None:
+        shelf = self.home.shelf
+        says = squeal_says(shelf, key, cause, at)
+        self.say(says, bad=bool(advice_of(shelf, shelf.reel(key), at).barred_by))
+        self.told_first = (says,) if cells(says) + 2 > self.size.width else ()  # cut at the foot
 
     def _splice(self, key: str) -> None:
         ask_splice(self.home, key, self.home.now(), self._happened)
@@ -290,6 +283,8 @@ class MishapActs(HoursActs):
         whole = [piece.number for piece in log.pieces[-1:] if piece.stop is None]
         if whole and self.home.shelf.reel(step.subject).past("transferred"):
             self.pass_over(step.subject, whole[0], by_paper=True)
+        if log.squealed:
+            self._told_of_squeal(step.subject, log.heads, finished)
         if to_test:
             ask_tried(self.home, tape)
 

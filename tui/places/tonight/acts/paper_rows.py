@@ -9,12 +9,15 @@ from typing import cast
 
 from core.clock import clock_seconds
 from core.evening.afterwards.by_paper import PaperLog, PaperNote, PaperPiece, kind_and_words
+from core.evening.answers import ON_HEADS, Cause
+from core.evening.playing.passes import STOPPED_FOR
 from core.logbook.passes import Holds
 from core.values import dataclass
 from tui.places.tonight.times import start_and_end
 
 BACKWARDS = "backwards"
 HOLDS = ("take-up", "own", "both")
+HEADS = ", ".join(f"{number} {told.partition(':')[0]}" for number, told in enumerate(ON_HEADS.values(), 1))
 HELD_BY = ", ".join(f"{number} {word}" for number, word in enumerate(HOLDS, 1))
 
 
@@ -40,7 +43,7 @@ class PaperRows:
         backwards = len(words) > 1 and words[1].casefold() == BACKWARDS
         start, rest = _place("from", words[1 + backwards :])
         stop, rest = _place("to", rest)
-        why = " ".join(rest)
+        why = _why(" ".join(rest))
         if re.search(r"\d{1,2}:?\d{2}\s*-\s*\d{1,2}:?\d{2}", why):
             raise ValueError("a ; before the next run of the tape, or its row below")
         return PaperPiece(number, began, ended, start, stop, why, backwards)
@@ -78,7 +81,8 @@ class PaperRows:
                 runs += self.pieces(int(name.split()[1]), text)
         told = (text for name, text in values.items() if name.startswith("note") and text.strip())
         notes = [note for text in told for note in self.notes(text)]
-        return PaperLog(tuple(runs), tuple(notes), cast(Holds, holds(values.get("holds", ""))))
+        held = cast(Holds, holds(values.get("holds", "")))
+        return PaperLog(tuple(runs), tuple(notes), held, on_heads(values.get("heads", "")))
 
 
 def holds(text: str) -> str:
@@ -91,6 +95,26 @@ def holds(text: str) -> str:
     if not named:
         raise ValueError(HELD_BY)
     return named[0]
+
+
+def on_heads(text: str) -> Cause:
+    """What lay on the heads, by the digit or the first letters of what is asked; ValueError for another.
+
+    Nobody has looked where nothing is said.
+    """
+    typed = text.strip().casefold()
+    for number, (cause, told) in enumerate(ON_HEADS.items(), 1):
+        if typed == str(number) or (typed and told.startswith(typed)):
+            return cause
+    if typed:
+        raise ValueError(HEADS)
+    return "not looked"
+
+
+def _why(text: str) -> str:
+    """Why a tape was stopped: a digit alone is that of the list that is asked at the tape."""
+    known = text.isdigit() and 1 <= int(text) <= len(STOPPED_FOR)
+    return STOPPED_FOR[int(text) - 1] if known else text
 
 
 def _place(word: str, words: Sequence[str]) -> tuple[float | None, Sequence[str]]:

@@ -11,6 +11,7 @@ from core.evening.around.unset import plays_on
 from core.evening.playing.from_the_tail import key_came_late
 from core.evening.playing.passes import (
     NOTE_KINDS,
+    STOPPED_FOR,
     TapePass,
     go_on,
     notes_of,
@@ -35,7 +36,7 @@ from tui.places.tonight.acts.deck_free import ask_joint, ask_rests
 from tui.places.tonight.advice import before_it_goes_on
 from tui.places.tonight.evening_place import EveningPlace
 
-WHYS = ("clean heads", "squeal", "splice", "other")
+WHYS = (*STOPPED_FOR, "other")
 EARLIER, DECK = "earlier", "deck"
 
 
