@@ -85,6 +85,22 @@ def test_hours_of_a_weekday_say_what_they_take_away_too(run: Any, shelf: Path) -
     assert run("hours", "thu", "19:00-22:00").err == ""  # bench and home are meant where nothing is said
 
 
+def test_hours_say_what_time_at_home_is_gone_and_that_a_loud_deck_runs_on(run: Any, shelf: Path) -> None:
+    assert run("hours", "sun", "08:00-23:00", "home").status == 0
+    told = run("hours", "2026-12-13", "19-23:30")
+    gone = "no home 08:00-19:00 any more (it was 08:00-23:00 home)"
+    assert f"Sun 13 Dec: {gone}; a loud deck may run until 23:30 then, not 22:00: give those" in told.err
+    whole = ("2026-12-13", "08:00-19:00", "home", "19-23:30", "bench", "home", "loud", "22:00")
+    assert run("hours", *whole).err == ""
+    told = run("hours", "thu", "19:00-23:00")
+    assert told.status == 0 and "every Thu: a loud deck may run until 23:00 then, not 22:00" in told.err
+
+
+def test_away_is_said_as_off_is(run: Any, shelf: Path) -> None:
+    assert "nobody" in run("hours", "2026-12-14", "away").out
+    assert "nobody" in run("hours", "2026-12-24..2026-12-25", "away").out
+
+
 @pytest.mark.parametrize("words", [("2026-12-24..2027-01-02",), ("24 Dec..2 Jan",), ("24", "Dec..2", "Jan")])
 def test_hours_of_several_dates_answer_with_all_of_them(
     run: Any, shelf: Path, words: tuple[str, ...]

@@ -51,7 +51,7 @@ def moved(studio: Studio, words: Sequence[str], today: date) -> list[str]:
     new = rows_on(made, day)[0]
     was = at_bench[-1] if at_bench else None
     loud = was.loud_until_minutes if was is not None else None
-    loud = loud if loud is not None else _of_the_week(studio, was)
+    loud = loud if loud is not None else end_of_loud(studio, was)
     new = _quiet(new, loud)
     if was is not None:
         new = replace(new, helper=was.helper, home=was.home)
@@ -67,7 +67,7 @@ def _quiet(new: HoursRow, loud: int | None) -> HoursRow:
     return replace(new, loud_until_minutes=loud if loud is not None and loud < new.to_minutes else None)
 
 
-def _of_the_week(studio: Studio, was: HoursRow | None) -> int | None:
+def end_of_loud(studio: Studio, was: HoursRow | None) -> int | None:
     """When a loud deck ends on the earliest evening of the week that tells it; None where none does.
 
     Hours that were over by then told no end, since they needed none.

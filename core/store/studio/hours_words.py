@@ -16,7 +16,7 @@ from core.store.studio.readers import clock_words
 from core.store.studio.toml_part import Part
 from core.studio.opening import rows_on
 from core.studio.studio import HoursRow, Studio
-from core.words import day_text, listed, written_day
+from core.words import day_text, written_day
 
 _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 FLAGS = ("bench", "home", "helper")
@@ -38,7 +38,7 @@ def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio
         if isinstance(day, str):
             raise Unusable(f"hours: {day} has only its usual hours: `usual` is for a date")
         return with_rows(studio, day, None), day
-    if rest == ["off"]:
+    if rest in (["off"], ["away"]):
         return with_rows(studio, day, ()), day
     return with_rows(studio, day, tuple(_rows(day, rest))), day
 
@@ -205,25 +205,6 @@ def hours_told(studio: Studio, first: date, days: int = 14) -> list[str]:
         if not rows:
             lines.append(f"{day_text(day):<12}nobody{'  (this date only)' if own else ''}")
     return lines
-
-
-def hours_lost(before: Studio, after: Studio, day: date | str) -> str:
-    """That a day's new rows, in place of its own, leave out what it had; empty where they do not."""
-    old, new = (_rows_of(one, day) for one in (before, after))
-    had, has = ({flag for flag in FLAGS for row in rows if getattr(row, flag)} for rows in (old, new))
-    lost = [flag for flag in FLAGS if flag in had - has]
-    if not lost or not new:
-        return ""
-    was = " and ".join(row_words(row) for row in old)
-    named = f"every {day.capitalize()}" if isinstance(day, str) else day_text(day)
-    return f"{named}: no {listed(lost)} any more (it was {was})"
-
-
-def _rows_of(studio: Studio, day: date | str) -> tuple[HoursRow, ...]:
-    """The rows that count on that date, or on that weekday where its date has none of its own."""
-    if isinstance(day, str):
-        return tuple(row for row in studio.hours if day in row.days and not row.off)
-    return rows_on(studio, day)
 
 
 def row_words(row: HoursRow) -> str:

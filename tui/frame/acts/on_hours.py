@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from core.clock import evening_of
 from core.errors import ReelturnError
 from core.store.studio.evening_hours import moved
-from core.store.studio.hours_words import day_in_one, hours_lost, hours_set, row_words
+from core.store.studio.hours_lost import hours_lost
+from core.store.studio.hours_words import day_in_one, hours_set, row_words
 from core.studio.opening import rows_on
 from core.words import date_text, day_meant, day_text
 from tui.asking.asking import AskText
