@@ -40,9 +40,9 @@ def first_evening(plan: Plan, *before: str) -> Plan:
     ("before", "said"),
     [
         ((), "R-001, R-002 and R-003; if that"),
-        (("R-003",), "R-001 and R-002, of each other tape when it plays"),
-        (("R-002",), "R-001 and R-003, of each other tape when it plays"),
-        (("R-002", "R-003"), "R-001, of each other tape when it plays"),
+        (("R-003",), "R-001 and R-002, and by that of R-003 when it plays; if that"),
+        (("R-002",), "R-001 and R-003, and by that of R-002 when it plays; if that"),
+        (("R-002", "R-003"), "R-001, and by that of R-002 and R-003 when they play; if that"),
     ],
 )
 def test_only_tapes_that_may_run_by_then_are_named_for_a_line_up(

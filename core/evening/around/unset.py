@@ -41,12 +41,19 @@ class Unset:
         if len(self.blank) < 2:
             return ""
         whose = listed(self.at_hand or self.reels) or "the tape"
-        when = "" if self.at_hand else " when it plays"
-        if 0 < len(self.at_hand) < len(self.reels):
-            when = ", of each other tape when it plays"
+        when = self._of_others if self.at_hand else " when it plays"
         told = f"nothing is set by it: heads cleaned, azimuth and balance by the programme of {whose}{when}"
         told = f"{told}; {self.apart} makes it a set-up of its own" if self.apart else told
         return f"{told}; if that is done sooner, go on"
+
+    @property
+    def _of_others(self) -> str:
+        """By which tapes, that must not run by then, it is set again as they play; empty for none."""
+        others = [key for key in self.reels if key not in self.at_hand]
+        if not others:
+            return ""
+        whose = f"each of the {len(others)} others" if len(others) > _NAMED else listed(others)
+        return f", and by that of {whose} when {'it plays' if len(others) == 1 else 'they play'}"
 
     @property
     def spares(self) -> str:
@@ -67,6 +74,7 @@ class Unset:
         return f"{on_cards(self.writes)}{_MAY}" if self.writes else ""
 
 
+_NAMED = 3  # tapes; of more it is said how many they are
 #: Whether they do, only planning with them tells.
 _MAY = ", if that is what it has, may spare a full line-up"
 
