@@ -63,8 +63,17 @@ def test_an_evening_with_nothing_else_has_a_sheet_for_it(run: Any, demo: Path, t
     assert run("orders", "--out", "paper").status == 0
     thursday = paper(tmp_path, "2026-12-03")
     assert f"! {RUN}" in thursday and "A second thermometer; no tape is touched." in thursday
+    lines = thursday.partition("Empty run of C1, no tape in it")[2]
+    for told in (
+        "The two places differ by no more than 4 °C.",  # common practice of the trade, no single authority
+        "Above 60 °C: switch off, door open.",
+        "19:00 on, set to 54 °C its dial 20:00 second thermometer, one place 20:00 second thermometer, "
+        "another place 22:30 off",
+        '`chamber C1 --empty-run`, then `chamber C1 --read "53.5 C top"` for each reading',
+    ):
+        assert told in lines, lines
     assert "A warm appliance that runs for hours can overheat" in thursday and "Step by step" not in thursday
-    named = "The time for it was Thu 3 Dec 19:00 to 22:30."
+    named = "The time for it by the plan: Thu 3 Dec 19:00 to 22:30."
     assert "C1 had no empty run yet" in paper(tmp_path, "2026-12-05") and named in paper(
         tmp_path, "2026-12-05"
     )

@@ -84,10 +84,10 @@ def conditioning_page(
     return Sheet(title, tuple(story), f"load of {short_moment(began)}, out by {short_moment(load.end)}")
 
 
-def limits(load: Item) -> str:
+def limits(load: Item, ends_by: str = "switch off, door open, reels out") -> str:
     """What the second thermometer may show, and what ends the load at once."""
     stop, band = figure("heat.hard_stop_c"), figure("heat.reading_band_c")
-    ends = f"Above {stop} °C: switch off, door open, reels out."
+    ends = f"Above {stop} °C: {ends_by}."
     try:
         warm = read_quantity(load.temperature, "temperature")
     except ValueError:

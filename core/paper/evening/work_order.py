@@ -8,14 +8,13 @@ from datetime import datetime
 from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
 
-from core.clock import Span, evening_of
+from core.clock import Span
 from core.conditioning.alarms import alarms
 from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.lies_off import lies_off
 from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import Place, Standing
-from core.conditioning.loads.trial import empty_runs, is_first, trial_words
 from core.evening.around.closing import closing
 from core.evening.around.closing_look import Closing
 from core.evening.around.fetch import by_place, to_fetch
@@ -29,6 +28,7 @@ from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import lapsing_on
 from core.evening.warming.let_in import let_in
 from core.logbook.noted import notes_in_history
+from core.paper.evening.empty_run import before_load, run_lines
 from core.paper.look.care import care
 from core.paper.look.evenings import Evening
 from core.paper.look.foot import figures_foot
@@ -105,6 +105,7 @@ def _story(
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
     if evening.steps or evening.crossed:
         story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
+    story += run_lines(shelf, plan, evening, wide)
     for load in evening.loads:
         chamber = _chamber(shelf, plan, evening, load, wide)
         story += [KeepTogether(chamber[1:])] if whole else chamber  # whole, it needs no break of its own
@@ -228,17 +229,6 @@ def _worked(shelf: Shelf, plan: Plan, evening: Evening) -> list[Step]:
     return [*done, *evening.steps]
 
 
-def _trial(shelf: Shelf, plan: Plan, load: Item) -> str:
-    """That the chamber had no empty run yet, before its first load, and which evening was named for it."""
-    asked = trial_words(shelf, load.chamber) if is_first(shelf, plan, load) else ""
-    named = (one for one in empty_runs(shelf, plan, plan.start) if one.load == load.start)
-    due = next((one for one in named if asked and one.chamber == load.chamber), None)
-    if due is None or due.start is None or due.end is None:
-        return asked
-    day = day_text(evening_of(due.start))
-    return f"{asked} The time for it was {day} {due.start:%H:%M} to {due.end:%H:%M}."
-
-
 def _chamber(shelf: Shelf, plan: Plan, evening: Evening, load: Item, wide: float) -> list[Flowable]:
     touches = [
         step for step in evening.steps if step.touch and step.subject == load.chamber and step.item == load
@@ -260,7 +250,7 @@ def _chamber(shelf: Shelf, plan: Plan, evening: Evening, load: Item, wide: float
     first = load is next((one for one in evening.loads if looks_asked(shelf, one.reels)), load)
     looks = list(_looks(shelf, load, first=first)) if begins else []
     loud = [*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels)]
-    trial = _trial(shelf, plan, load)
+    trial = before_load(shelf, plan, load)
     loud = [trial, *loud] if begins and trial else loud
     apart = {key: on_two_reels(shelf, key) for key in load.reels} if begins else {}
     loud += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]
