@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from core.shelf import Event, Shelf
+
+#: Further cell of an event: the number of the change that this one takes back.
+TAKES_BACK = "takes_back"
+NOTE = "note"
 
 
 def notes_in_history(shelf: Shelf) -> dict[str, tuple[Event, ...]]:
     """The notes on every reel that has one, the oldest first."""
     picked = getattr(shelf.history, "picked", None)  # a kept history finds them without reading the rest
-    rows: Iterable[Event] = picked("reel", ("note",)) if picked is not None else shelf.history
+    rows: Iterable[Event] = picked("reel", (NOTE,)) if picked is not None else shelf.history
     found: dict[str, list[Event]] = {}
-    for event in rows:
-        if event.kind == "reel" and event.field == "note" and event.note:
+    for event in in_force(rows):
+        if event.kind == "reel" and event.field == NOTE:
             found.setdefault(event.key, []).append(event)
     return {key: tuple(sorted(events, key=lambda one: one.at)) for key, events in found.items()}
 
@@ -21,3 +25,22 @@ def notes_in_history(shelf: Shelf) -> dict[str, tuple[Event, ...]]:
 def noted_of(shelf: Shelf, key: str) -> tuple[Event, ...]:
     """The notes on that reel, the oldest first."""
     return notes_in_history(shelf).get(key, ())
+
+
+def in_force(events: Iterable[Event]) -> Iterator[Event]:
+    """Those events without notes that were taken back, and without the rows that tell of it.
+
+    History keeps what was written: a later row says that a note was taken back, another that it stands again.
+    """
+    told, kept = list(events), []
+    gone: set[tuple[str, str]] = set()
+    for event in reversed(told):
+        if event.kind != "reel" or event.field != NOTE:
+            kept.append(event)
+        elif (event.key, str(event.change)) in gone:
+            continue
+        elif takes := dict(event.extra).get(TAKES_BACK):
+            gone.add((event.key, takes))
+        elif event.note:
+            kept.append(event)
+    yield from reversed(kept)

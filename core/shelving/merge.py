@@ -13,7 +13,7 @@ from core.reels.needs import OwnStocks, base_of
 from core.reels.reel import STAGES, Reel
 from core.shelf import Event, Shelf
 from core.shelving.named_in import about
-from core.shelving.rename import renamed
+from core.shelving.rename import under_key
 from core.songs.song import Song
 from core.studio.setup import width_key
 from core.tape.stocks import find_stock
@@ -51,7 +51,7 @@ def merged(shelf: Shelf, keep: str, other: str) -> Shelf:
     own = shelf.own_stocks()
     made = _one(first, second) if _one_stock(first, second) else _of_two_stocks(first, second, own)
     free = replace(shelf, reels={key: reel for key, reel in shelf.reels.items() if key != keep})
-    both = renamed(free, "reel", other, keep)
+    both = under_key(free, "reel", other, keep)
     reels = {key: made if key == keep else reel for key, reel in shelf.reels.items() if key != other}
     songs = {key: replace(song, needs=tuple(dict.fromkeys(song.needs))) for key, song in both.songs.items()}
     return replace(both, reels=reels, songs={**both.songs, **_changed(both.songs, songs)})

@@ -62,6 +62,11 @@ def renamed(shelf: Shelf, kind: Kind, old: str, new: str) -> Shelf:
     if kind in kinds_of(shelf, new):
         raise Refused(f"there is a {kind} {new} already: give another key")
     _refuse_what_sheets_name(shelf, kind, old, new)
+    return under_key(shelf, kind, old, new)
+
+
+def under_key(shelf: Shelf, kind: Kind, old: str, new: str) -> Shelf:
+    """The same, unasked: what names the new key already is its own too, as where two keys are one tape."""
     rows = {"reel": _reel_rows, "song": _song_rows, "sheet": _sheet_rows}[kind](shelf, old, new)
     after = records_renamed(rows, kind, old, new)
     return _fitting(shelf, after)

@@ -142,8 +142,9 @@ class Book:
         return opened if change <= self._before else "by another program, since this one was opened"
 
     def _events(self, old: Shelf, new: Shelf, saying: Saying) -> tuple[Event, ...]:
+        from core.logbook.noted import TAKES_BACK
         from core.store.disk.changes.difference import differences
-        from core.store.disk.changes.undo import ACT, TAKES_BACK
+        from core.store.disk.changes.undo import ACT
 
         told = (*saying.events, *new.history[len(old.history) :])
         if not saying.compared:
@@ -211,7 +212,7 @@ class Book:
 
     def _turned(self, word: str, choose: Callable[[Any], Any], nothing: str) -> str:
         from core.store.disk.changes.rows_changed import RENAMED, RESULTS
-        from core.store.disk.changes.taking_back import turned_round
+        from core.store.disk.changes.taking_back import notes_turned, turned_round
 
         said = ""
 
@@ -228,7 +229,8 @@ class Book:
                     kept, name.kind, name.new, name.old, said, takes_back=change.number
                 )
             whole = any(row.kind in RESULTS and row.field == "record" for row in change.rows)
-            return back, Saying(said, takes_back=change.number, whole=whole)
+            notes = notes_turned(change, self.now().replace(second=0, microsecond=0))
+            return back, Saying(said, events=notes, takes_back=change.number, whole=whole)
 
         self.written(work)
         return said
@@ -237,9 +239,10 @@ class Book:
         self, kept: Kept, kind: str, old: str, new: str, what: str, *, takes_back: int = 0
     ) -> Saying:
         """What history tells of a renaming: one row, and that thing's earlier rows under its new key."""
+        from core.logbook.noted import TAKES_BACK
         from core.shelving.rename import KINDS, events_renamed
         from core.store.disk.changes.rows_changed import RENAMED
-        from core.store.disk.changes.undo import ACT, TAKES_BACK
+        from core.store.disk.changes.undo import ACT
 
         told = next(one for one in KINDS if one == kind)
         at = self.now().replace(second=0, microsecond=0)
@@ -250,7 +253,7 @@ class Book:
         return Saying(what, events=events, compared=False, replaces_history=True)
 
     def note(self, reel: str, text: str, at: datetime | None = None) -> Shelf:
-        """Adds a note to the reel's history; a note stands for good."""
+        """Adds a note to the reel's history, where it stays also when it is taken back."""
         if not text.strip():
             raise Refused("a note needs some words")
         moment = (at or self.now()).replace(second=0, microsecond=0)
@@ -263,8 +266,10 @@ class Book:
         return self.written(work)
 
     def reel_history(self) -> Iterator[Event]:
-        """When each reel came to which stage, and the notes on it, as they stand in the history."""
-        return self.told_of("reel", ("stage", "note"))
+        """When each reel came to which stage, and the notes on it that were not taken back."""
+        from core.logbook.noted import in_force
+
+        return in_force(self.told_of("reel", ("stage", "note")))
 
     def told_of(self, kind: str, fields: tuple[str, ...]) -> Iterator[Event]:
         """The history's events of that kind about one of those fields, the oldest first."""

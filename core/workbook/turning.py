@@ -63,8 +63,9 @@ def turn_captures(
     words = f"pass {pass_number} was played backwards; turned round beside the originals: {named}"
 
     key = check_key(reel, pass_number)
-    book.change(lambda shelf: with_entry(shelf, key, kept), what=f"{key} turned round", at=at)
-    book.note(reel, words, at)
+    with book.as_one(f"{key} turned round"):
+        book.change(lambda shelf: with_entry(shelf, key, kept), what=f"{key} turned round", at=at)
+        book.note(reel, words, at)
     return kept
 
 

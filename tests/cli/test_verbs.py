@@ -111,6 +111,9 @@ def test_note_and_undo(run: Run, shelf: Path) -> None:
     assert run("note", "R-002", "flange is cracked", "--at", "2026-12-01T18:00").status == 0
     reel = next(one for one in run("reels", "--json").json if one["reel"] == "R-002")
     assert reel["history"][-1]["note"] == "flange is cracked" and reel["history"][-1]["stage"] == "identified"
+    assert run("undo").out == "taken back: note on R-002\n"
+    reel = next(one for one in run("reels", "--json").json if one["reel"] == "R-002")
+    assert "flange is cracked" not in [one["note"] for one in reel["history"]]
     run("mark", "R-008", "conditioned")
     assert run("undo").out == "taken back: mark R-008 conditioned\n"
     assert run("redo").out == "done again: mark R-008 conditioned\n"

@@ -61,13 +61,21 @@ async def test_going_back_takes_a_reason_and_escape_keeps_what_was_typed(
         assert book.shelf.history[-1].because == "wrong reel"
 
 
-async def test_a_note_goes_to_the_history(book: Any, opened: Any, typed: Any, until: Any) -> None:
+async def test_a_note_goes_to_the_history_and_is_taken_back_by_itself(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
     async with opened(book) as pilot:
         await pilot.press("n")
         await typed(pilot, "dry leader")
         await pilot.press("enter")
         await until(pilot, lambda: book.shelf.history[-1].note == "dry leader")
         assert book.shelf.history[-1].key == "R-001"
+        await until(pilot, lambda: any("noted on R-001. U takes it back" in line for line in seen(pilot.app)))
+        await pilot.press("u")
+        await until(pilot, lambda: any("taken back: note on R-001" in line for line in seen(pilot.app)))
+        await pilot.press("slash")
+        await typed(pilot, "dry leader")
+        await until(pilot, lambda: pilot.app.screen.rows.count == 0)
 
 
 async def test_a_key_that_cannot_be_used_says_why(book: Any, opened: Any, seen: Any, until: Any) -> None:

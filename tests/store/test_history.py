@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from core.errors import Refused, Stale
+from core.logbook.noted import noted_of
 from core.shelf import Event
 from core.store.disk.changes.history import PAGE_ROWS
 from core.workbook.workbook import Workbook
@@ -90,10 +91,41 @@ def test_an_import_is_taken_back_as_one(empty: Workbook, demo_files: Any) -> Non
     assert not empty.shelf.reels and not empty.shelf.songs and not empty.shelf.sheets
 
 
-def test_a_note_stands_for_good(book: Workbook) -> None:
+def noted(book: Workbook, key: str) -> list[str]:
+    return [one.note for one in noted_of(book.shelf, key)]
+
+
+def test_a_note_is_taken_back_before_what_was_done_before_it_and_stays_in_history(
+    book: Workbook, reopened: Reopened
+) -> None:
+    """A slip of the pen never brings a tape back into the heat."""
+    book.mark("R-008", "conditioned")
     book.note("R-002", "edge damage at 400 ft")
-    with pytest.raises(Refused, match="nothing to take back"):
-        book.undo()
+    assert book.undo() == "taken back: note on R-002"
+    assert book.shelf.reel("R-008").stage == "conditioned" and not noted(book, "R-002")
+    assert "edge damage at 400 ft" in [one.note for one in book.shelf.history]
+    other = reopened(book)
+    assert other.redo() == "done again: note on R-002" and noted(other, "R-002") == ["edge damage at 400 ft"]
+    assert other.undo() == "taken back: note on R-002" and not noted(other, "R-002")
+    assert "edge damage at 400 ft" not in [one.note for one in other.reel_history()]
+    assert other.undo() == "taken back: mark R-008 conditioned"
+
+
+def test_notes_that_came_with_a_merge_go_with_it_and_come_again(book: Workbook) -> None:
+    """R-009 and R-010 are two tapes again: neither says what was written of the other.
+
+    R-009 has a track sheet of its own, which is no reason against it.
+    """
+    assert any(row.reel == "R-009" for row in book.shelf.sheets)
+    book.note("R-010", "smells of cellar")
+    before = [noted(book, key) for key in ("R-009", "R-010")]
+    book.shelving.merge("R-009", "R-010")
+    brought = noted(book, "R-009")
+    assert "smells of cellar (written of R-010)" in brought and "R-010 is the same tape" in brought
+    book.undo()
+    assert [noted(book, key) for key in ("R-009", "R-010")] == before
+    book.redo()
+    assert noted(book, "R-009") == brought
 
 
 def test_the_deck_that_a_line_up_changed_goes_back_too(book: Workbook) -> None:

@@ -62,6 +62,7 @@ def test_a_busy_shelf_comes_back_whole(busy: Workbook, tmp_path: Path, now: Now,
 def test_undo_still_works_on_the_shelf_that_came_back(busy: Workbook, tmp_path: Path, now: Now) -> None:
     busy.export(tmp_path / "out")
     back = taken_back(tmp_path / "out", tmp_path / "back.json", now)
+    assert back.undo() == "taken back: note on R-009"
     assert back.undo() == "taken back: load C1: R-002, R-007"
     assert not back.shelf.reel("R-002").chamber
 

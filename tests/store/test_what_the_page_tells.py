@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from core.logbook.noted import TAKES_BACK
 from core.quantities import read_quantity
-from core.store.disk.changes.undo import ACT, TAKES_BACK
+from core.store.disk.changes.undo import ACT
 from core.store.rows.tables import HISTORY, TABLES
 from core.store.studio.studio_toml import read_studio, text_tables
 from core.store.studio.text import studio_tables

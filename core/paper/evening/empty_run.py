@@ -39,20 +39,24 @@ def before_load(shelf: Shelf, plan: Plan, load: Item) -> str:
 
 
 def run_lines(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Iterator[Flowable]:
-    """A section for each empty run of the evening: boxes to tick, two readings with their places to fill in."""
+    """A section for each empty run of the evening: boxes to tick, two readings with places to fill in."""
     for run in evening.empty:
-        ahead = (one for one in plan.items if one.kind == "condition" and one.chamber == run.chamber)
-        load = next(one for one in ahead if one.start == run.load)
+        load = _load_behind(plan, run)
         head = ["", "from", "do", "done at", "place", "reads"]
         rows = list(_rows(shelf, run, warmth(load.temperature)))
         lines = table(head, rows, [4, 10, 44, 12, 18, 12], column=wide, type_=DECK, box=True, tall=_TALL)
         spread = f"The two places differ by no more than {limits_of(shelf).trial_spread_c:g} °C."
         told = f"{limits(load, 'switch off, door open')} {spread}"
-        typed = f"`chamber {run.chamber} --empty-run`, then `chamber {run.chamber} --read \"53.5 C top\"`"
+        typed = f'`chamber {run.chamber} --empty-run`, then `chamber {run.chamber} --read "53.5 C top"`'
         back = Text(f"Typed in: {said(typed)} for each reading; `--at` gives the hour it was.", DECK)
         title = f"Empty run of {said(run.chamber)}, no tape in it"
         _, heading, *rest = section(title, Text(told, DECK), gap(2), lines, gap(2), back)
         yield KeepTogether([heading, *rest])  # kept together it needs no break of its own
+
+
+def _load_behind(plan: Plan, run: EmptyRun) -> Item:
+    loads = (one for one in plan.items if one.kind == "condition" and one.chamber == run.chamber)
+    return next(one for one in loads if one.start == run.load)
 
 
 def _rows(shelf: Shelf, run: EmptyRun, to: str) -> Iterator[list[Cell]]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from core.album.place import CaptureKey, Place, SongClock
 from core.as_json import Record
 from core.clock import write_time
+from core.logbook.noted import in_force
 from core.logbook.passes import noted
 from core.shelf import Shelf
 from core.songs.parts import SongParts, place_words, track_labels
@@ -82,7 +83,7 @@ def note_rows(shelf: Shelf, reels: Iterable[str], clock: SongClock) -> Rows:
         if note.reel in mine:
             key, at = (note.reel, note.number), note.seconds
             rows.append((*key, at, _song(clock, key, at), "", note.told))
-    for event in shelf.history:
+    for event in in_force(shelf.history):
         if event.kind == "reel" and event.key in mine and event.note:
             rows.append((event.key, "", "", "", write_time(event.at), event.note))
     return rows

@@ -8,10 +8,11 @@ from typing import Any
 
 from core.errors import RowsRefused
 from core.evening.warming.retimed import hours_kept, retimed
+from core.logbook.noted import TAKES_BACK
 from core.quantities import read_quantity
 from core.shelf import Event, Shelf
 from core.songs.song import SheetRow
-from core.store.disk.changes.undo import ACT, TAKES_BACK
+from core.store.disk.changes.undo import ACT
 from core.store.exchange.import_checks import two_loads, wrong_together
 from core.store.exchange.records_file import Record
 from core.store.exchange.what_came import AS_WRITTEN, Files, ImportReport, Reads

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import asdict, field
 from typing import TYPE_CHECKING
 
-from core.store.disk.changes.undo import ACT, TAKES_BACK
+from core.logbook.noted import TAKES_BACK
+from core.store.disk.changes.undo import ACT
 from core.store.intake.header import nearest
 from core.values import dataclass
 from core.words import counted

@@ -59,12 +59,13 @@ def _sent_back(workbook: Workbook, given: argparse.Namespace, how: Again, at: da
         raise Refused(f"no check of {reel} tells anything of the tape itself: say why (--because)")
     due = {} if how == "whole" else due_from_minutes(workbook.shelf, reel, since)
     because = given.because.strip() or told
-    if told:
-        workbook.note(reel, told, at)
-    workbook.change(
-        lambda shelf: again_after_check(shelf, reel, how, at, because, since),
-        what=f"{how} {reel} again", because=because, at=at,
-    )  # fmt: skip
+    with workbook.as_one(f"{how} {reel} again"):
+        if told:
+            workbook.note(reel, told, at)
+        workbook.change(
+            lambda shelf: again_after_check(shelf, reel, how, at, because, since),
+            what=f"{how} {reel} again", because=because, at=at,
+        )  # fmt: skip
     return due
 
 

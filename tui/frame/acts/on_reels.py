@@ -177,7 +177,9 @@ class ReelActs(Place):
 
     def _note(self, key: str, text: str | None, at: datetime) -> None:
         if text:
-            self.home.do(lambda: self.home.book.note(key, text, at), f"noted on {key}")
+            self.home.do(
+                lambda: self.home.book.note(key, text, at), f"noted on {key}. {self.home.takes_back}"
+            )
 
     def action_mark(self) -> None:
         """Marks the reel at any stage, at any time."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.logbook.noted import in_force
 from core.shelf import Shelf
 from core.values import dataclass
 from tui.board.events import reel_events
@@ -24,7 +25,7 @@ class Finder:
         self._songs(shelf)
         self._sheets(shelf)
         self._loose = _loose_texts(shelf)
-        for event in reel_events(shelf, "stage", "note"):
+        for event in in_force(reel_events(shelf, "stage", "note")):
             self._add(event.key, "note", event.note)
         self._joined = {key: "\n".join(t[2] for t in texts) for key, texts in self._texts.items()}
 

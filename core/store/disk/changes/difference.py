@@ -60,4 +60,4 @@ def value_of(text: str) -> object:
 
 def can_be_undone(row: Row) -> bool:
     """True for rows that say all that is needed to turn them round."""
-    return row.field not in ("result", "note", "restored")
+    return row.field not in ("result", "restored")

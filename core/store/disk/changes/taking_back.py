@@ -5,14 +5,17 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import datetime
 from typing import Any
 
 from core.errors import Stale
+from core.logbook.noted import NOTE, TAKES_BACK
 from core.reels.reel import Segment
-from core.shelf import Shelf
+from core.shelf import Event, Shelf
 from core.songs.song import SheetRow
 from core.store.disk.changes.difference import can_be_undone, value_of
 from core.store.disk.changes.rows_changed import PLACE, RENAMED, Row, flat, text_of
+from core.store.disk.changes.undo import Change
 from core.store.rows.columns import Reading, shown
 from core.store.rows.table import Rowed, Table, document, from_document
 from core.store.rows.tables import REELS, SEGMENTS, SHEETS, SONGS
@@ -27,9 +30,16 @@ def turned_round(shelf: Shelf, rows: Iterable[Row], reading: Reading) -> Shelf:
             shelf = _named_back(shelf, row)
         elif row.field == PLACE:
             shelf = _placed_back(shelf, row)
-        elif can_be_undone(row):
+        elif can_be_undone(row) and row.field != NOTE:  # a note stands in history alone
             shelf = _TAKE_BACK.get(row.kind, _take_back_record)(shelf, row, reading)
     return shelf
+
+
+def notes_turned(change: Change, at: datetime) -> tuple[Event, ...]:
+    """Rows that tell of that change's notes that they are taken back, or stand again; the notes stay."""
+    notes = (row for row in change.rows if row.field == NOTE)
+    back = ((TAKES_BACK, str(change.number)),)
+    return tuple(Event(at, one.kind, one.key, NOTE, one.new, one.old, extra=back) for one in notes)
 
 
 def _placed_back(shelf: Shelf, row: Row) -> Shelf:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from core.logbook.noted import NOTE, TAKES_BACK
 from core.shelf import Event
 from core.store.disk.changes.difference import can_be_undone
 from core.store.disk.changes.history import History
 from core.store.disk.changes.rows_changed import Row
 from core.values import dataclass
 
-#: Further cells of an event: the act in a few words, and the change that this one takes back.
-ACT, TAKES_BACK = "act", "takes_back"
+#: Further cell of an event: the act in a few words.
+ACT = "act"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +48,13 @@ def changes_backwards(history: History) -> Iterator[Change]:
 
 def _change(events: list[Event]) -> Change:
     told = {name: text for event in events for name, text in event.extra}
-    rows = tuple(Row(e.kind, e.key, e.field, e.old, e.new) for e in reversed(events))
+    rows = tuple(Row(e.kind, e.key, e.field, e.old, e.new or _noted(e)) for e in reversed(events))
     takes_back = told.get(TAKES_BACK, "0")
     return Change(events[0].change, rows, told.get(ACT, ""), int(takes_back) if takes_back.isdigit() else 0)
+
+
+def _noted(event: Event) -> str:
+    return event.note if event.field == NOTE else ""
 
 
 def to_take_back(history: History) -> Change | None:
