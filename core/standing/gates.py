@@ -86,6 +86,9 @@ def not_lined_up(shelf: Shelf, deck_id: str, setup: Setup, at: datetime) -> str 
     return f"{deck_id} was lined up {day_text(lined.date())} {lined:%H:%M}, and not since"
 
 
+NOT_MET = "The gate is not met: "
+
+
 def setup_record(setup: Setup) -> tuple[str, ...]:
     """A set-up's key as plain words, as a record keeps it."""
     return tuple("" if part is None else str(part) for part in setup.key)
@@ -108,9 +111,14 @@ def asked_for(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
     """Why a screen asks for a reason before it marks: an unmet gate, or no second copy to verify by."""
     why = unmet(shelf, reel, stage, at)
     if why is not None:
-        return f"The gate is not met: {ended(why)}"
+        return f"{NOT_MET}{ended(why)}"
     copy = no_second_copy(shelf, reel.key) if stage == "verified" else None
     return f"{copy[0].upper()}{copy[1:]}: D on its captures compares one." if copy else None
+
+
+def as_reason(asked: str) -> str:
+    """What a screen asked a reason for, as a reason among others: without the words that only ask."""
+    return asked.removeprefix(NOT_MET).rstrip(".")
 
 
 def _found(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:

@@ -12,6 +12,7 @@ from core.evening.around.where_it_lies import where_it_lies
 from core.evening.playing.passes import start_pass, stop_pass
 from core.evening.tonight.runsheet import evening_span, planned_steps, run_sheet
 from core.evening.tonight.steps import finish_step, skip_step, start_step
+from core.evening.tonight.transfer import press, stop_line_up
 from core.evening.warming.load import away_from_home, load
 from core.evening.warming.take_out import take_out
 from core.evening.warming.warm import warm_at
@@ -236,3 +237,23 @@ def test_the_empty_run_is_told_before_the_first_load_and_before_no_later_one(she
     )
     (coming,) = [line for line in as_planned(shelf, both, now).coming if "load chamber C1" in line]
     assert "empty run" not in coming
+
+
+def test_a_line_up_that_was_stopped_and_then_done_tonight_has_not_moved(shelf, plan, now):
+    """The plan has another line-up of that deck on another day; tonight's was done at its second press."""
+    steps = {one.kind: one for one in steps_of(plan, now)}
+    ahead = later(now, minutes=2 * 1440 - 60)
+    again = replace(plan.items[1], start=ahead, end=later(ahead, minutes=40))
+    plan = replace(plan, items=(*plan.items, again))
+    started = press(shelf, steps["align"], now)
+    stopped = stop_line_up(started, later(now, minutes=1), "stopped")
+    at = later(now, minutes=180)
+
+    def told(shelf):
+        look = closing(shelf, plan, run_sheet(shelf, plan, at).steps, at)
+        return [line for line in look.moved if "line up D1" in line]
+
+    assert "line up D1: stopped; now Thu 3 Dec 18:00" in told(stopped)
+    begun = press(stopped, steps["align"], later(now, minutes=2))
+    (runs,) = [one for one in run_sheet(begun, plan, at).steps if one.state == "running"]
+    assert told(press(begun, runs, later(now, minutes=20))) == []

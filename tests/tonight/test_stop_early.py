@@ -246,3 +246,27 @@ async def test_what_only_the_helper_is_wanted_for_says_so_and_not_that_it_is_lou
         assert "D1" in told and told.rstrip().endswith("(no helper)")
         row = next(line for line in seat.text.splitlines() if "line up D1" in line)
         assert "no room" in row and "19:00" not in row
+
+
+@pytest.mark.parametrize(("seconds", "over"), [(40, True), (59, True), (61, False), (150, False)])
+async def test_a_tape_that_ends_seconds_after_the_stop_is_over_by_then_on_the_page_and_beside_it(
+    book: Any, at_machine: Any, asked: list[str], seconds: int, over: bool
+) -> None:
+    """Its pass plays 32 minutes; the stop is told for 19:40, with so much of it left by then."""
+    now = book.now().astimezone(book.shelf.studio.zone)
+    align = run_sheet(book.shelf, book.plans.kept_plan(), now).steps[0]
+    book.change(lambda shelf: finish_step(shelf, align, now), what="lined up", at=now)
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=8, seconds=seconds)
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        await seat.wait(minutes=15)
+        await seat.press("p", "1")
+        await seat.types("1940")
+        told = " ".join(seat.text.replace("│", "").split())
+        assert ("R-001 is over by 19:40: take it off" in told) == over
+        assert ("stop it, and take it off" in told) != over
+        await seat.press("1")
+        beside = " ".join(seat.text.split())
+        assert ("stop it at 19:40, when the evening" in beside) != over, seat.text
+        assert "verify R-001" in seat.text.partition("will not fit tonight: ")[2].splitlines()[0]

@@ -30,7 +30,7 @@ from core.evening.playing.passes import where_tape_is
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import WIND, Step
-from core.evening.tonight.steps import words
+from core.evening.tonight.steps import part_of, words
 from core.evening.warming.warm import empty_runs_tonight, until_of, warm_at
 from core.logbook.on_decks import runs
 from core.logbook.steps import taken
@@ -247,6 +247,8 @@ def _moved(plan: Plan | None, steps: Sequence[Step], at: datetime, *, as_planned
     for step in steps:
         if step.state not in ("skipped", "struck", "waiting") or (step.touch and step.state == "waiting"):
             continue
+        if any(_begun_again(step, one) for one in steps):
+            continue
         why = step.because or ("not begun" if step.state == "waiting" else "left out")
         alike.setdefault(f"{why}; {_now_planned(plan, step, at)}", []).append(_short(step))
     for tail, named in alike.items():
@@ -254,6 +256,16 @@ def _moved(plan: Plan | None, steps: Sequence[Step], at: datetime, *, as_planned
     if plan.made_at is not None and evening_of(plan.made_at) == evening_of(at):
         told = {f" of {step.subject}:" for step in steps if step.state in ("skipped", "struck")}
         yield from (one for one in plan.moved if not any(reel in one for reel in told))
+
+
+def _begun_again(step: Step, other: Step) -> bool:
+    """True for a step that was stopped and is done by ``other`` tonight, or runs: nothing of it is moved."""
+    if step.state not in ("skipped", "struck") or other.state not in ("done", "running"):
+        return False
+    alike = (other.kind, other.subject, part_of(other)) == (step.kind, step.subject, part_of(step))
+    same = step.item is None or other.item is None or other.item.setup == step.item.setup
+    behind = step.finished is None or other.finished is None or other.finished >= step.finished
+    return alike and same and behind
 
 
 def _is_of(move: Move, evening: date) -> bool:

@@ -73,9 +73,17 @@ def put_away(shelf: Shelf, sheet: RunSheet, at: datetime, now: datetime) -> tupl
     return (*out, *([f"switch off {listed(decks)}"] if decks else []))
 
 
+def broken_off(tape: TapePass, now: datetime, at: datetime) -> int:
+    """The minutes of a tape that runs which would still be to come at that moment.
+
+    Less than a minute is its end: nobody breaks a pass off some seconds before it.
+    """
+    return max(0, int(minutes_between(at, tape.ends(now))))
+
+
 def _on_the_deck(tape: TapePass, now: datetime, at: datetime) -> str:
     """What becomes by then of a tape that runs now: it is over, or to be stopped on its way."""
-    more = round(minutes_between(at, tape.ends(now)))
+    more = broken_off(tape, now, at)
     if tape.left and more <= 0:
         return f"{tape.reel} is over by {tape.ends(now):%H:%M}: take it off"
     place = clock_text(int(tape.position + float(minutes_between(now, at)) * 60))

@@ -11,6 +11,7 @@ from pathlib import Path
 from core.clock import clock_text, later, minutes_between
 from core.conditioning.base_look import looks_asked
 from core.conditioning.loads.trial import trial_short
+from core.evening.around.stop_early import broken_off
 from core.evening.around.tight_end import risk_words
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.playing.lying import ONTO_ONE
@@ -128,10 +129,9 @@ def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str,
         return (f"stop and clean at {clock_text(int(cleans))} of the tape, {when:%H:%M}; ends {ends:%H:%M}",)
     said = f"ends {ends:%H:%M}" if tape.left else "its end is due"
     closes = next((span.end for span in sheet.bench if span.start <= now < span.end), None)
-    if closes is not None and closes < ends:
-        short = round(minutes_between(closes, ends))
+    if closes is not None and (short := broken_off(tape, now, closes)):
         said = f"stop it at {closes:%H:%M}, when the evening ends: {short} min before its end"
-    elif closes is None and sheet.bench and tape.left:
+    elif closes is None and sheet.bench and broken_off(tape, now, now):
         said = f"the evening ended at {sheet.bench[-1].end:%H:%M}: stop it; {said}"
     touch = sheet.next_touch
     if touch is None:

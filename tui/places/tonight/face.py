@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from math import ceil
 from textwrap import wrap
@@ -78,12 +78,18 @@ def will_not_fit(view: Face, width: int) -> Line | None:
     out = view.sheet.will_not_fit
     if not out:
         return None
-    names = list(dict.fromkeys(name for step in out for name in (step.reels or (step.subject,))))
+    plays = {one.subject for one in view.sheet.steps if one.state == "running"}
+    names = list(dict.fromkeys(name for one in out for name in _named(one, plays)))
     named = ", ".join(names[:4]) + (" ..." if len(names) > 4 else "")
     why = _for_helper(view, out)
     if not why and _for_loud(view, out):
         why = f" (loud only until {clock(view.sheet.loud[-1].end)})"
     return [(whole(f"   will not fit tonight: {named}{why}", width), "bad")]
+
+
+def _named(step: Step, plays: Collection[str]) -> tuple[str, ...]:
+    """The reels of a step without room; of one whose tape runs now, which step of it that is."""
+    return (words(step),) if step.subject in plays else step.reels or (step.subject,)
 
 
 def _for_helper(view: Face, out: Sequence[Step]) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from core.evening.afterwards.catch_up import Caught
 from core.evening.tonight.steps import words
+from core.standing.gates import as_reason
 
 if TYPE_CHECKING:
     from tui.home import Home
@@ -29,7 +30,7 @@ def ask_each(
     name = words(one.step)
 
     def left(doubtful: Sequence[Doubt]) -> list[Caught]:
-        out = {doubt.step.key: reason for doubt, reason in doubtful}
+        out = {doubt.step.key: as_reason(why) for doubt, why in doubtful}
         return [
             replace(each, how="moved", because=out[each.step.key]) if each.step.key in out else each
             for each in told
