@@ -67,7 +67,8 @@ def test_without_a_shelf_and_a_terminal_the_line_that_begins_one_is_told(run: Ru
 
 @pytest.mark.parametrize("deck", range(1, len(deck_kinds()) + 1))
 def test_the_defaults_make_a_studio_for_every_kind_of_deck(deck: int) -> None:
-    studio = studio_of({"decks": str(deck), "trays": "6", "helper_lines_up": "yes"}, "Europe/Lisbon")
+    told = {"decks": str(deck), "trays": "6", "helper_lines_up": "yes", "helper": "the same hours"}
+    studio = studio_of(told, "Europe/Lisbon")
     kind = deck_kinds()[deck - 1]
     assert studio.decks[0].tracks == kind["tracks"] and studio.capture is not None
     assert studio.capture.inputs == kind["tracks"]
@@ -75,6 +76,20 @@ def test_the_defaults_make_a_studio_for_every_kind_of_deck(deck: int) -> None:
     assert studio.treatment(studio.decks[0].widths[0]) is not None
     assert any(row.helper for row in studio.hours) and studio.decks[0].setup_needs_helper
     assert {row.loud_until_minutes for row in studio.hours if row.bench} == {22 * 60, None}
+
+
+def test_nobody_is_there_to_line_up_before_it_is_told_when() -> None:
+    """Enter on the question takes no hours of anybody's, and says first what that leaves out."""
+    told = {"helper_lines_up": "yes", "hours": "tue-thu 19.00-22.30, sat 9-19"}
+    (asked,) = (one for one in questions(told) if one.name == "helper")
+    assert asked.words == "When does the person come who lines decks up?"
+    for answers in (told, told | {"helper": asked.default}, told | {"helper": "nobody"}):
+        studio = studio_of(answers)
+        assert studio.decks[0].setup_needs_helper and not any(row.helper for row in studio.hours)
+        assert "No deck is lined up in your plan before those hours are told" in asked.doubt(answers)[0]
+    comes = studio_of(told | {"helper": "tue"})
+    assert [row_words(row) for row in comes.hours if row.helper] == ["19:00-22:30 helper"]
+    assert not asked.doubt(told | {"helper": "tue"})
 
 
 def test_every_default_is_an_answer_that_its_own_question_takes() -> None:

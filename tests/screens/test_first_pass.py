@@ -67,6 +67,23 @@ async def test_a_box_takes_under_ten_keys_beside_its_words(
         await until(pilot, lambda: "R-012" not in bare.shelf.reels)
 
 
+async def test_a_question_mark_tells_what_is_wanted_and_adds_no_box(
+    bare: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(bare) as pilot:
+        await pilot.press("p", "1")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+        await typed(pilot, "?")
+        await pilot.press("enter")
+        wanted = "wanted: what is written on the box; its width; its place"
+        await until(pilot, lambda: any(wanted in line for line in seen(pilot.app)))
+        assert not bare.shelf.reels
+        await pilot.press(*["backspace"] * 2)
+        await typed(pilot, "R-001= ?")  # as it says there, where that is what the box says
+        await pilot.press("enter")
+        await until(pilot, lambda: [one.box_label for one in bare.shelf.reels.values()] == ["?"])
+
+
 async def test_what_the_words_on_a_box_tell_goes_into_its_fields_by_one_key_only(
     bare: Any, opened: Any, typed: Any, seen: Any, until: Any
 ) -> None:

@@ -60,6 +60,22 @@ async def test_a_figure_is_changed_told_and_undone(
         assert not pilot.app.faults
 
 
+async def test_what_was_refused_on_one_line_is_not_told_under_another(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        for left in (("escape",), ("backspace",)):
+            await at(pilot, until, "deck 0 loud")
+            await pilot.press("enter")
+            await typed(pilot, "19")
+            await pilot.press("enter")
+            await until(pilot, lambda: pilot.app.screen.query_one("SayLine").bad)
+            assert "true or false" in pilot.app.screen.query_one("SayLine").text
+            await pilot.press(*left)
+            await until(pilot, lambda: pilot.app.screen.query_one("SayLine").text == "")
+            await pilot.press("ctrl+u", "escape")
+
+
 async def test_what_a_change_does_to_tape_that_is_in_the_heat_is_said(
     book: Any, opened: Any, typed: Any, seen: Any, until: Any
 ) -> None:

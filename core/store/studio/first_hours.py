@@ -15,6 +15,7 @@ from core.studio.studio import HoursRow, Studio
 _A_DAY = date(2026, 1, 1)  # weekdays alone are read here: any date serves
 SHORT_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 SAME = "the same hours"
+NOBODY = "not known yet"
 _SPANS = {"daily": "mon-sun", "weekdays": "mon-fri", "weekends": "sat-sun"}
 _RIGHT = "days and hours such as mon-thu 19:00-22:30; sat 10-13, 15-18"
 
@@ -26,6 +27,17 @@ def hours_answer(usual: str = "") -> Callable[[str], object]:
         return hours_rows(text, ("home",), usual)
 
     return check
+
+
+def helper_answer(usual: str) -> Callable[[str], object]:
+    """The same for somebody who comes, of whom it may not be known when."""
+    check = hours_answer(usual)
+    return lambda text: None if is_nobody(text) else check(text)
+
+
+def is_nobody(text: str) -> bool:
+    """Whether that tells no hours, in any of the words for it."""
+    return text.strip().casefold() in (NOBODY, "not known", "unknown", "nobody", "never", "none", "no")
 
 
 def hours_rows(text: str, flags: tuple[str, ...], usual: str = "") -> tuple[HoursRow, ...]:

@@ -17,7 +17,7 @@ from core.store.studio.first_answers import (
     _zone,
     deck_kinds,
 )
-from core.store.studio.first_hours import SAME, hours_answer, hours_rows
+from core.store.studio.first_hours import NOBODY, SAME, helper_answer, hours_answer, hours_rows, is_nobody
 from core.store.studio.studio_toml import read_studio
 from core.store.studio.text import studio_tables
 from core.studio.opening import opening
@@ -92,11 +92,17 @@ def _asked_of_the_week(answers: Answers) -> Iterator[Question]:
         up_to = f"Warming takes up to {hours_text(wanted)} in one go with someone there; "
         more = (f"{up_to}bench hours count already.",) if wanted else ()
         yield Question(
-            "home", "When is someone home and awake?", SAME, hours_answer(bench), more, home_too_short
+            "home",
+            "When is someone home and awake, for the chamber?",
+            SAME,
+            hours_answer(bench),
+            more,
+            home_too_short,
         )
     if answers.get("helper_lines_up", "no").casefold().startswith("y"):
-        first = bench.partition(";")[0].strip()
-        yield Question("helper", "When does that person come?", first, hours_answer(bench))
+        more = (f"`{SAME}`: whenever you are at the bench. A day alone has its bench hours.",)
+        words = "When does the person come who lines decks up?"
+        yield Question("helper", words, NOBODY, helper_answer(bench), more, nobody_lines_up)
 
 
 def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
@@ -133,7 +139,8 @@ def _week(told: Answers, loud: str) -> tuple[HoursRow, ...]:
         for row in hours_rows(told["hours"], ("bench", "home"))
     )
     home = () if told.get("home", SAME) == SAME else hours_rows(told["home"], ("home",), told["hours"])
-    helper = hours_rows(told["helper"], ("helper",), told["hours"]) if "helper" in told else ()
+    comes = not is_nobody(told.get("helper", NOBODY))
+    helper = hours_rows(told["helper"], ("helper",), told["hours"]) if comes else ()
     return (*bench, *home, *helper)
 
 
@@ -161,6 +168,16 @@ def _at_home(answers: Answers) -> dict[str, int]:
 def _widths(decks: Sequence[int]) -> list[float]:
     """The widths in inches that those decks of the table take."""
     return list(dict.fromkeys(width for number in decks for width in deck_kinds()[number - 1]["widths_in"]))
+
+
+def nobody_lines_up(answers: Answers) -> tuple[str, ...]:
+    """What is left out where no hours of the person who lines up are told; empty where they are."""
+    if not is_nobody(answers.get("helper", "").strip() or NOBODY):
+        return ()
+    return (
+        "No deck is lined up in your plan before those hours are told: here, or later in the studio. "
+        "Enter takes it so.",
+    )
 
 
 def home_too_short(answers: Answers) -> tuple[str, ...]:

@@ -148,6 +148,11 @@ def box_told(text: str, key: str, before: Mapping[str, str], studio: Studio) -> 
     first, sign, rest = text.partition("=")
     if sign and first.strip() and ";" not in first:
         key, text = read_key(first.strip()), rest
+    elif text.partition(";")[0].strip() == "?":
+        raise ValueError(
+            "wanted: what is written on the box; its width; its place, as in Low Tide; 1/4; A3. "
+            f"Where a ? is all that it says: {key}= ?"
+        )
     parts = [part.strip() for part in text.split(";")]
     if len(parts) > 3:
         raise ValueError("its words; width; place: at most two ; on a line")

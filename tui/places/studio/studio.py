@@ -44,6 +44,7 @@ class StudioScreen(HoursActs):
     def __init__(self) -> None:
         super().__init__()
         self.lines: dict[str, StudioLine] = {}
+        self.refused = ""  # why the text that was entered last was not taken
 
     def body(self) -> Iterable[Widget]:
         """The lines, what the one under the cursor means, and the line to type in."""
@@ -157,10 +158,17 @@ class StudioScreen(HoursActs):
         line = self.line
         if line is None:
             return
+        self._refused_no_more()
         if event.text != line.text:
             self.home.drafts[f"studio {line.name}"] = event.text
         else:
             self.home.drafts.pop(f"studio {line.name}", None)
+
+    def _refused_no_more(self) -> None:
+        """What was refused last is told no longer: another text stands there, or it was left."""
+        if self.refused:
+            self.forget(self.refused)
+            self.refused = ""
 
     @on(Typing.Done)
     def _entered(self, event: Typing.Done) -> None:
@@ -173,6 +181,7 @@ class StudioScreen(HoursActs):
     def _take(self, line: StudioLine, text: str) -> bool:
         wrong, bad = words_reading(self.home.shelf.studio, line, text, self.home.now().date())
         if bad:
+            self.refused = wrong
             self.say(wrong, bad=True)
             return False
         self.home.drafts.pop(f"studio {line.name}", None)
@@ -207,6 +216,7 @@ class StudioScreen(HoursActs):
         """Out of the line first, keeping what was typed; then out of the place."""
         typing = self.query_one(Typing)
         if typing.is_open:
+            self._refused_no_more()
             typing.close()
             line = self.line
             if line is not None and not self.home.drafts.get(f"studio {line.name}", "").strip():
