@@ -14,6 +14,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from core.logbook.noted import noted_of
 from core.store.exchange.exports import files_of
 from core.store.studio.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
@@ -57,6 +58,17 @@ def test_a_busy_shelf_comes_back_whole(busy: Workbook, tmp_path: Path, now: Now,
     for name in NAMES:
         assert (tmp_path / "again" / name).read_bytes() == (tmp_path / "out" / name).read_bytes(), name
     assert same(busy, back)
+
+
+def test_a_note_that_was_taken_back_is_so_on_the_shelf_that_came_back(
+    busy: Workbook, tmp_path: Path, now: Now
+) -> None:
+    assert busy.undo() == "taken back: note on R-009" and not noted_of(busy.shelf, "R-009")
+    busy.export(tmp_path / "out")
+    back = taken_back(tmp_path / "out", tmp_path / "back.json", now)
+    assert not noted_of(back.shelf, "R-009")
+    assert back.redo() == "done again: note on R-009"
+    assert [one.note for one in noted_of(back.shelf, "R-009")] == ["smells of wax, not of vinegar"]
 
 
 def test_undo_still_works_on_the_shelf_that_came_back(busy: Workbook, tmp_path: Path, now: Now) -> None:

@@ -47,10 +47,13 @@ def run_lines(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Iterat
         lines = table(head, rows, [4, 10, 44, 12, 18, 12], column=wide, type_=DECK, box=True, tall=_TALL)
         spread = f"The two places differ by no more than {limits_of(shelf).trial_spread_c:g} °C."
         told = f"{limits(load, 'switch off, door open')} {spread}"
-        typed = f'`chamber {run.chamber} --empty-run`, then `chamber {run.chamber} --read "53.5 C top"`'
-        back = Text(f"Typed in: {said(typed)} for each reading; `--at` gives the hour it was.", DECK)
-        title = f"Empty run of {said(run.chamber)}, no tape in it"
-        _, heading, *rest = section(title, Text(told, DECK), gap(2), lines, gap(2), back)
+        name = said(run.chamber)
+        back = (
+            f'Typed in: chamber {name} --empty-run, then for each reading chamber {name} --read "53.5 C top"'
+        )
+        typed = Text(f"{back}; --at gives the hour it was.", DECK)
+        title = f"Empty run of {name}, no tape in it"
+        _, heading, *rest = section(title, Text(told, DECK), gap(2), lines, gap(2), typed)
         yield KeepTogether([heading, *rest])  # kept together it needs no break of its own
 
 
