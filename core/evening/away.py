@@ -48,6 +48,12 @@ def ran_then(shelf: Shelf, at: datetime) -> RanThen | None:
     return None
 
 
+def ran_at_least(shelf: Shelf, reel: str, number: int, since: datetime) -> datetime:
+    """Until when that pass ran for sure: somebody saw it then, or the last note dropped behind that."""
+    dropped = (one.at for one in noted(shelf).values() if (one.reel, one.number) == (reel, number))
+    return max((since, *dropped))
+
+
 def was_away(
     shelf: Shelf, key: str, left: datetime, back: datetime, ran: Ran, place: float | None = None
 ) -> Shelf:

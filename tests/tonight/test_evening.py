@@ -230,6 +230,7 @@ async def test_a_tape_of_two_passes_is_done_after_the_second(
         await seat.wait(minutes=32)
         await seat.press("space")
         assert "1 of 2 passes done: Space plays on" in seat.text
+        assert "passes are done" not in seat.text, "said once"
         assert seat.shelf.reel("R-001").stage == "aligned"
         await seat.wait(minutes=3)
         await seat.press("space")

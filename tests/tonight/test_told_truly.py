@@ -57,8 +57,11 @@ def test_a_tape_that_was_laid_aside_is_on_no_deck_on_which_something_ran_since(b
     shelf = stop_pass(shelf, "R-001 1", later(now, minutes=5), "stopped")
     shelf = lay_aside(shelf, "R-001", "heard at another speed")
     tomorrow = now + timedelta(days=1)
+    (lies,) = left_lying(shelf, later(now, minutes=6))
+    aside = "R-001 lies on both reels of D1 at 5:00 (heard at another speed): "
+    assert lies.says == f"{aside}stop it, and wind it back before it plays again"
     (lies,) = left_lying(shelf, tomorrow)
-    assert lies.says.startswith("R-001 lies on both reels of D1 at 5:00")
+    assert lies.says == f"{aside}wind it back before it plays again", "it does not run overnight"
     lined = start_step(shelf, steps["align", "D1"], later(now, minutes=30), "it is off the deck")
     (lies,) = left_lying(lined, tomorrow)
     assert lies.says.startswith("R-001 lies on both reels at 5:00 (heard at another speed): wind it back")

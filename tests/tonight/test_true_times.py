@@ -46,10 +46,10 @@ async def test_a_stop_that_was_noticed_late_is_told_by_the_tape(book: Any, at_ma
 async def test_a_stop_is_told_by_the_clock_also_when_it_stands_already(book: Any, at_machine: Any) -> None:
     async with at_machine(book) as seat:
         await tape_runs(seat, book, 20)
-        await seat.press("e", "2", "e", "5")
+        await seat.press("e", "1", "e", "5")
         await seat.types("1907")
         (kept,) = seat.passes()
-        assert (kept["pieces"][-1]["to"], kept["pieces"][-1]["why"]) == (420.0, "squeal")
+        assert (kept["pieces"][-1]["to"], kept["pieces"][-1]["why"]) == (420.0, "clean heads")
         await seat.press("escape", "e", "5")
         await seat.types("2150")
         assert "it cannot be past 20:00 by now" in seat.text
@@ -121,6 +121,20 @@ async def test_after_a_power_failure_it_asks_whether_the_tape_ran_on(
         assert (kept["state"], len(kept["pieces"])) == (state, pieces)
         (tape,) = passes_of(seat.shelf, seat.app.now(), "R-001")
         assert tape.position == at_19_20  # all later places follow the answer
+
+
+async def test_a_note_tells_until_when_the_tape_ran_before_the_power_failed(
+    book: Any, at_machine: Any, reopened: Any, clock: Any
+) -> None:
+    """The last sign of life is half a minute old by then; who dropped a note sat there."""
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 7)
+        await seat.wait(seconds=9)
+        await seat.press("2")
+    clock.on(minutes=5)
+    seen(book.path, book.now() - timedelta(minutes=5, seconds=9))
+    async with at_machine(reopened()) as seat:
+        assert "it stopped with the tape at 7:09, and stands there" in seat.text
 
 
 @pytest.mark.parametrize(
@@ -232,7 +246,7 @@ def test_an_evening_is_worked_by_command_at_its_true_times(book: Any, clock: Any
     assert told("end", "1", "--at", "19:16")[0] == 0
     assert told("begin", "transfer", "R-001", "--at", "19:20")[0] == 0
     assert told("note", "dropout", "left", "--at", "4:00")[0] == 0
-    assert told("stop", "--at", "12:30", "--because", "squeal")[0] == 0
+    assert told("stop", "--at", "12:30", "--because", "clean heads")[0] == 0
     assert told("go-on", "--at", "19:40")[0] == 0
     status, out, _ = told("end", "transfer", "R-001", "--at", "32:00")
     assert status == 0 and "transfer R-001  done 19:59" in out
@@ -242,7 +256,7 @@ def test_an_evening_is_worked_by_command_at_its_true_times(book: Any, clock: Any
         one for one in shelf.of_kind("pass").values() if one["pieces"][0]["started"][:10] == "2026-12-01"
     ]
     assert [(p["from"], p["to"], p["why"]) for p in kept["pieces"]] == [
-        (0.0, 750.0, "squeal"),
+        (0.0, 750.0, "clean heads"),
         (740.0, 1920.0, "end"),
     ]
     rows = json.loads(told("--json")[1])

@@ -38,8 +38,9 @@ def left_lying(shelf: Shelf, at: datetime) -> Iterator[LeftLying]:
     for lies in _lying(shelf):
         stood = lies.since.astimezone(shelf.studio.zone)
         stays = not lies.goes_on or lies.warm or bool(lies.barred)
-        if stays or evening_of(stood) < evening_of(at.astimezone(shelf.studio.zone)):
-            yield lies
+        earlier = evening_of(stood) < evening_of(at.astimezone(shelf.studio.zone))
+        if stays or earlier:
+            yield replace(lies, stands=earlier)
 
 
 def ran_out_before(shelf: Shelf, at: datetime) -> Iterator[LeftLying]:

@@ -32,6 +32,8 @@ class LeftLying:
     warm: bool = False
     out: str = ""
     wind: str = ""
+    stands: bool = False
+    """True of one that lies so since an earlier evening: nothing of it is to be stopped."""
 
     @property
     def says(self) -> str:
@@ -53,7 +55,7 @@ class LeftLying:
             return f"{stands}: wind it on to its head, as slowly, or lift both reels off together"
         if self.goes_on:
             return f"{stands}: it goes on from there; for anything else lift both reels off together"
-        stop = "stop it, and " if self.deck else ""
+        stop = "stop it, and " if self.deck and not self.stands else ""
         return f"{stands} ({self.why}): {stop}wind it back before it plays again"
 
     @property

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, cast
 from core.clock import clock_text, evening_of
 from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.evening.afterwards.left_running import left_running
-from core.evening.away import Ran, RanThen, ran_then, was_away, without_heat
+from core.evening.away import Ran, RanThen, ran_at_least, ran_then, was_away, without_heat
 from core.evening.playing.passes import running_pass
 from core.evening.playing.when import start_and_end
 from core.logbook.passes import pass_key, played
@@ -54,7 +54,9 @@ async def ask_after(home: Home, since: datetime | None, now: datetime) -> None:
     await home.switch_mode("tonight")  # the keys are those of the tape that runs
     if since is None or not GAP <= now - since < timedelta(hours=24):
         return
-    ask_away(home, max(since.astimezone(home.shelf.studio.zone), _began(home, tape.reel, tape.number)), now)
+    began = _began(home, tape.reel, tape.number)
+    ran = ran_at_least(home.shelf, tape.reel, tape.number, max(since, began))
+    ask_away(home, min(ran, now).astimezone(home.shelf.studio.zone), now)
 
 
 def ask_away(home: Home, since: datetime, back: datetime) -> None:

@@ -13,7 +13,7 @@ from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.evening.tonight.sheet import PLAYS, RunSheet, Step
-from core.evening.tonight.transfer import transfer_of
+from core.evening.tonight.transfer import open_pass, transfer_of
 from core.evening.warming.warm import warm_beside
 from core.plan import Plan
 from core.reels.assumed import with_setup
@@ -157,7 +157,8 @@ def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
         facts.append(f"stands at {at}{tail}: {way}, the pass goes on")
     elif part.span is not None:
         facts.append(f"from {clock_text(int(part.span[0]))} to {clock_text(int(part.span[1]))} of the tape")
-    if part.done:
+    between = step.state == "running" and open_pass(view.shelf, step, view.now) is None
+    if part.done and not between:  # then said with what the key does next
         facts.append(f"{len(part.done)} of {len(part.numbers)} passes are done")
     return facts
 
