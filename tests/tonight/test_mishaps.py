@@ -258,3 +258,16 @@ async def test_a_squeal_told_by_the_key_that_stops_the_tape_asks_as_the_list_doe
         assert seat.passes()[-1]["state"] == "stopped", seat.text
         await seat.press("u")
         assert "squeal" not in seat.shelf.reel("R-008").condition
+
+
+async def test_a_squeal_told_in_words_of_ones_own_asks_what_lies_on_the_heads_too(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    book.mark("R-008", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=10)
+        await seat.press("e", "4")
+        await seat.types("it squeals loudly")
+        assert "R-008 squeals: stop the tape, then wipe the heads with a dry swab" in seat.text

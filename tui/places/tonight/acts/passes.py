@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import clock_text
 from core.evening.afterwards.left_running import left_running
+from core.evening.answers import for_a_squeal
 from core.evening.around.unset import plays_on
 from core.evening.playing.from_the_tail import key_came_late
 from core.evening.playing.passes import (
@@ -196,8 +197,6 @@ class PassActs(EveningPlace):
             self.app.push_screen(question, lambda words: self._keep_why(key, words))
         else:
             self._keep_why(key, why)
-        if why == "squeal":
-            self.squealed(played(self.home.shelf)[key].reel)
 
     def _earlier(self, key: str, when: When) -> None:
         """Noticed late: the tape stood since then, and all places follow; then why is asked again."""
@@ -214,6 +213,8 @@ class PassActs(EveningPlace):
             self.alter(lambda shelf: stopped_for(shelf, key, why), f"why pass {key} stopped", said)
         if not any(self.home.now() < span.end for span in self.sheet.bench):
             self.after_pass()  # it goes on on another evening: what waited for its end is planned now
+        if for_a_squeal(why or ""):
+            self.squealed(played(self.home.shelf)[key].reel)
 
     def _goes_on(self) -> str:
         return called("tonight.resume", self.home.own_keys)
