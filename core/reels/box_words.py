@@ -70,12 +70,12 @@ def told_by_words(text: str) -> dict[str, str]:
 def told_by_box(reel: Reel) -> dict[str, str]:
     """What the words on that reel's box tell, and what its key does: CAL-2 is kept to calibrate with."""
     told = told_by_words(reel.box_label)
-    return told if "role" in told or not called_calibration(reel) else {"role": "calibration"} | told
+    return told if "role" in told or not called_calibration(reel.key) else {"role": "calibration"} | told
 
 
-def called_calibration(reel: Reel) -> bool:
+def called_calibration(key: str) -> bool:
     """True of a key that calls its tape one to calibrate with: CAL-1, calibration 2, cal3."""
-    return re.fullmatch(r"cal(?:ibration)?[ _.-]?\d*", reel.key, re.IGNORECASE) is not None
+    return re.fullmatch(r"cal(?:ibration)?[ _.-]?\d*", key, re.IGNORECASE) is not None
 
 
 def told_in_a_line(reel: Reel) -> str:

@@ -261,6 +261,11 @@ async def test_a_file_with_words_of_ones_own_is_taken_without_leaving(
         # The next key goes on from those of the file.
         await pilot.press("p", "1")
         await there(lambda: any("T06: what does the box say?" in line for line in seen(pilot.app)))
+        # A calibration tape's key is typed, and never counted on: the next box is a tape like the rest.
+        await typed(pilot, "CAL-1 = 250; 1/4")
+        await pilot.press("enter")
+        await there(lambda: "CAL-1" in bare.shelf.reels)
+        await there(lambda: any("T06: what does the box say?" in line for line in seen(pilot.app)))
 
 
 async def test_a_column_that_was_named_wrongly_is_named_again(

@@ -135,7 +135,7 @@ class _Looking:
         for name in ("stock", "speed", *BY_THE_BOX):
             if name in told and found:
                 start[name] = start[name] or told[name]
-                says = "its key" if name == "role" and called_calibration(self.reel) else "the box"
+                says = "its key" if name == "role" and called_calibration(self.reel.key) else "the box"
                 hints[name] = f"as {says} says; emptied where it is not so"
             elif name in told:
                 hints[name] = f"the box says {told[name]}; right arrow takes it"

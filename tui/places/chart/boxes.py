@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from core.errors import Refused
-from core.reels.box_words import told_by_box, told_in_a_line
+from core.reels.box_words import called_calibration, told_by_box, told_in_a_line
 from core.reels.possible import impossible
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -139,7 +139,7 @@ def _after(key: str, shelf: Shelf) -> str:
     """The key to go on with: counted on from one that was typed, where it ends in a number that is free."""
     head = key.rstrip("0123456789")
     tail = key[len(head) :]
-    following = f"{head}{int(tail) + 1:0{len(tail)}}" if tail else ""
+    following = f"{head}{int(tail) + 1:0{len(tail)}}" if tail and not called_calibration(key) else ""
     return following if following and following not in shelf.reels else next_reel(shelf)
 
 

@@ -12,6 +12,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 
 from core.errors import Refused
+from core.reels.box_words import called_calibration
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.store.exchange.edits import allowed
@@ -178,10 +179,11 @@ def next_reel(shelf: Shelf) -> str:
     """The key after the run in hand, of those that most reels have: T32 after T31; else R-001.
 
     In hand is the run of the reel that stands last on the shelf: one that has a far number since is another.
+    A key that calls its tape one to calibrate with is only ever typed: the next box is a tape like the rest.
     """
     numbered: dict[str, list[str]] = {}
     for key in shelf.reels:
-        if match := re.fullmatch(r"(.*?)([0-9]+)", key):
+        if (match := re.fullmatch(r"(.*?)([0-9]+)", key)) and not called_calibration(key):
             numbered.setdefault(match[1], []).append(match[2])
     if not numbered:
         return "R-001"
