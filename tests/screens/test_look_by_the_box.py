@@ -104,6 +104,16 @@ async def test_speeds_are_offered_once_each_the_likeliest_first(boxes: Any, open
         assert len(keys) == len(set(keys)) > 2
 
 
+async def test_what_is_typed_stands_in_place_of_what_an_arrow_offered(
+    boxes: Any, opened: Any, until: Any
+) -> None:
+    async with opened(boxes) as pilot:
+        page = await look(pilot, until, 1)
+        await to_line(pilot, "speed")
+        await pilot.press("right", "right", "1", "5")
+        await until(pilot, lambda: page.values["speed"] == "15")
+
+
 async def test_a_speed_that_only_a_deck_has_is_told_as_a_decks(
     boxes: Any, opened: Any, seen: Any, until: Any
 ) -> None:

@@ -135,6 +135,7 @@ class LookPage(FormPage):
             step = 1 if key == "right" else -1
             place = one.words.index(typed) + step if typed in one.words else 0
             self._answer(one.words[place % len(one.words)])
+            self.query_one(Input).select_all()  # what is typed stands in its place
             self._say_whose(one)
             return True
         if not (one.by_digit and key.isdigit() and 0 < int(key) <= len(one.words)):
