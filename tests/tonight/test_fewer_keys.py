@@ -27,8 +27,8 @@ async def test_a_digit_says_why_the_tape_was_stopped(book: Any, at_machine: Any)
         assert "› 1 clean heads" in seat.text and "2 squeal" in seat.text
         await seat.press("9")  # there is no ninth
         assert "stopped at 4:00" in seat.text
-        await seat.press("2")
-        assert "STOPPED: squeal" in seat.text
+        await seat.press("1")
+        assert "STOPPED: clean heads" in seat.text
         await seat.press("g")
         assert "R-001 goes on from 3:50, 10 s before it stopped: piece 2" in seat.text
 
