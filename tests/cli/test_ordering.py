@@ -228,9 +228,9 @@ def test_a_split_says_what_stays_with_the_first_and_follows_its_other_key(
 
 
 def test_two_tapes_of_two_widths_are_not_one(run: Run, shelf: Path) -> None:
-    assert run("set", "R-001", "width=1 in").status == run("set", "R-003", "width=2 in").status == 0
+    assert run("set", "R-001", "width=1 in").status == run("set", "R-003", "width=1/4 in").status == 0
     told = run("merge", "R-001", "R-003")
-    assert told.status == 1 and "R-001 is 1 in wide and R-003 2 in: they are two tapes" in told.err
+    assert told.status == 1 and "R-001 is 1 in wide and R-003 1/4 in: they are two tapes" in told.err
 
 
 def test_a_box_that_held_two_becomes_two(run: Run, shelf: Path, tmp_path: Path) -> None:

@@ -156,7 +156,7 @@ _reel = st.fixed_dictionaries(
         "an own column": _text,
         "role": _choice(["multitrack", "mix", "calibration"]),
         "width": _choice(["1 in", "1/4 in", "6.3 mm", '1/2"', "25.4mm"]),
-        "tracks": st.integers(1, 8).map(str),
+        "tracks": st.integers(1, 32).map(str),
         "speed": _choice(["15 ips", "7 1/2 ips", "38.1 cm/s", "7,5 ips"]),
         "level": _choice(["250 nWb/m", "320 nWb/m"]),
         "length": _choice(["2500 ft", "762 m"]),
