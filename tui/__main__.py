@@ -1,7 +1,5 @@
 """``python -m tui`` is the same as ``reelturn``."""
 
-import sys
+from tui.cli import program
 
-from tui.cli import main
-
-sys.exit(main())
+program()

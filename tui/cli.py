@@ -7,7 +7,9 @@ import io
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
+from typing import NoReturn
 
 from core.errors import ReelturnError, Unusable
 from tui.said import say
@@ -102,5 +104,22 @@ def _let_any_text_out() -> None:
             stream.reconfigure(errors="replace")
 
 
+def program() -> NoReturn:
+    """The program itself. With a solver still at work it ends at once: Python's own end would abort it."""
+    status = main()
+    if _solver_works():
+        for stream in (sys.stdout, sys.stderr):
+            with suppress(OSError, ValueError):
+                stream.flush()
+        os._exit(status)
+    sys.exit(status)
+
+
+def _solver_works() -> bool:
+    """True where somebody said stop and a solver has not heard of it: all that it was asked for is saved."""
+    bound = sys.modules.get("core.planning.bounds.whole_bound")
+    return bound is not None and bound.left_behind()
+
+
 if __name__ == "__main__":
-    sys.exit(main())
+    program()

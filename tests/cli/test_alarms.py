@@ -79,7 +79,7 @@ def test_a_tape_that_is_found_bad_while_it_runs_is_stopped(there: Any, clock: Cl
     row = next(one for one in there("reels", "--json").json if one["reel"] == "P-1")
     assert row["next"] == "stop it now"
     assert there("tonight").out.startswith("! Stop P-1 on D1 now")
-    assert there("tonight", "stop", "--because", what).status == 0
+    assert there("tonight", "stop", "--because", "told to").status == 0
     assert alarms(there) == {}
     assert there("tonight", "go-on").status == 1
     stands = next(line for line in there("tonight").out.splitlines() if "transfer P-1" in line)

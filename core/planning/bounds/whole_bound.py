@@ -15,6 +15,7 @@ from datetime import timedelta
 from fractions import Fraction
 from math import ceil, gcd, inf, isfinite, lcm
 from threading import Thread
+from threading import enumerate as enumerate_threads
 from typing import Any
 
 from core.planning.bench.draft import Draft, tied_minutes
@@ -200,13 +201,21 @@ def unit_of(factors: list[float]) -> Fraction | None:
     return unit if unit >= 1 else None
 
 
+_AT_WORK = "evenings' rows"
+
+
+def left_behind() -> bool:
+    """True while a solver is at work, also one whose answer nobody waits for any more."""
+    return any(one.name == _AT_WORK for one in enumerate_threads())
+
+
 def _solved(model: Any, allowed: Allowed, most: float) -> Any:
     """The solver's answer; None where someone said stop before, or it failed.
 
     It runs on a thread that is left behind where someone says stop: it ends by itself when its time is over.
     """
     out: list[Any] = []
-    thread = Thread(target=lambda: out.append(_solve(model, allowed, most)), daemon=True)
+    thread = Thread(target=lambda: out.append(_solve(model, allowed, most)), name=_AT_WORK, daemon=True)
     thread.start()
     while thread.is_alive():
         thread.join(PAUSE if allowed.stop is not None else None)
