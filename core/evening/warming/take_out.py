@@ -38,9 +38,7 @@ def take_out(shelf: Shelf, key: str, at: datetime) -> Shelf:
     lay = left_inside(shelf).get(key)
     if lay is not None:
         off = loads_of(shelf)[lay].broken_off
-        ended = (
-            off if reel.conditioned_at == off and off is not None else at
-        )  # its warmth ended with the load's
+        ended = off if off is not None and reel.conditioned_at == off else at  # a whole warmth ended there
         return changed_member(shelf, lay, key, lambda member: replace(member, out=ended))
     if not reel.chamber:
         raise Refused(f"{key} is in no chamber")

@@ -10,7 +10,7 @@ Programming 96, 2003). Left out are take-outs before a load's last, first hearin
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from core.planning.bench.enter_loads import offsets
@@ -19,7 +19,9 @@ from core.planning.bounds.evening_helper import within
 from core.planning.bounds.evening_loads import Loads
 from core.planning.bounds.evening_rows import Terms
 from core.planning.bounds.load_starts import Place, Start
+from core.planning.facts.at_hand import overlaid
 from core.planning.facts.problem import Stretch
+from core.values import dataclass
 
 WORK = 0.02  # deterministic time of the solver for one question, at most
 
@@ -184,19 +186,13 @@ def _running(cp: Any, desk: Desk, b: int) -> list[Any]:
     """Touches of loads that run already, joined where they meet."""
     problem = desk.programme.problem
     window, scale = problem.windows[b], problem.scale
-    joined: list[tuple[int, int]] = []
+    touches: list[tuple[int, int]] = []
     for one in problem.running:
         touch = problem.chambers[one.chamber].touch
         for _, at in one.touches:
             if touch and window.start < at + touch and at < window.end:
-                joined.append((scale.down(at), scale.up(at + touch)))
-    out: list[tuple[int, int]] = []
-    for first, end in sorted(joined):
-        if out and first < out[-1][1]:
-            out[-1] = (out[-1][0], max(end, out[-1][1]))
-        else:
-            out.append((first, end))
-    return [cp.new_fixed_size_interval_var(first, end - first, "") for first, end in out]
+                touches.append((scale.down(at), scale.up(at + touch)))
+    return [cp.new_fixed_size_interval_var(first, end - first, "") for first, end in overlaid(touches)]
 
 
 def _items(desk: Desk, b: int, known: frozenset[int]) -> Iterator[Item]:

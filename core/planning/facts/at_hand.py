@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from core.planning.facts.problem import Job, Problem, Stretch
 
 FOREVER = 1 << 40  # minutes: behind every plan
@@ -48,4 +50,15 @@ def joined(spans: list[Stretch]) -> list[Stretch]:
             out[-1] = (out[-1][0], max(b, out[-1][1]))
         else:
             out.append((a, b))
+    return out
+
+
+def overlaid(spans: Iterable[Stretch]) -> list[Stretch]:
+    """Stretches that overlap, made one; two that only meet stay two."""
+    out: list[Stretch] = []
+    for first, end in sorted(spans):
+        if out and first < out[-1][1]:
+            out[-1] = (out[-1][0], max(end, out[-1][1]))
+        else:
+            out.append((first, end))
     return out

@@ -7,6 +7,7 @@ from itertools import pairwise
 from ortools.sat.python import cp_model
 
 from core.planning.bench.draft import Step
+from core.planning.facts.at_hand import overlaid
 from core.planning.facts.least import earliest_steps
 from core.planning.facts.problem import Job
 from core.planning.solver.variables import (
@@ -205,7 +206,7 @@ def _standing(model: Model) -> list[tuple[int, int]]:
     near = [problem.homes[h] for h in region.homes]
     zones = [(problem.windows[w].start, problem.windows[w].end) for w in region.windows]
     zones += [(home.first, min(home.end, home.last + 2880)) for home in near]
-    zones = _joined(zones)
+    zones = overlaid(zones)
 
     def meets(start: int, end: int) -> bool:
         return end > start and any(a < end and start < b for a, b in zones)
@@ -245,17 +246,7 @@ def standing_touches(model: Model) -> list[tuple[int, int]]:
         touch = problem.chambers[running.chamber].touch
         out += [(at, at + touch) for _, at in running.touches]
     grid = model.grid
-    return _joined([(a // grid * grid, -(-b // grid) * grid) for a, b in out if b > a])
-
-
-def _joined(zones: list[tuple[int, int]]) -> list[tuple[int, int]]:
-    out: list[tuple[int, int]] = []
-    for a, b in sorted(zones):
-        if out and a < out[-1][1]:
-            out[-1] = (out[-1][0], max(b, out[-1][1]))
-        else:
-            out.append((a, b))
-    return out
+    return overlaid([(a // grid * grid, -(-b // grid) * grid) for a, b in out if b > a])
 
 
 def domain_of(pairs: list[tuple[int, int]]) -> cp_model.Domain:
