@@ -47,6 +47,17 @@ def test_an_evening_is_two_pages_and_a_saturday_four(printed: Path) -> None:
         assert all(title.startswith("Work order") for title in pages)
 
 
+def test_an_empty_run_stands_behind_the_reels_so_that_the_order_keeps_its_two_pages(printed: Path) -> None:
+    runs = 0
+    for file in printed.glob("order-*.pdf"):
+        text = " ".join(page.extract_text() for page in PdfReader(file).pages)
+        if "Empty run of" in text:
+            runs += 1
+            assert "The reels" not in text or text.index("The reels") < text.index("Empty run of")
+            assert text.index("Empty run of") < text.index("Take care") < text.index("Before you leave")
+    assert runs == 1
+
+
 def test_an_order_is_set_closer_where_that_spares_a_page(
     planned: Path, run: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -20,7 +20,7 @@ from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.words import day_text
 
-_TALL = 20.0
+_TALL, _CLOSER = 20.0, 16.0
 _READ = ("second thermometer, one place", "second thermometer, another place")
 
 
@@ -38,20 +38,26 @@ def before_load(shelf: Shelf, plan: Plan, load: Item) -> str:
     return f"{asked} The time for it by the plan: {day} {due.start:%H:%M} to {due.end:%H:%M}."
 
 
-def run_lines(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Iterator[Flowable]:
+def run_lines(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bool) -> Iterator[Flowable]:
     """A section for each empty run of the evening: boxes to tick, two readings with places to fill in."""
     for run in evening.empty:
         load = _load_behind(plan, run)
         head = ["", "from", "do", "done at", "place", "reads"]
         rows = list(_rows(shelf, run, warmth(load.temperature)))
-        lines = table(head, rows, [4, 10, 44, 12, 18, 12], column=wide, type_=DECK, box=True, tall=_TALL)
+        lines = table(
+            head,
+            rows,
+            [4, 10, 44, 12, 18, 12],
+            column=wide,
+            type_=DECK,
+            box=True,
+            tall=_CLOSER if close else _TALL,
+        )
         spread = f"The two places differ by no more than {limits_of(shelf).trial_spread_c:g} °C."
         told = f"{limits(load, 'switch off, door open')} {spread}"
         name = said(run.chamber)
-        back = (
-            f'Typed in: chamber {name} --empty-run, then for each reading chamber {name} --read "53.5 C top"'
-        )
-        typed = Text(f"{back}; --at gives the hour it was.", DECK)
+        back = f'chamber {name} --empty-run, then chamber {name} --read "53.5 C top" (--at: the hour it was)'
+        typed = Text(f"Typed in: {back}", DECK)
         title = f"Empty run of {name}, no tape in it"
         _, heading, *rest = section(title, Text(told, DECK), gap(2), lines, gap(2), typed)
         yield KeepTogether([heading, *rest])  # kept together it needs no break of its own

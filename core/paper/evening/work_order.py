@@ -105,7 +105,6 @@ def _story(
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
     if evening.steps or evening.crossed:
         story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
-    story += run_lines(shelf, plan, evening, wide)
     for load in evening.loads:
         chamber = _chamber(shelf, plan, evening, load, wide)
         story += [KeepTogether(chamber[1:])] if whole else chamber  # whole, it needs no break of its own
@@ -113,6 +112,7 @@ def _story(
     if blocks:
         _, heading, *first = section("The reels", *blocks[0])
         story += [KeepTogether([heading, *first]), *(KeepTogether(one) for one in blocks[1:])]
+    story += run_lines(shelf, plan, evening, wide, close=close > 0)
     story += care(shelf, evening, close=close)
     story.append(Text(DEFERS, Type(8, bold=True, before=3)))
     story.append(figures_foot("work order"))
