@@ -155,7 +155,7 @@ class Home(App[int]):
 
     def _struck(self, before: Shelf, plan: Plan) -> str:
         """What the last change struck out of that kept plan, as a sentence; empty for nothing."""
-        from core.standing.struck_since import struck_since
+        from core.standing.of_plan.struck_since import struck_since
 
         told = struck_since(before, self.book.shelf, plan, self.now(), named=2)
         return f"{told[0].upper()}{told[1:]}" if told else ""

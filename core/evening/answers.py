@@ -12,7 +12,7 @@ from core.evening.warming.as_logged import never_warmed
 from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.made_from import taken_in, with_sum_of
+from core.standing.of_plan.made_from import taken_in, with_sum_of
 from core.tape.stock import Stock
 from core.tape.stocks import find_stock
 from core.tape.written_like import written_like

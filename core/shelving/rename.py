@@ -13,7 +13,7 @@ from core.shelf import Event, Shelf
 from core.shelving.named_in import Kind, records_renamed
 from core.songs.written.copies import copied_tracks
 from core.songs.written.rings import row_words
-from core.standing.made_from import made_from
+from core.standing.of_plan.made_from import made_from
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance

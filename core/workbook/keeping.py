@@ -20,8 +20,8 @@ def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
     Loads apart, it is asked only where something that a plan rests on has changed since.
     """
     from core.planning.rules.checker import violations
-    from core.standing.made_from import made_from
-    from core.standing.still import struck
+    from core.standing.of_plan.made_from import made_from
+    from core.standing.of_plan.still import struck
 
     warmed = loaded_meanwhile(shelf, plan, at)
     if warmed is not None or plan.rests_on is None or plan.rests_on == made_from(shelf):
@@ -66,7 +66,7 @@ def rests_elsewhere(shelf: Shelf, asked: Wishes, kept: Plan) -> bool:
     import json
 
     from core.planning.wishes.wishes import wishes_of
-    from core.standing.made_from import made_from
+    from core.standing.of_plan.made_from import made_from
 
     def told(record: object) -> str:
         return json.dumps(record, sort_keys=True)
@@ -79,7 +79,7 @@ def rests_elsewhere(shelf: Shelf, asked: Wishes, kept: Plan) -> bool:
 
 def proven_before(shelf: Shelf, asked: Wishes, kept: Plan | None) -> Plan | None:
     """The kept plan where shelf, hours and slack are those that it was made from, whatever is wished."""
-    from core.standing.made_from import rested_on, resting_on
+    from core.standing.of_plan.made_from import rested_on, resting_on
 
     slack = shelf.studio.comfort.slack if asked.slack is None else asked.slack
     if kept is None or kept.slack != float(slack):

@@ -62,7 +62,7 @@ class Plans:
         from core.planning.answers.because import with_reasons
         from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
         from core.planning.told_otherwise import with_told
-        from core.standing.made_from import made_from
+        from core.standing.of_plan.made_from import made_from
 
         self.book.reload()
         shelf = self.book.shelf  # one state of it, whatever is done to the shelf while the search runs
@@ -105,7 +105,7 @@ class Plans:
         """
         from core.clock import days_later
         from core.planning.plan_evenings import plan_evenings
-        from core.standing.made_from import made_from
+        from core.standing.of_plan.made_from import made_from
 
         kept = asked.kept
         if kept is None or rests_elsewhere(shelf, asked, kept):
@@ -134,7 +134,7 @@ class Plans:
 
         It is checked once more against the shelf as it is now: Refused where that breaks a rule.
         """
-        from core.standing.made_from import FITS_TOO, answered_meanwhile, made_from
+        from core.standing.of_plan.made_from import FITS_TOO, answered_meanwhile, made_from
 
         kept = plan
         fitting = self._promised if self._promised is not None and self._promised[0] is plan else None
@@ -186,7 +186,7 @@ class Plans:
 
     def plan_is_stale(self) -> str | None:
         """A sentence where the shelf changed in a way that the kept plan does not fit; None else."""
-        from core.standing.kept_plan import why_stale
+        from core.standing.of_plan.kept_plan import why_stale
 
         shelf, now = self.book.shelf, self.book.now()
         asked = (now.date(), now.hour, now.minute)

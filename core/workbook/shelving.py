@@ -47,7 +47,7 @@ class Shelving:
         from core.quantities import read_quantity
         from core.reels.unlikely import house_curves_told, odd_tracks_told
         from core.shelving.rename import the_kind
-        from core.standing.made_from import taken_in
+        from core.standing.of_plan.made_from import taken_in
         from core.store.exchange.edits import RowOf, set_fields
         from core.store.rows.columns import Reading
 

@@ -175,7 +175,7 @@ def test_what_is_done_is_struck_no_more(run: Run, planned: Any, tmp_path: Path) 
     assert run("mark", "Q-3", "transferred", "--because", "played elsewhere").status == 0
     found(run, tmp_path, "Q-3", set_aside="goes to the archive")
     book.reload()
-    from core.standing.still import struck
+    from core.standing.of_plan.still import struck
 
     plan = book.plans.kept_plan()
     assert [one.item.kind for one in struck(book.shelf, plan, datetime.now(plan.start.tzinfo))] == []

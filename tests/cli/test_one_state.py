@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from core.planning import plan_evenings as planner
-from core.standing.made_from import REEL, made_from, sum_of
+from core.standing.of_plan.made_from import REEL, made_from, sum_of
 from core.workbook.workbook import Workbook
 
 Run = Callable[..., Any]

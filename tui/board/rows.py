@@ -20,7 +20,7 @@ from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.songs.when import SongDate
 from core.standing.gates import deck_on_setup, stage_now
-from core.standing.still import left_of_plan
+from core.standing.of_plan.still import left_of_plan
 from core.studio.studio import Deck
 from core.values import dataclass
 from tui.board.events import reel_events

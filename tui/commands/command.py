@@ -101,7 +101,7 @@ def say_struck(workbook: Workbook, found: Shelf) -> None:
     """Says in one line which steps the command struck out of the kept plan; nothing where it struck none."""
     if workbook.shelf is found or "kept" not in found.of_kind("plan"):
         return
-    from core.standing.struck_since import struck_since
+    from core.standing.of_plan.struck_since import struck_since
     from tui.said import say
 
     plan = workbook.plans.kept_plan()

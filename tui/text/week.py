@@ -14,8 +14,8 @@ from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
-from core.standing.still import left_of, left_of_plan, struck, struck_words
-from core.standing.struck import Struck
+from core.standing.of_plan.still import left_of, left_of_plan, struck, struck_words
+from core.standing.of_plan.struck import Struck
 from core.words import above_best, day_text, hours_text
 from tui.board.evenings import Day, item_words, week
 from tui.board.words import clock

@@ -37,8 +37,8 @@ from core.logbook.steps import taken
 from core.moved import moved_words
 from core.plan import Move, Plan
 from core.shelf import Shelf
+from core.standing.of_plan.still import left_of_plan
 from core.standing.proof import checks_of, files_to_turn, no_second_copy
-from core.standing.still import left_of_plan
 from core.words import day_text, ended, listed
 
 _HANDS = ("identify", "repair", "audition", "transfer", "align", "wind")

@@ -28,7 +28,7 @@ from core.reels.winding import no_fast_wind
 from core.shelf import Shelf
 from core.standing.gates import not_inspected, ready_to_play, unmet
 from core.standing.not_tonight import left_out_until
-from core.standing.still import left_of_plan
+from core.standing.of_plan.still import left_of_plan
 from core.studio.opening import opening
 from core.words import day_text
 

@@ -11,7 +11,7 @@ from core.quantities import read_quantity
 from core.reels.length import play_seconds
 from core.reels.minutes import verify_minutes
 from core.shelf import Shelf
-from core.standing.made_from import taken_in
+from core.standing.of_plan.made_from import taken_in
 from core.studio.setup import speed_key
 from core.values import dataclass
 

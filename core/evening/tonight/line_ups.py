@@ -18,7 +18,7 @@ from core.plan import Item, Plan, plan_from_json
 from core.reels.needs import to_look_at
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since, lines_up
-from core.standing.still import left_of_plan
+from core.standing.of_plan.still import left_of_plan
 from core.standing.uncalibrated import passed_over
 from core.studio.setup import blanks
 from core.words import day_text, listed

@@ -24,8 +24,8 @@ from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.standing.gates import goes_on
 from core.standing.left_to_play import transfer_named
-from core.standing.still import left_of_plan, struck_words
-from core.standing.struck import Struck
+from core.standing.of_plan.still import left_of_plan, struck_words
+from core.standing.of_plan.struck import Struck
 from core.studio.opening import opening
 
 

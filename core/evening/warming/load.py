@@ -112,7 +112,7 @@ def reason_asked(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
 def _planned_again(shelf: Shelf, reel: Reel) -> bool:
     """True where the kept plan gives a tape that was warmed another load, since its playable days run out."""
     from core.plan import plan_from_json
-    from core.standing.still import left_of_plan
+    from core.standing.of_plan.still import left_of_plan
 
     kept = shelf.of_kind("plan").get("kept")
     if kept is None:

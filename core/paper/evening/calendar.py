@@ -35,7 +35,7 @@ from core.paper.look.zone import zone_component
 from core.plan import Plan
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
-from core.standing.still import left_of_plan, struck_words
+from core.standing.of_plan.still import left_of_plan, struck_words
 from core.tape.cautions import DEFERS
 from core.words import listed
 

@@ -18,7 +18,7 @@ from core.paper.look.letters import width_of
 from core.paper.look.text import TINY, Type, draw_line
 from core.plan import Item, Plan
 from core.shelf import Shelf
-from core.standing.still import left_of_plan
+from core.standing.of_plan.still import left_of_plan
 from core.studio.opening import opening
 from core.values import dataclass
 from core.words import day_text

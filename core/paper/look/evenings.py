@@ -17,8 +17,8 @@ from core.evening.warming.warm import until_of
 from core.logbook.steps import taken
 from core.plan import Item, Plan
 from core.shelf import Shelf
-from core.standing.still import left_of_plan, struck_words
-from core.standing.struck import Struck
+from core.standing.of_plan.still import left_of_plan, struck_words
+from core.standing.of_plan.struck import Struck
 from core.studio.opening import opening
 from core.values import dataclass
 from core.words import day_text

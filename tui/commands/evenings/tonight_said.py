@@ -74,7 +74,7 @@ def told_first(workbook: Workbook, sheet: RunSheet) -> list[str]:
     from core.evening.afterwards.catch_up import never_began, unmarked
     from core.evening.afterwards.unmarked_words import unmarked_words
     from core.evening.around.loud import loud
-    from core.standing.still import left_of_plan
+    from core.standing.of_plan.still import left_of_plan
     from tui.board.chamber import coming_steps
 
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)

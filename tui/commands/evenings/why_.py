@@ -46,7 +46,7 @@ def run(given: argparse.Namespace) -> int:
 
 def _gone(workbook: Workbook) -> dict[str, str]:
     """By reel, why it must not be worked on as the kept plan has it."""
-    from core.standing.still import struck
+    from core.standing.of_plan.still import struck
 
     plan = workbook.plans.needed_plan()
     return {

@@ -24,7 +24,7 @@ from core.evening.tonight.sheet import OFFERED, RunSheet, Step
 from core.evening.tonight.transfer import open_pass
 from core.plan import Plan
 from core.shelf import Shelf
-from core.standing.still import left_of_plan
+from core.standing.of_plan.still import left_of_plan
 from tui.board.chamber import coming_steps
 from tui.frame.drawn.line_list import LineList
 from tui.frame.drawn.said_line import RoleLine

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from core.plan import Item, Touch
-from core.standing.still import struck_words
-from core.standing.struck import Struck
+from core.standing.of_plan.still import struck_words
+from core.standing.of_plan.struck import Struck
 
 #: Stands in every column of a step that is struck out, and before a reel that is.
 CROSS = "x"

@@ -19,7 +19,7 @@ from core.evening.tonight.helper import days_without
 from core.plan import Plan
 from core.planning.answers.holes import Hole
 from core.songs.when import song_line
-from core.standing.still import left_of_plan
+from core.standing.of_plan.still import left_of_plan
 from core.words import counted, day_text, hours_text
 from tui.board.evenings import item_words, week, what_moved
 from tui.board.words import moment_words

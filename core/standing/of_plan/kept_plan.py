@@ -13,9 +13,9 @@ from core.logbook.steps import slowly_wound
 from core.plan import Item, Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
-from core.standing.made_from import Facts, facts_of, fitting_too, rested_on, resting_on
-from core.standing.still import left_of_plan
-from core.standing.struck import was_done
+from core.standing.of_plan.made_from import Facts, facts_of, fitting_too, rested_on, resting_on
+from core.standing.of_plan.still import left_of_plan
+from core.standing.of_plan.struck import was_done
 from core.tape.where import figure
 from core.words import day_text
 

@@ -18,8 +18,8 @@ from core.reels.assumed import likely
 from core.reels.needs import inspect_first, needs_conditioning, playable, playable_until
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
-from core.standing.made_from import rested_on
-from core.standing.struck import Struck, was_done
+from core.standing.of_plan.made_from import rested_on
+from core.standing.of_plan.struck import Struck, was_done
 from core.words import day_text
 
 

@@ -6,8 +6,8 @@ from datetime import datetime
 
 from core.plan import Plan
 from core.shelf import Shelf
-from core.standing.still import left_of_plan
-from core.standing.struck import Struck
+from core.standing.of_plan.still import left_of_plan
+from core.standing.of_plan.struck import Struck
 from core.words import day_text
 
 _CALLED = {"identify": "look at", "condition": "warm", "align": "line up"}

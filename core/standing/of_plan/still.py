@@ -20,8 +20,16 @@ from core.reels.assumed import as_known
 from core.reels.needs import stays_closed
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.rests_on import broken_off, in_vain, left_behind, unlined, unseen, unwarmed, warmed_since
-from core.standing.struck import Struck, was_done
+from core.standing.of_plan.rests_on import (
+    broken_off,
+    in_vain,
+    left_behind,
+    unlined,
+    unseen,
+    unwarmed,
+    warmed_since,
+)
+from core.standing.of_plan.struck import Struck, was_done
 
 
 def struck(shelf: Shelf, plan: Plan, at: datetime, *, anew: bool = False) -> tuple[Struck, ...]:
