@@ -46,8 +46,7 @@ class StudioChanges:
         from core.store.studio.edits import added
 
         return self.book.change(
-            lambda shelf: with_studio(shelf, added(shelf.studio, table, values)),
-            what=f"studio: new {table}",
+            lambda shelf: with_studio(shelf, added(shelf.studio, table, values)), what=f"studio: new {table}"
         )
 
     def take(self, table: str, number: int) -> Shelf:

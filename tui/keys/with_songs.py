@@ -16,9 +16,7 @@ WITH_SONGS: tuple[Key, ...] = (
     Key("parts.source", "enter", "source", "sheet", "Open the track sheet of the part's source.", 2),
     Key("parts.why", "y", "why", "why", "Why this source, and what else carries the part.", 2),
     Key("parts.choose", "e", "choose", "choose", "Choose another track for this part yourself.", 3),
-    Key(
-        "parts.same", "m", "same", "one part", "Two names are one part: say which other name this one is.", 5
-    ),
+    Key("parts.same", "m", "same", "one part", "Two names are one part: say which other one this is.", 5),
     Key("parts.family", "f", "family", "family", "The song's tapes, and which was copied from which.", 3),
     Key("parts.time", "v", "time", "in time", "The song in time: how each capture lies, and how sure.", 3),
     Key("parts.loose", "l", "loose", "loose sheets", "Loose sheets: which belongs to which tape?", 4),
@@ -63,14 +61,7 @@ WITH_SONGS: tuple[Key, ...] = (
     Key("loose.part", "b", "part", "loose again", "The sheet is undecided again, parted from its tape.", 4),
     Key("loose.why", "y", "why", "why", "All the evidence, and the other tapes that it could be.", 3),
     Key("loose.rows", "enter", "rows", "sheet", "What is written on the sheet, track by track.", 2),
-    Key(
-        "loose.parts",
-        "v",
-        "parts",
-        "parts",
-        "The parts of the sheet's song: which track is used for each.",
-        4,
-    ),
+    Key("loose.parts", "v", "parts", "parts", "The parts of the song on the sheet: which track is used.", 4),
     Key("loose.hear", "h", "hear", "hear", "Listen which song a stretch is, what shares sound; or stop.", 4),
     Key("loose.pages", "p", "pages", "print", "Print the list of loose sheets, and each of them.", 5),
     Key("time.find", "f", "find", "find", "Find by sound how this capture lies to that of the clock.", 1),

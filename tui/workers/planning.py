@@ -41,12 +41,7 @@ class Search:
     """One search. ``run`` is the thread's work; ``stop`` may be called from anywhere."""
 
     def __init__(
-        self,
-        workbook: Workbook,
-        listener: MessagePump,
-        seconds: float,
-        days: int,
-        kept: Plan | None = None,
+        self, workbook: Workbook, listener: MessagePump, seconds: float, days: int, kept: Plan | None = None
     ) -> None:
         """With ``kept``, few of that plan's items move, and the new plan says which and why."""
         self._book, self._listener = workbook, listener

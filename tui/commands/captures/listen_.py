@@ -23,9 +23,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--pass", dest="number", type=int, default=0, metavar="N", help="else the first checked"
     )
     parser.add_argument("--out", default="", metavar="DIR", help="the folder; else one beside the shelf")
-    parser.add_argument(
-        "--play", action="store_true", help="play them one after another, where this system can"
-    )
+    parser.add_argument("--play", action="store_true", help="play them in turn, where this system can")
     parser.add_argument("--fine", default="", metavar="NUMBERS", help="these were heard and are fine, as 1,3")
     parser.add_argument("--again", default="", metavar="NUMBERS", help="these are to be captured again")
     add_json(parser)
