@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -110,3 +111,12 @@ def test_a_word_is_told_first_and_figures_that_have_to_do_with_it_below(run: Any
     assert azimuth[0]["key"] == "glossary.azimuth" and len(azimuth) > 3
     wrong = run("source", "azzimuth")
     assert wrong.status == 1 and "did you mean azimuth?" in wrong.err
+
+
+def test_whole_words_answer_first_and_what_lies_inside_another_word_never(run: Any) -> None:
+    inside = run("source", "eel")  # a key half typed: the middle of reel
+    assert (inside.status, inside.out) == (1, "") and "did you mean reel?" in inside.err
+    told = [one["key"] for one in run("source", "turn", "--json").json if not one["key"].startswith("gloss")]
+    texts = [" ".join(run("source", key).out.casefold().split()) for key in (told[0], told[-1])]
+    assert re.search(r"\bturn\b", texts[0].replace("_", " "))
+    assert not re.search(r"\bturn\b", texts[1].replace("_", " ")) and re.search(r"\bturn", texts[1])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
@@ -33,15 +34,27 @@ _STEP_OF = {"found": "identify", "identified": "condition", "conditioned": "repa
             "aligned": "transfer", "transferred": "verify", "verified": "verify"}  # fmt: skip
 
 
+#: No letter and no digit stands before a word, and none behind it.
+_BEGINS, _ENDS = r"(?<![^\W_])", r"(?![^\W_])"
+
+
 def own_figures(shelf: Shelf) -> OwnFigures:
     """The owner's figures that are followed in place of the tables'; any other one counts for nothing."""
     return {k: v for k, v in shelf.chosen.figures.items() if k in FOLLOWED}
 
 
 def found_keys(words: str) -> tuple[str, ...]:
-    """Keys of figures and rows in which every word stands: in the key, in what it says, in its values."""
+    """Keys of figures and rows that answer to the words: in the key, in what it says, in its values.
+
+    First those in which each stands whole, then those in which each begins a word; one that merely lies inside
+    another, as eel in reel, is no answer.
+    """
     wanted = words.casefold().split()
-    return tuple(key for key in all_keys() if all(word in _searched(key) for word in wanted))
+    whole = [re.compile(rf"{_BEGINS}{re.escape(word)}{_ENDS}") for word in wanted]
+    begun = [re.compile(rf"{_BEGINS}{re.escape(word)}") for word in wanted]
+    searched = {key: _searched(key) for key in all_keys()}
+    found = [key for key, text in searched.items() if all(one.search(text) for one in begun)]
+    return tuple(sorted(found, key=lambda key: not all(one.search(searched[key]) for one in whole)))
 
 
 def _searched(key: str) -> str:
