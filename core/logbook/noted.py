@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import UTC, datetime
 
 from core.shelf import Event, Shelf
 
 #: Further cell of an event: the number of the change that this one takes back.
 TAKES_BACK = "takes_back"
+#: Further cell of an event: the minute of the one note that it takes off, in universal time.
+TAKES_OFF = "takes_off"
 NOTE = "note"
 
 
@@ -28,12 +31,13 @@ def noted_of(shelf: Shelf, key: str) -> tuple[Event, ...]:
 
 
 def in_force(events: Iterable[Event]) -> Iterator[Event]:
-    """Those events without notes that were taken back, and without the rows that tell of it.
+    """Those events without notes that were taken back or off, and without the rows that tell of it.
 
     History keeps what was written: a later row says that a note was taken back, another that it stands again.
     """
     told, kept = list(events), []
     gone: set[tuple[str, str]] = set()
+    off: set[tuple[str, str, str]] = set()
     for event in reversed(told):
         if event.kind != "reel" or event.field != NOTE:
             kept.append(event)
@@ -41,6 +45,17 @@ def in_force(events: Iterable[Event]) -> Iterator[Event]:
             continue
         elif takes := dict(event.extra).get(TAKES_BACK):
             gone.add((event.key, takes))
-        elif event.note:
+        elif takes := dict(event.extra).get(TAKES_OFF):
+            off.add((event.key, takes, event.old))
+        elif event.note and (event.key, _minute(event.at), event.note) not in off:
             kept.append(event)
     yield from reversed(kept)
+
+
+def taken_off(note: Event, at: datetime) -> Event:
+    """The row of history that takes that one note off its reel; the note's own row stays."""
+    return Event(at, note.kind, note.key, NOTE, note.note, extra=((TAKES_OFF, _minute(note.at)),))
+
+
+def _minute(at: datetime) -> str:
+    return f"{at.astimezone(UTC):%Y-%m-%dT%H:%M}Z"

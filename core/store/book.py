@@ -265,6 +265,20 @@ class Book:
 
         return self.written(work)
 
+    def take_note_off(self, note: Event) -> Shelf:
+        """Takes that one note off its reel: history keeps it, and that it was taken off. One undo."""
+        from core.logbook.noted import noted_of, taken_off
+
+        moment = self.now().replace(second=0, microsecond=0)
+
+        def work(kept: Kept) -> tuple[Shelf, Saying]:
+            there = {(one.at, one.note) for one in noted_of(kept.shelf, note.key)}
+            if (note.at, note.note) not in there:
+                raise Refused(f"that note is not on {note.key} any more")
+            return kept.shelf, Saying(f"take a note off {note.key}", events=(taken_off(note, moment),))
+
+        return self.written(work)
+
     def reel_history(self) -> Iterator[Event]:
         """When each reel came to which stage, and the notes on it that were not taken back."""
         from core.logbook.noted import in_force

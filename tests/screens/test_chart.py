@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from core.logbook.noted import noted_of
 from tui.frame.drawn.lines import HeadLine
 
 
@@ -76,6 +77,33 @@ async def test_a_note_goes_to_the_history_and_is_taken_back_by_itself(
         await pilot.press("slash")
         await typed(pilot, "dry leader")
         await until(pilot, lambda: pilot.app.screen.rows.count == 0)
+
+
+async def test_one_note_is_taken_off_where_the_history_shows_it_and_comes_back_with_undo(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    book.note("R-001", "of another tape", book.now().replace(hour=9))
+    book.note("R-001", "dry leader")
+    async with opened(book, (80, 24)) as pilot:
+        await pilot.press("h")
+        await until(pilot, lambda: any("Del takes a note off" in line for line in seen(pilot.app)))
+        await pilot.press("end", "delete")
+        await until(
+            pilot, lambda: any("taken off R-001: of another tape. U takes" in one for one in seen(pilot.app))
+        )
+        lines = [line for line in seen(pilot.app) if "of another tape" in line and " Dec 2026 " in line]
+        assert ["note taken off: " in line for line in lines] == [True, False]  # both rows of the log
+        await pilot.press("delete")  # the cursor is on the note still: it is none any more
+        await until(pilot, lambda: any("! that line is no note" in line for line in seen(pilot.app)))
+        await pilot.press("escape")
+        assert [one.note for one in noted_of(book.shelf, "R-001")] == ["dry leader"]
+        await pilot.press("enter")  # the card
+        await until(pilot, lambda: any("note Tue 1 Dec 18:52: dry leader" in one for one in seen(pilot.app)))
+        assert not any("of another tape" in line for line in seen(pilot.app))
+        await pilot.press("escape", "u")
+        told = "taken back: take a note off R-001"
+        await until(pilot, lambda: any(told in line for line in seen(pilot.app)))
+        assert len(noted_of(book.shelf, "R-001")) == 2
 
 
 async def test_a_key_that_cannot_be_used_says_why(book: Any, opened: Any, seen: Any, until: Any) -> None:

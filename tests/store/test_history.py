@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -109,6 +110,32 @@ def test_a_note_is_taken_back_before_what_was_done_before_it_and_stays_in_histor
     assert other.undo() == "taken back: note on R-002" and not noted(other, "R-002")
     assert "edge damage at 400 ft" not in [one.note for one in other.reel_history()]
     assert other.undo() == "taken back: mark R-008 conditioned"
+
+
+def test_one_note_is_taken_off_long_after_and_comes_back_with_undo(
+    book: Workbook, reopened: Reopened
+) -> None:
+    """The note of two minutes that is taken off is that one, though another has the same words."""
+    slip = "splice at the head"
+    book.note("R-002", slip, book.now() - timedelta(hours=2))
+    book.note("R-002", "smells of wax")
+    book.note("R-002", slip)
+    book.note("R-008", slip)
+    book.mark("R-008", "conditioned")
+    book.take_note_off(noted_of(book.shelf, "R-002")[0])
+    assert noted(book, "R-002") == ["smells of wax", slip] and noted(book, "R-008") == [slip]
+    assert [e.note for e in book.shelf.history].count(slip) == 3 and book.shelf.history[-1].old == slip
+    other = reopened(book)
+    assert other.undo() == "taken back: take a note off R-002"
+    assert noted(other, "R-002") == [slip, "smells of wax", slip]
+    assert other.redo() == "done again: take a note off R-002"
+    assert noted(other, "R-002") == ["smells of wax", slip]
+    other.shelving.rename("R-002", "WREN")
+    assert noted(other, "WREN") == ["smells of wax", slip]
+    gone = noted_of(other.shelf, "WREN")[0]
+    other.take_note_off(gone)
+    with pytest.raises(Refused, match="that note is not on WREN any more"):
+        other.take_note_off(gone)
 
 
 def test_notes_that_came_with_a_merge_go_with_it_and_come_again(book: Workbook) -> None:

@@ -71,6 +71,17 @@ def test_a_note_that_was_taken_back_is_so_on_the_shelf_that_came_back(
     assert [one.note for one in noted_of(back.shelf, "R-009")] == ["smells of wax, not of vinegar"]
 
 
+def test_a_note_that_was_taken_off_is_so_on_the_shelf_that_came_back(
+    busy: Workbook, tmp_path: Path, now: Now
+) -> None:
+    busy.note("R-009", "of another tape")
+    busy.take_note_off(noted_of(busy.shelf, "R-009")[-1])
+    busy.export(tmp_path / "out")
+    back = taken_back(tmp_path / "out", tmp_path / "back.json", now)
+    assert [one.note for one in noted_of(back.shelf, "R-009")] == ["smells of wax, not of vinegar"]
+    assert back.undo() == "taken back: take a note off R-009" and len(noted_of(back.shelf, "R-009")) == 2
+
+
 def test_undo_still_works_on_the_shelf_that_came_back(busy: Workbook, tmp_path: Path, now: Now) -> None:
     busy.export(tmp_path / "out")
     back = taken_back(tmp_path / "out", tmp_path / "back.json", now)

@@ -7,9 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from core.logbook.noted import TAKES_BACK
 from core.quantities import read_quantity
-from core.store.disk.changes.undo import ACT
+from core.store.disk.changes.undo import WRITTEN
 from core.store.rows.tables import HISTORY, TABLES
 from core.store.studio.studio_toml import read_studio, text_tables
 from core.store.studio.text import studio_tables
@@ -95,5 +94,5 @@ def test_every_column_is_told_and_no_other(table):
     assert row is not None
     assert tuple(re.findall(r"`(\w+)`", row[1])) == table.told_by
     keys = re.findall(r"`(\w+)`", row[2])
-    written = {ACT, TAKES_BACK} if table is HISTORY else set()  # by the shelf itself, beside what is read
+    written = {*WRITTEN} if table is HISTORY else set()  # by the shelf itself, beside what is read
     assert {*table.told_by, *keys, *row[3].split(", ")} == {*table.columns, *written}

@@ -151,6 +151,7 @@ IN_GENERAL: tuple[Key, ...] = (
     Key("look.column", "c", "column", "a column", "Say which of ours a column of your own is."),
     Key("look.notes", "n", "to_notes", "to notes", "Leave out what cannot be read; the rows' notes keep it."),
     Key("ticks.none", "delete", "untick_all", "none", "Let everything go."),
+    Key("history.off", "delete", "off", "take off", "Take the note under the cursor off; history keeps it."),
     Key("list.up", "up", "move(-1)", "up", "The line above."),
     Key("list.down", "down", "move(1)", "down", "The line below."),
     Key("list.page_up", "pageup", "move(-1000)", "page up", "A page up."),

@@ -44,6 +44,7 @@ PLACES = {
     "song": "A song's card",
     "sheet": "Track sheet",
     "list": "In a list",
+    "history": "What happened to a reel or song",
     "run": "New reels",
     "boxes": "Box after box",
     "lineup": "Lining up",

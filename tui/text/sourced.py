@@ -46,8 +46,8 @@ def own_figures(shelf: Shelf) -> OwnFigures:
 def found_keys(words: str) -> tuple[str, ...]:
     """Keys of figures and rows that answer to the words: in the key, in what it says, in its values.
 
-    First those in which each stands whole, then those in which each begins a word; one that merely lies inside
-    another, as eel in reel, is no answer.
+    First those in which each stands whole, then those in which each begins a word; one that
+    merely lies inside another, as eel in reel, is no answer.
     """
     wanted = words.casefold().split()
     whole = [re.compile(rf"{_BEGINS}{re.escape(word)}{_ENDS}") for word in wanted]

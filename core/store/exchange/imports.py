@@ -8,11 +8,10 @@ from typing import Any
 
 from core.errors import RowsRefused
 from core.evening.warming.retimed import hours_kept, retimed
-from core.logbook.noted import TAKES_BACK
 from core.quantities import read_quantity
 from core.shelf import Event, Shelf
 from core.songs.song import SheetRow
-from core.store.disk.changes.undo import ACT
+from core.store.disk.changes.undo import ACT, WRITTEN
 from core.store.exchange.import_checks import two_loads, wrong_together
 from core.store.exchange.records_file import Record
 from core.store.exchange.what_came import AS_WRITTEN, Files, ImportReport, Reads
@@ -100,7 +99,7 @@ class Import:
             yield from unread_told(self.files.studio)
             yield from retimed(self.before, self.shelf)
         for sheet in self.files.sheets:
-            new = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
+            new = [name for name in sheet.extra_columns if name not in WRITTEN]
             if new:
                 yield unknown_columns_told(sheet.file, new, sheet.columns, sheet.table)
             if sheet.read_as:
@@ -131,7 +130,7 @@ class Import:
 
     def _remember_columns(self, sheet: Sheet) -> None:
         seen = self.shelf.of_kind("file columns").get(sheet.table.name, [])
-        brought = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
+        brought = [name for name in sheet.extra_columns if name not in WRITTEN]
         now = list(dict.fromkeys([*seen, *brought]))
         if now != seen:
             self.shelf = self.shelf.with_record("file columns", sheet.table.name, now)

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from dataclasses import asdict, field
 from typing import TYPE_CHECKING
 
-from core.logbook.noted import TAKES_BACK
-from core.store.disk.changes.undo import ACT
+from core.store.disk.changes.undo import WRITTEN
 from core.store.intake.header import nearest
 from core.values import dataclass
 from core.words import counted
@@ -97,7 +96,7 @@ def looked(bringing: Import, *, update: bool) -> Look:
 
 
 def _file(sheet: Sheet) -> FileLook:
-    unknown = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
+    unknown = [name for name in sheet.extra_columns if name not in WRITTEN]
     return FileLook(
         sheet.file,
         sheet.table.name,

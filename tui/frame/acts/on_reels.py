@@ -171,7 +171,11 @@ class ReelActs(Place):
             return
         key, at = self.row.key, self.home.now()
         question = AskText(
-            f"Note on {key}", "It goes to the reel's history with this moment's time.", draft=f"note {key}"
+            f"Note on {key}",
+            self.home.keyed(
+                "It goes to the reel's history with this moment's time; {reel.history} takes one off."
+            ),
+            draft=f"note {key}",
         )
         self.app.push_screen(question, lambda text: self._note(key, text, at))
 

@@ -9,9 +9,10 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from core.logbook.noted import NOTE, noted_of
 from core.shelf import Event
 from core.words import day_text
-from tui.asking.asking import Question
+from tui.asking.asking import AskFoot, Question
 from tui.board.words import clock
 from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.text_page import TextPage
@@ -44,6 +45,10 @@ def change_words(event: Event) -> str:
     """``stage: found > identified``; what came to the shelf or left it with what was told of it then."""
     if event.field in ("added", "removed"):
         return ": ".join(filter(None, (event.field, _whole(event.new or event.old))))
+    if event.field == NOTE and event.old and not event.new:
+        return f"note taken off: {event.old}"
+    if event.field == NOTE and event.new and not event.old:
+        return f"note put back: {event.new}"
     name = event.field.replace("_", " ")
     if name == "note" and not (event.old or event.new):
         return "note"
@@ -63,8 +68,8 @@ def _whole(text: str) -> str:
 class HistoryPage(Question[None]):
     """The history of one thing on the shelf."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "{list.up} and {list.down} move   {ask.yes} tells it whole   {ask.out} leaves"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list", "history")
+    FOOT = "{ask.yes} tells it whole   {history.off} takes a note off   {ask.out} leaves"
 
     def __init__(self, kind: str, key: str) -> None:
         super().__init__(f"What happened to {key}, newest first")
@@ -73,10 +78,31 @@ class HistoryPage(Question[None]):
 
     def answers(self) -> Iterable[Widget]:
         """The events, or a word where there are none."""
-        events = [e for e in self.home.shelf.history if e.kind == self.kind and e.key == self.key]
+        events = self._told()
         if not events:
             self.words = "Nothing yet: what is marked, noted or changed stands here with its time."
-        yield Events(sorted(reversed(events), key=lambda event: event.at, reverse=True))
+        yield Events(events)
+
+    def _told(self) -> list[Event]:
+        """All that history tells of it, the newest first."""
+        events = [e for e in self.home.shelf.history if e.kind == self.kind and e.key == self.key]
+        return sorted(reversed(events), key=lambda event: event.at, reverse=True)
+
+    def action_off(self) -> None:
+        """Takes the note under the cursor off; its line stays, and one more says that it was taken off."""
+        listed = self.query_one(Events)
+        event = listed.events[listed.cursor] if listed.events else None
+        notes = noted_of(self.home.shelf, self.key) if self.kind == "reel" else ()
+        note = next((one for one in notes if one == event), None)
+        if event is None or note is None:
+            self.trouble("that line is no note, or a note that was taken off: only a note goes")
+            return
+        said = f"taken off {self.key}: {note.note}. {self.home.takes_back}"
+        if self.home.do(lambda: self.home.book.take_note_off(note), said) is None:
+            return
+        listed.events = tuple(self._told())
+        listed.lay(len(listed.events), listed.events.index(event))  # still on it, below the new line
+        self.query_one(AskFoot).trouble("", said)
 
     def action_yes(self) -> None:
         """The event under the cursor with all its words, as a long note."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from core.logbook.noted import NOTE, TAKES_BACK
+from core.logbook.noted import NOTE, TAKES_BACK, TAKES_OFF
 from core.shelf import Event
 from core.store.disk.changes.difference import can_be_undone
 from core.store.disk.changes.history import History
@@ -13,6 +13,8 @@ from core.values import dataclass
 
 #: Further cell of an event: the act in a few words.
 ACT = "act"
+#: The further cells of history that the shelf itself writes.
+WRITTEN = (ACT, TAKES_BACK, TAKES_OFF)
 
 
 @dataclass(frozen=True, slots=True)
