@@ -61,9 +61,9 @@ def check_capture(reel_facts: ReelFacts, studio_facts: StudioFacts, files: Seque
 
     `progress` is told what was reached after every block, and once more at the end; `cancelled` is asked
     before every block, in either thread, and once it says yes Cancelled is raised here, every file being
-    closed and nothing kept. Two workers read and hash in a thread of their own; more bring nothing. The
-    result does not depend on workers or on `block_frames`. A file that cannot be read is part of the
-    result; files are never changed.
+    closed and nothing kept. Two workers read and hash in a thread of their own, and look at what was
+    measured in another; more bring nothing. The result does not depend on workers or on `block_frames`. A
+    file that cannot be read is part of the result; files are never changed.
     """
     way = _Way(progress, cancelled or never)
     table = thresholds_with(thresholds)
@@ -138,11 +138,12 @@ class _Job:
         skips = {junction.piece: junction.skip for junction in junctions}
         total = sum(piece.frames for piece in layout.pieces) - sum(skips.values())
         tracks = named_tracks(layout.channels, self.wanted, self.reel)
-        scan, code, tones = self._listeners(layout, total, tracks)
+        scan, code, tones = self._listeners(layout, total, tracks, workers)
         size = block_frames or _block_frames(layout, self.headers)
         reading = Reading(self.paths, self.headers, layout.pieces, block_frames=size, workers=workers,
                           cancelled=way.cancelled)  # fmt: skip
-        self._listen(reading, scan, skips, way)
+        with closing(scan):
+            self._listen(reading, scan, skips, way)
         code.finish()
         make = PassMaker(self.reel, tracks, layout.sample_rate, scan.history.written, self.table)
         found = file_findings(make, self.headers, self.trouble, reading.feeds, self.paths, layout)
@@ -197,11 +198,11 @@ class _Job:
         return size / max(1, piece.frames)
 
     def _listeners(
-        self, layout: Layout, total: int, tracks: tuple[int, ...]
+        self, layout: Layout, total: int, tracks: tuple[int, ...], workers: int
     ) -> tuple[Scan, CodeTracks, ToneTracks]:
         first = self.headers[layout.pieces[0].files[0]]
         assert first is not None
-        scan = Scan(layout.channels, layout.sample_rate, Scale.of(first), total)
+        scan = Scan(layout.channels, layout.sample_rate, Scale.of(first), total, workers=workers)
         code = CodeTracks(scan.history, self.reel, tracks)
         tones = ToneTracks(scan.history, self.reel, tracks)
         scan.listeners = (code, tones)

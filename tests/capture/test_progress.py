@@ -58,6 +58,37 @@ def test_a_check_stopped_in_the_middle_leaves_no_file_open_and_no_thread(pieces,
     assert sorted(path.name for path in tmp_path.iterdir()) == ["a.wav", "b.wav"]
 
 
+@pytest.mark.parametrize("workers", [1, 2])
+def test_what_goes_wrong_while_sound_is_looked_at_is_raised_and_leaves_no_thread(
+    pieces, workers, monkeypatch
+):
+    def fails(self, windows):
+        raise MemoryError("no room")
+
+    monkeypatch.setattr("core.capture.faults.pairs.Pairs.add", fails)
+    threads = threading.active_count()
+    with pytest.raises(MemoryError, match="no room"):
+        check(pieces, workers=workers)
+    assert threading.active_count() == threads
+
+
+def test_sound_is_looked_at_in_a_thread_of_its_own_with_two_workers(pieces, monkeypatch):
+    from core.capture.faults.pairs import Pairs
+
+    by: list[str] = []
+    add = Pairs.add
+
+    def noted(self, windows):
+        by.append(threading.current_thread().name)
+        add(self, windows)
+
+    monkeypatch.setattr(Pairs, "add", noted)
+    one, two = (check(pieces, workers=workers) for workers in (1, 2))
+    half = len(by) // 2
+    assert set(by[:half]) == {threading.current_thread().name} and not set(by[:half]) & set(by[half:])
+    assert one == two
+
+
 def test_files_that_hold_no_sound_can_be_stopped_too(tmp_path):
     path = tmp_path / "letter.wav"
     path.write_bytes(np.random.default_rng(1).bytes(3_000_000))

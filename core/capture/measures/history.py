@@ -52,13 +52,18 @@ class Fresh(Chunk):
 class History:
     """A ring of chunks; memory is that of the ring, whatever the length of the pass."""
 
-    def __init__(self, channels: int, sample_rate: int, scale: Scale, seconds: float = 2.6) -> None:
+    def __init__(self, channels: int, sample_rate: int, scale: Scale, seconds: float = 2.6,
+                 ahead: int = 0) -> None:  # fmt: skip
+        """With ``ahead`` so many groups can be filled beyond the one that is looked at, see `show`."""
         self.channels, self.sample_rate, self.scale = channels, sample_rate, scale
         self.window = window_frames(sample_rate)
         self.chunk_frames = self.window * _power_of_two(CHUNK_SAMPLES // (channels * self.window))
         self.group_frames = self.window * WINDOWS_A_GROUP
         groups = int(np.ceil(seconds * sample_rate / self.group_frames)) + 1
-        self.capacity = groups * self.group_frames
+        self._reach = groups * self.group_frames
+        """So many frames back can be looked."""
+        self._ahead = ahead
+        self.capacity = self._reach + ahead * self.group_frames
         self._fresh = np.zeros((channels, self.chunk_frames), scale.dtype)
         """The chunk that is being filled, as it is read."""
         self._ring = np.zeros((channels, self.capacity + 16), scale.floats)
@@ -66,8 +71,10 @@ class History:
         self._seen: dict[int, Planar] = {}
         """By length the ring as stretches."""
         self._filled = 0
-        self.written = 0
+        self.kept = 0
         """Frames of the pass in whole chunks so far, and in the last one."""
+        self.written = 0
+        """Those of them that are to be looked at."""
 
     def room(self) -> Planar:
         """Where the next frames go, whole ones raised: up to the end of the chunk that is being filled."""
@@ -87,22 +94,28 @@ class History:
 
     def _take(self) -> Fresh:
         """The filled chunk, not yet in the ring."""
-        at = self.written % self.capacity
+        at = self.kept % self.capacity
         kept = self._ring[:, at : at + self.chunk_frames]
-        return Fresh(self.written, self._filled, kept, self._fresh, tidy(self._fresh))
+        return Fresh(self.kept, self._filled, kept, self._fresh, tidy(self._fresh))
 
     def keep(self, fresh: Fresh) -> None:
         """Put the filled chunk into the ring, and make room for the next."""
         if self.scale.raised:
             np.right_shift(fresh.read, self.scale.raised, out=fresh.read)
         np.copyto(fresh.samples, fresh.read, casting="unsafe")
-        self.written += fresh.frames
+        self.kept += fresh.frames
         self._filled = 0
+        if not self._ahead:
+            self.written = self.kept
+
+    def show(self, frames: int) -> None:
+        """Look back from that frame on, whatever more is filled already."""
+        self.written = frames
 
     def group(self, start: int) -> Chunk:
-        """The group that begins at frame `start`, as far as it is written; the rest is zero."""
+        """The group that begins at frame `start`, as far as it is kept; the rest is zero."""
         at = start % self.capacity
-        frames = min(self.group_frames, self.written - start)
+        frames = min(self.group_frames, self.kept - start)
         samples = self._ring[:, at : at + self.group_frames]
         samples[:, frames:] = 0
         return Chunk(start, frames, samples)
@@ -111,7 +124,7 @@ class History:
     def oldest(self) -> int:
         """The first frame that is still there."""
         filled = -(-self.written // self.group_frames) * self.group_frames
-        return max(0, filled - self.capacity)
+        return max(0, filled - self._reach)
 
     def stretch(self, channel: int, start: int, stop: int) -> Planar:
         """Samples of one channel from frame `start` to `stop`; zeros outside what is there."""

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from core.capture.measures.history import WINDOWS_A_GROUP, Fresh, History
+from core.capture.measures.history import WINDOWS_A_GROUP, History
 from core.capture.measures.sliding import highest_along
-from core.capture.measures.windows import Windows
+from core.capture.measures.windows import Windows, bend_frames
 from core.values import dataclass
 
 _SIDE, _CLEAR = 4, 2
@@ -27,8 +27,6 @@ MOST_A_GROUP = 48
 _SAME_FRAMES = 256
 """Clicks of one track that begin so near to each other are one."""
 _FAINT = 1e-12
-_ROWS = 8
-"""Tracks that are measured together: what that needs stays in the processor's cache."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,46 +51,22 @@ class Impulses:
     def __init__(self, history: History) -> None:
         self._history = history
         self._kept = np.full((history.channels, 2 * _REACH), 10 * np.log10(_FAINT), np.float32)
-        self._apart = max(1, history.sample_rate // 48000)
-        kind, channels = history.scale.floats, history.channels
-        self._steps = np.zeros((_ROWS, history.chunk_frames), kind)
-        self._tail = np.zeros((channels, 2 * self._apart), kind)
-        """The end of the chunk before."""
-        self._bends = np.zeros((_ROWS, history.chunk_frames), kind)
-        self._energy = np.zeros((channels, WINDOWS_A_GROUP), kind)
+        self._apart = bend_frames(history)
         self._done = 0
-        self._starts: list[list[int]] = [[] for _ in range(channels)]
+        self._starts: list[list[int]] = [[] for _ in range(history.channels)]
         """By channel where its last clicks begin."""
         self.found: list[Click] = []
 
     def add(self, windows: Windows) -> None:
         """Take one group in."""
         count = -(-windows.chunk.frames // self._history.window)
-        high = self._energy[:, :count]
+        high = windows.bends[:, :count]
         level = 10 * np.log10(np.maximum(high * (self._history.scale.unit**2 / self._history.window), _FAINT))
         level = np.concatenate((self._kept, level.astype(np.float32)), axis=1)
         if level.shape[1] > 2 * _REACH:
             self._look(level)
         self._kept = level[:, -2 * _REACH :]
         self._done += count
-        self._energy[:] = 0
-
-    def take(self, chunk: Fresh) -> None:
-        """Measure one chunk while it is near."""
-        sound, apart, window = chunk.samples, self._apart, self._history.window
-        first = chunk.start // window % WINDOWS_A_GROUP
-        energy = self._energy[:, first : first + sound.shape[1] // window]
-        start = np.concatenate((self._tail, sound[:, : 2 * apart]), axis=1)
-        start = start[:, 2 * apart :] - 2 * start[:, apart:-apart] + start[:, : -2 * apart]
-        np.copyto(self._tail, sound[:, -2 * apart :])
-        for row in range(0, len(sound), _ROWS):
-            some = sound[row : row + _ROWS]
-            steps, bends = self._steps[: len(some)], self._bends[: len(some)]
-            np.subtract(some[:, apart:], some[:, :-apart], out=steps[:, :-apart])
-            np.subtract(steps[:, apart:-apart], steps[:, : -2 * apart], out=bends[:, 2 * apart :])
-            bends[:, : 2 * apart] = start[row : row + _ROWS]
-            rows = bends.reshape(len(some), -1, window)
-            np.vecdot(rows, rows, out=energy[row : row + _ROWS])
 
     def _look(self, level: np.ndarray) -> None:
         count = level.shape[1] - 2 * _REACH
