@@ -58,6 +58,17 @@ def test_an_empty_run_stands_behind_the_reels_so_that_the_order_keeps_its_two_pa
     assert runs == 1
 
 
+def test_every_evening_with_a_look_has_its_lines_on_the_order_or_says_where_they_are(printed: Path) -> None:
+    told = []
+    for file in sorted(printed.glob("order-*.pdf")):
+        text = " ".join(" ".join(page.extract_text() for page in PdfReader(file).pages).split())
+        keys = re.findall(r"Identify ((?:R|CAL)-\d+): ", text)
+        here, elsewhere = f"Space on {keys[0]}" in text if keys else False, "inspection list" in text
+        assert (here or elsewhere) == bool(keys) and not (here and elsewhere), file.name
+        told += [(here, elsewhere)] if keys else []
+    assert set(told) == {(True, False), (False, True)}
+
+
 def test_an_order_is_set_closer_where_that_spares_a_page(
     planned: Path, run: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

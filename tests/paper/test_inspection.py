@@ -10,7 +10,7 @@ from pypdf import PdfReader
 
 from core.errors import Refused
 from core.paper.evening.orders import evening_sheets
-from core.paper.look.evenings import evenings
+from core.paper.look.evenings import Evening, evenings
 from core.paper.look.page import bind, origin
 from core.paper.shelf.inspection_list import inspection_list
 from core.plan import Plan
@@ -82,3 +82,49 @@ def test_an_evening_that_mostly_looks_has_its_lines_behind_it_unless_others_were
             for mixed, sheets in ((looks[:1], 1), ((*looks[:1], *looks[:1]), 2)):  # one look, two beside it
                 some = replace(evening, steps=(other, *mixed))
                 assert len(evening_sheets(unchosen, plan, some)) == sheets
+
+
+def _order(
+    shelf: Shelf, plan: Plan, made: datetime, evening: Evening, fill_in: list[str] | None = None
+) -> tuple[int, str]:
+    """The pages of an evening's sheets and their words; where nothing is told, nothing was chosen."""
+    unchosen = shelf.choosing("fill in", fill_in)
+    pdf = bind(evening_sheets(unchosen, plan, evening), origin(unchosen, plan, made), "A4")
+    pages = [page.extract_text() for page in PdfReader(BytesIO(pdf)).pages]
+    return len(pages), " ".join(" ".join(pages).split())
+
+
+def test_an_order_has_the_lines_for_a_look_on_its_own_two_pages_and_above_the_cautions(
+    shelf: Shelf, plan: Plan, made: datetime
+) -> None:
+    evening = next(one for one in evenings(shelf, plan) if any(s.kind == "identify" for s in one.steps))
+    pages, text = _order(shelf, plan, made, evening)
+    heads = " ".join(["reel", *({"base_seen": "seen"}.get(name, name) for name in LOOKED_AT)])
+    assert pages <= 2 and heads in text and "Space on R-004" in text and "inspection list" not in text
+    assert text.index("Step by step") < text.index("What is seen") < text.index("Take care")
+    none = shelf.choosing("fill in", [])
+    sheets = bind(evening_sheets(none, plan, evening), origin(none, plan, made), "A4")
+    assert "What is seen" not in " ".join(p.extract_text() for p in PdfReader(BytesIO(sheets)).pages)
+
+
+def test_where_they_would_take_one_page_more_the_order_says_where_the_lines_are(
+    shelf: Shelf, plan: Plan, made: datetime
+) -> None:
+    """Twelve tapes to look at in one evening, most of which is something else, and more of it each time."""
+    evening = next(one for one in evenings(shelf, plan) if any(s.kind == "identify" for s in one.steps))
+    found = {f"B-{n}": Reel(f"B-{n}", f"box {n}") for n in range(12)}
+    look = next(step for step in evening.steps if step.kind == "identify")
+    item = look.item
+    assert item is not None
+    looks = tuple(replace(look, subject=key, item=replace(item, reel=key)) for key in found)
+    other = tuple(step for step in evening.steps if step.kind != "identify" and not step.touch)
+    told, more = set(), replace(shelf, reels={**shelf.reels, **found})
+    for times in (4, 5, 6, 7):
+        many = replace(evening, steps=(*other * times, *looks))
+        pages, text = _order(more, plan, made, many)
+        bare, _ = _order(more, plan, made, many, fill_in=[])
+        here = "What is seen To identify" in text
+        list_told = "What is seen of B-0, B-1, B-2" in text and "inspection list: O in the program" in text
+        assert list_told != here and (pages <= max(2, bare) or not here), (times, pages, bare)
+        told.add(here)
+    assert told == {True, False}

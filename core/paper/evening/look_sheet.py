@@ -2,23 +2,52 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
+from reportlab.platypus.flowables import Flowable
+
 from core.paper.look.evenings import Evening
-from core.paper.look.look import gap
+from core.paper.look.line_order import said
+from core.paper.look.look import gap, section
 from core.paper.look.look_lines import look_table, look_words, typed_back
 from core.paper.look.page import Sheet, column
 from core.paper.look.text import DECK, Text
 from core.paper.look.words import day_and_year
+from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.words import listed
 
-_TALL = 34.0
+_TALL, _ON_THE_ORDER, _CLOSER = 34.0, 26.0, 22.0
+#: Where those lines are, as the order tells: on itself, on the inspection list; empty where it tells nothing.
+Lines = Literal["here", "on the list", ""]
 
 
 def look_sheet(shelf: Shelf, evening: Evening, size: str = "A4") -> Sheet | None:
     """The lines, as on the screen's form and the inspection list; None where no reel is looked at."""
-    keys = dict.fromkeys(step.subject for step in evening.steps if step.kind == "identify")
-    reels = [shelf.reels[key] for key in keys if key in shelf.reels]
+    reels = looked_at(shelf, evening)
     if not reels:
         return None
     table = look_table(reels, column(size), _TALL)
     lines = (*look_words(), gap(3), table, gap(3), Text(typed_back(reels), DECK))
     return Sheet(f"What is seen, {day_and_year(evening.day)}", lines, "a line for each reel to look at")
+
+
+def looked_at(shelf: Shelf, evening: Evening) -> list[Reel]:
+    """The reels that are looked at in the evening, in the order of its steps."""
+    keys = dict.fromkeys(step.subject for step in evening.steps if step.kind == "identify")
+    return [shelf.reels[key] for key in keys if key in shelf.reels]
+
+
+def lines_told(shelf: Shelf, evening: Evening, wide: float, lines: Lines, *, close: bool) -> list[Flowable]:
+    """The same lines as a section of the order, or the sentence that says where they are printed."""
+    reels = looked_at(shelf, evening) if lines else []
+    if not reels:
+        return []
+    if lines == "on the list":
+        whose = listed([said(one.key) for one in reels])
+        printed = "O in the program, reelturn print inspection"
+        return [Text(f"What is seen of {whose} goes on the inspection list: {printed}.", DECK)]
+    table = look_table(reels, wide, _CLOSER if close else _ON_THE_ORDER)
+    return section(
+        "What is seen", *look_words(), gap(2), table, gap(2), Text(typed_back(reels), DECK), room=130
+    )

@@ -52,17 +52,18 @@ def print_orders(
 
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
     """What one evening is worked from: its work order, then what the owner chose to fill in."""
-    sheets = [order_sheet(shelf, plan, evening, size)]
-    chosen = "looks" in shelf.chosen.fill_in or (not shelf.chosen.fills_in and _mostly_looks(evening))
-    if chosen and (seen := look_sheet(shelf, evening, size)) is not None:
+    fill_in, none = shelf.chosen.fill_in, shelf.chosen.fills_in and not shelf.chosen.fill_in
+    behind = "looks" in fill_in or (not shelf.chosen.fills_in and _mostly_looks(evening))
+    sheets = [order_sheet(shelf, plan, evening, size, lines=not (behind or none))]
+    if behind and (seen := look_sheet(shelf, evening, size)) is not None:
         sheets.append(seen)
-    if "conditioning" in shelf.chosen.fill_in:
+    if "conditioning" in fill_in:
         begun = [load for load in evening.loads if _first_touched(plan, load, evening)]
         sheets += [conditioning_page(shelf, load, size, evening.struck_from(load)) for load in begun]
     for step in evening.steps:
-        if step.kind == "align" and step.item is not None and "line-ups" in shelf.chosen.fill_in:
+        if step.kind == "align" and step.item is not None and "line-ups" in fill_in:
             sheets.append(lineup_page(shelf, plan, step.item, size))
-        if step.kind == "transfer" and step.item is not None and "transfers" in shelf.chosen.fill_in:
+        if step.kind == "transfer" and step.item is not None and "transfers" in fill_in:
             sheets.append(transfer_page(shelf, plan, step.item, size))
     return sheets
 

@@ -10,35 +10,31 @@ from reportlab.platypus.flowables import Flowable
 
 from core.clock import Span
 from core.conditioning.alarms import alarms
-from core.conditioning.base_look import look_lines, looks_asked
-from core.conditioning.beyond_published import about_load
 from core.conditioning.lies_off import lies_off
-from core.conditioning.loads.kept_loads import real_start
-from core.conditioning.loads.places import Place, Standing
 from core.evening.around.closing import closing
 from core.evening.around.closing_look import Closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.around.tight_end import wind_told, winds_behind
-from core.evening.playing.left_lying import deck_lines, on_two_reels
-from core.evening.playing.lying import ONTO_ONE
+from core.evening.playing.left_lying import deck_lines
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import lapsing_on
-from core.evening.warming.let_in import let_in
 from core.logbook.noted import notes_in_history
-from core.paper.evening.empty_run import before_load, run_lines
+from core.paper.evening.chamber_part import chamber_part
+from core.paper.evening.empty_run import run_lines
+from core.paper.evening.look_sheet import Lines, lines_told, looked_at
 from core.paper.look.care import care
 from core.paper.look.evenings import Evening
 from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
-from core.paper.look.look import Blank, Cell, Tick, Ticks, gap, section, stacked, table
+from core.paper.look.look import Blank, Cell, Tick, Ticks, section, stacked, table
 from core.paper.look.page import Sheet, bind, column, high, origin, pages_of, room_down
 from core.paper.look.tell import details, facts, headline, warnings
 from core.paper.look.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text, Type
-from core.paper.look.words import clock, day_and_year, short_moment, warmth
-from core.plan import Item, Plan
+from core.paper.look.words import clock, day_and_year
+from core.plan import Plan
 from core.reels.winding import NOT_PLANNED
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS
@@ -46,6 +42,7 @@ from core.words import day_text, listed
 
 FEW = 1.9  # pages from which it is asked whether a closer setting spares one
 CLOSER = (0, 1, 2)
+MOST = 2  # pages of an evening, which what is only to be filled in does not go beyond
 
 
 def work_order(
@@ -55,30 +52,42 @@ def work_order(
     return bind([order_sheet(shelf, plan, evening, size)], origin(shelf, plan, made, stale), size)
 
 
-def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> Sheet:
-    """The work order as a sheet of the set, set closer where that spares a page."""
+def order_sheet(
+    shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4", *, lines: bool = False
+) -> Sheet:
+    """The work order as a sheet of the set, set closer where that spares a page.
+
+    ``lines``: with those for what is seen of the reels that are looked at, where they take no page beyond
+    the second; else it says where they are printed.
+    """
     wide = column(size)
+    apart: Lines = "on the list" if lines and looked_at(shelf, evening) else ""
     look = closing(shelf, plan, _worked(shelf, plan, evening), evening.end, as_planned=True)
 
     winds = [said(wind_told(shelf, one)) for one in winds_behind(shelf, plan, evening.day, evening.steps)]
     offered = section("If there is time", Ticks(winds, DECK)) if winds else []
 
-    def set_as(close: int, *, whole: bool = True) -> list[Flowable]:
+    def set_as(close: int, *, whole: bool = True, lines: Lines = apart) -> list[Flowable]:
         return [
-            *_story(shelf, plan, evening, wide, close=close, whole=whole),
+            *_story(shelf, plan, evening, wide, close=close, whole=whole, lines=lines),
             *offered,
             *_before_you_leave(look, wide),
         ]
 
-    story = set_as(0)
+    story, close, whole, pages = set_as(0), 0, True, MOST
     long = high(_apart(story), wide) > FEW * room_down(size)
     if long or evening.loads:
         closer = CLOSER if long else CLOSER[:1]
         took = [pages_of(set_as(one), size) for one in closer]
-        close = closer[took.index(min(took))]
-        last = closer[-1]  # a chamber's table is broken only where that spares a page
-        broken = bool(evening.loads) and pages_of(set_as(last, whole=False), size) < min(took)
-        story = set_as(last, whole=False) if broken else set_as(close)
+        close, pages = closer[took.index(min(took))], min(took)
+        # a chamber's table is broken only where that spares a page, set as close as can be
+        if evening.loads and (broken := pages_of(set_as(closer[-1], whole=False), size)) < pages:
+            close, whole, pages = closer[-1], False, broken
+        story = set_as(close, whole=whole)
+    for one in range(close, len(CLOSER)) if apart else ():
+        if pages_of(set_as(one, whole=whole, lines="here"), size) <= max(MOST, pages):
+            story = set_as(one, whole=whole, lines="here")
+            break
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
 
 
@@ -88,7 +97,14 @@ def _apart(story: list[Flowable]) -> list[Flowable]:
 
 
 def _story(
-    shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: int = 0, whole: bool = True
+    shelf: Shelf,
+    plan: Plan,
+    evening: Evening,
+    wide: float,
+    *,
+    close: int = 0,
+    whole: bool = True,
+    lines: Lines = "",
 ) -> list[Flowable]:
     """What stands on it above the closing look; ``close``: how much closer than usual it is set.
 
@@ -106,13 +122,14 @@ def _story(
     if evening.steps or evening.crossed:
         story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
     for load in evening.loads:
-        chamber = _chamber(shelf, plan, evening, load, wide)
+        chamber = chamber_part(shelf, plan, evening, load, wide)
         story += [KeepTogether(chamber[1:])] if whole else chamber  # whole, it needs no break of its own
     blocks = list(_reel_blocks(shelf, plan, evening))
     if blocks:
         _, heading, *first = section("The reels", *blocks[0])
         story += [KeepTogether([heading, *first]), *(KeepTogether(one) for one in blocks[1:])]
     story += run_lines(shelf, plan, evening, wide, close=close > 0)
+    story += lines_told(shelf, evening, wide, lines, close=close > 0)
     story += care(shelf, evening, close=close)
     story.append(Text(DEFERS, Type(8, bold=True, before=3)))
     story.append(figures_foot("work order"))
@@ -227,141 +244,6 @@ def _worked(shelf: Shelf, plan: Plan, evening: Evening) -> list[Step]:
     there = run_sheet(shelf, plan, evening.start).steps
     done = [one for one in there if one.handled and one.key not in planned]
     return [*done, *evening.steps]
-
-
-def _chamber(shelf: Shelf, plan: Plan, evening: Evening, load: Item, wide: float) -> list[Flowable]:
-    touches = [
-        step for step in evening.steps if step.touch and step.subject == load.chamber and step.item == load
-    ]
-    rows: list[list[Cell]] = []
-    together = []  # the tapes of one touch stand under its time, on one page
-    for step in touches:
-        standing = evening.standing(step)
-        if standing is not None:
-            first_row = len(rows)
-            rows += _touch_rows(standing, load)
-            together.append((first_row, len(rows) - 1))
-    rows += [_gone_row(key, why) for key, why in evening.struck_from(load).items()]
-    head = ["time", "", "do", "reel", "from place", "to place", "then"]
-    note = Text(_how_places_count(shelf, evening, load), DECK)
-    began = real_start(shelf, load.chamber, load.reels, load.start)
-    title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(began)}"
-    begins = any(step.kind == "load" for step in touches)
-    first = load is next((one for one in evening.loads if looks_asked(shelf, one.reels)), load)
-    looks = list(_looks(shelf, load, first=first)) if begins else []
-    loud = [*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels)]
-    trial = before_load(shelf, plan, load)
-    loud = [trial, *loud] if begins and trial else loud
-    apart = {key: on_two_reels(shelf, key) for key in load.reels} if begins else {}
-    loud += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]
-    beyond = [Text(f"! {said(says)}", DECK_STRONG) for says in loud]
-    return section(
-        title,
-        *looks,
-        *beyond,
-        note,
-        gap(2),
-        table(
-            head,
-            rows,
-            [11, 4.5, 13, 16, 13, 16, 26],
-            column=wide,
-            most=3,
-            type_=DECK,
-            close=True,
-            together=together,
-        ),
-    )
-
-
-def _looks(shelf: Shelf, load: Item, *, first: bool) -> Iterator[Flowable]:
-    """The look at the base before a first heat: for which reels, what each look tells and cannot, a blank.
-
-    What a look tells stands once on a sheet, at the ``first`` load.
-    """
-    unseen = looks_asked(shelf, load.reels)
-    if unseen:
-        whose = listed([said(one) for one in unseen])
-        yield Text(
-            f"Before the first heat, look at the base of {whose}{':' if first else ', as above.'}", DECK
-        )
-        yield from (Text(line, DECK) for line in ([" ".join(look_lines())] if first else []))
-        yield from (Blank("Seen to be", height=20, type_=DECK), gap(4))
-
-
-def _how_places_count(shelf: Shelf, evening: Evening, load: Item) -> str:
-    """From where they count, and which stays empty; told whole at the evening's first load alone."""
-    lowest = _lowest(shelf, load)
-    if load is not evening.loads[0]:
-        return f"Places and thermometer as above{lowest}."
-    return (
-        f"Places count from the bottom, 1 being the lowest{lowest}. Over: the other flange up. "
-        "Each reel has its place to itself; none presses on another. "
-        "A second thermometer hangs at reel height."
-    )
-
-
-def _lowest(shelf: Shelf, load: Item) -> str:
-    chamber = shelf.studio.chamber(load.chamber)
-    if chamber is None or chamber.motor_below is False:
-        return ""
-    from core.conditioning.loads.places_now import places_of_item
-
-    used = [place.lowest for one in places_of_item(shelf, load) for place in one.after.values()]
-    if not used or min(used) == 1:
-        return "; full to the lowest place"
-    if chamber.motor_below:
-        return "; place 1, over the fan motor, stays empty"
-    return "; place 1 stays empty: a fan's motor may be under it"
-
-
-def _touch_rows(standing: Standing, load: Item) -> Iterator[list[Cell]]:
-    """A line a reel: what comes out before what is turned, as its place may be wanted; each word once."""
-    ends = {member.reel: member for member in load.members}
-    order = sorted(
-        {**standing.before, **standing.after},
-        key=lambda key: (key not in standing.out, -_lowest_of(standing, key)),
-    )
-    time: Cell = Text(f"{standing.at:%H:%M}", CLOCK)
-    said_last = ""
-    for key in order:
-        before, after = standing.before.get(key), standing.after.get(key)
-        do = "turn"
-        if key in standing.out:
-            do, to = "take out", "out"
-            then = f"cools until {short_moment(ends[key].cool_until)}" if key in ends else ""
-        elif before is None:
-            do, to, then = standing.do, f"place {after}", "side A up; key on the flange"
-        elif before == after:
-            do, to, then = "leave", "stays", ""
-        else:
-            to, then = f"place {after}, over", f"side {after.side} up" if after else ""
-        told = Text(key, DECK_STRONG, 2)
-        where = "shelf" if before is None else _place(before)
-        yield [time, Tick(), "" if do == said_last else do, told, where, to, then]
-        time, said_last = "", do
-
-
-def _gone_row(key: str, why: str) -> list[Cell]:
-    """A reel that is struck out of the load: crossed through, nothing to tick."""
-    return [
-        "",
-        "",
-        Text("not any more", DECK, 2),
-        Text(key, Type(10, struck=True), 2),
-        "",
-        "",
-        Text(why, DECK, 4),
-    ]
-
-
-def _lowest_of(standing: Standing, key: str) -> int:
-    place = standing.before.get(key) or standing.after[key]
-    return place.lowest
-
-
-def _place(place: Place | None) -> str:
-    return f"place {place}" if place else ""
 
 
 def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[list[Flowable]]:
