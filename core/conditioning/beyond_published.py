@@ -9,7 +9,6 @@ from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.spreading.shared_air import mouldy_chamber, to_be_looked_at
 from core.quantities import plain
-from core.reels.box_words import untold_sign
 from core.reels.needs import heated_hours
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -50,7 +49,6 @@ def about_load(shelf: Shelf, chamber_id: str, keys: Sequence[str]) -> tuple[str,
     hot = was_too_hot(shelf, chamber_id)
     mould = mouldy_chamber(shelf, chamber_id)
     unseen = [f"{one.key} {air}" for one in reels if (air := to_be_looked_at(shelf, one))]
-    unseen += [f"{one.key}: {sign}" for one in reels if (sign := untold_sign(one.on_box, one.troubles))]
     return tuple(one for one in (mould, *unseen, hot, *beyond_published(shelf, keys), motor) if one)
 
 

@@ -23,7 +23,7 @@ class PutAway:
 
 @dataclass(frozen=True, slots=True)
 class LookedAfter:
-    """When a reel was looked at, and found clean, for mould that it was near; and for what heat did to it.
+    """When a reel was looked at, and found clean, for mould that it was near, and for what heat did to it.
 
     Who looks for mould, with gloves and a mask, sees the other too; not the other way round.
     """
@@ -33,6 +33,8 @@ class LookedAfter:
     reel: str
     at: datetime | None = None
     heat: datetime | None = None
+    box: tuple[str, ...] = ()
+    """Words of its box that its owner answered: they warn no more."""
 
 
 def put_away(shelf: Shelf) -> Entries[PutAway]:

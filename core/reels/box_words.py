@@ -7,10 +7,11 @@ are those of the table of speeds, names of equalisations those of the table of e
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Iterable
 from functools import cache
 
 from core.quantities import read_quantity
+from core.reels.box_warnings import signs_on
 from core.reels.reel import Reel
 from core.tape.nominal import speed_there_was
 from core.tape.tables import table
@@ -37,12 +38,6 @@ _ROLES = (
     r"(?:copy|safety|production|stereo|mix|eq'?d?) master|safety copy|mix ?down|stereo mix|rough mix(?:es)?",
 )
 _ROLE = re.compile(rf"\b({'|'.join(_ROLES)})\b", re.IGNORECASE)
-_MOULD = "mou?ldy?|mildewy?|fungus|fungal|schimmel|moisi|bolor|moho"
-_SIGN = re.compile(
-    rf"(?<!no )(?<!not )\b(?:(?P<mould>{_MOULD})|vinegar(?:y| syndrome)?|essig|vinaigre|vinagre)\b"
-    r"(?! (?:removed|cleaned|gone))",
-    re.IGNORECASE,
-)
 _CM = {"cm", "cm/s", "cm/sec", "cmps"}
 
 
@@ -61,7 +56,7 @@ def told_by_words(text: str) -> dict[str, str]:
         "stock": _stocks,
         "wind": lambda one: (match[1].casefold() for match in _WIND.finditer(one)),
         "tones": lambda one: (match[1].strip() for match in _TONES.finditer(one)),
-        "signs": lambda one: ("mould" if match["mould"] else "vinegar" for match in _SIGN.finditer(one)),
+        "signs": lambda one: signs_on(one, ("mould", "vinegar")),
     }
     told = {name: list(dict.fromkeys(readers[name](words))) for name in TOLD}
     return {name: found[0] for name, found in told.items() if len(found) == 1}
@@ -84,14 +79,6 @@ def told_in_a_line(reel: Reel) -> str:
     if "tracks" in told:
         told["tracks"] = counted(int(told["tracks"]), "track")
     return ", ".join(told.values())
-
-
-def untold_sign(box: str, known: Collection[str]) -> str:
-    """``its box says mould, ...``: a sign on the box that is not among those that are known; empty else."""
-    sign = told_by_words(box).get("signs", "")
-    if not sign or sign in known:
-        return ""
-    return f"its box says {sign}, and no such sign is written: look and smell before it is warmed or runs"
 
 
 def _tracks(text: str) -> Iterable[str]:

@@ -42,9 +42,9 @@ def base_written(text: str, own: Mapping[str, Stock] = {}) -> Base:
     return _base_of_alike(text)
 
 
-_ACETATE = "(?:di|tri)?a[cz][eé]t(?:ate?|ato|aat)(?:-?band)?"
-_PVC = "pvc|polyvinyl chloride|luvitherm|genotherm"
-_PAPER_TAPE = "papierband|bande papier"
+_ACETATE = "(?:di|tri)?a[cz][eé]t(?:ate?s?|ato|aat)(?:-?band)?|safety base"
+_PVC = "pvc|polyvinyl chloride|luvitherm|genotherm|vinyl (?:base|back(?:ed|ing))"
+_PAPER_TAPE = "papierband|bande papier|papier tape"
 #: Plain words for a base, as people write them, also where other languages are spoken: common practice of the
 #: trade, and the trade names of PVC film, from memory.
 _BASES: Mapping[str, Base] = {_ACETATE: "acetate", _PVC: "pvc", f"paper|{_PAPER_TAPE}": "paper"}
@@ -62,7 +62,7 @@ def base_on_label(text: str) -> Base:
     label = " ".join(re.findall(r"[\w-]+", _letters(text)))
     base = "|".join(_BASES)
     near = re.search(rf"\b({base})[ -]?(?:tape|base|backed|backing|reel|spool|roll)s?\b", label)
-    alone = re.search(r"^(?:on )?paper$|\bon paper$", label)
+    alone = re.search(r"^(?:on |auf |sur )?papi?er$|\b(?:on|auf|sur) papi?er$", label)
     plain = re.search(rf"{_NO_TAPE}\b{_NO_TITLE}\b(?! (?:disc|disk|dub)s?\b)", label)
     if plain is None and alone is not None:
         return "paper"

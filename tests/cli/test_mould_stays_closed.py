@@ -64,15 +64,19 @@ def test_a_sign_on_the_box_that_nobody_wrote_down_is_told(there: Any) -> None:
     rows = [ROW | {"reel": key, "stock": "Ampex 456", "condition": "sticky", "box_label": says}
             for key, says in boxes.items()]  # fmt: skip
     assert put(there, rows).status == 0
-    says = "{}: its box says {}, and no such sign is written: look and smell before it is warmed or runs"
+    says = '{} says "{}" on its box: look{}, and write down what is so before it is warmed or runs'
+    unsmelled = ", with gloves and a mask, and do not smell at it"
     told = there("load", "C1", *boxes)
-    assert told.status == 0
-    assert says.format("V-1", "vinegar") in told.err and says.format("V-2", "mould") in told.err
-    assert says.format("V-4", "mould") in told.err and says.format("V-5", "mould") in told.err
-    assert says.format("V-6", "vinegar") in told.err
+    assert told.status == 1
+    words = {"V-1": "vinegar", "V-2": "mold", "V-4": "Schimmel", "V-5": "mildew", "V-6": "Essig"}
+    for key, word in words.items():
+        how = " and smell" if key in ("V-1", "V-6") else unsmelled
+        assert says.format(key, word, how) in told.err
+    assert "V-3 says" not in told.err
+    assert "on its box" in printed(there, "print", "labels")
+    assert there("load", "C1", *boxes, "--because", "looked into").status == 0
     assert there("set", "V-3", "box_label=", "contents=acetate, smells of vinegar", "base_seen=").status == 0
     assert "Take V-3 out of chamber C1 now" in there("tonight").out
-    assert "V-3: its box" not in told.err
-    assert there("set", "V-1", "signs=vinegar").status == 0
-    assert there("chamber", "--out", *boxes).status == 0
-    assert "its box says" in printed(there, "print", "labels")
+    labels = printed(there, "print", "labels")
+    assert 'says "vinegar" on its box: look and smell' in labels  # what V-3 is said to hold was not answered
+    assert all(f'says "{word}" on its box' not in labels for word in ("mold", "Schimmel", "mildew"))

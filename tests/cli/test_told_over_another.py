@@ -184,3 +184,41 @@ def test_a_tape_that_runs_goes_into_no_chamber_by_its_columns(there: Any, clock:
     plays(there, clock)
     told = there("set", "P-1", "chamber=C1", "loaded_at=2026-12-02T12:03")
     assert told.status != 0 and "it runs on D1: end that first" in told.err
+
+
+@pytest.fixture
+def two_chambers(over: Any, tmp_path: Path) -> Any:
+    other = '[[chamber]]\nid = "C2"\ntrays = 6\ntrays_taken = { "1/4 in" = 1 }\nturn_every = "2 h"'
+    (tmp_path / "studio.toml").write_text(f"{STUDIO}\n{other}\ntouch_minutes = 10\n")
+    assert over("import", "--update", "studio.toml").status == 0
+    return over
+
+
+def test_no_tape_is_told_by_its_columns_into_two_chambers_at_one_time(
+    two_chambers: Any, tmp_path: Path
+) -> None:
+    says = "it lay in C1 from Wed 2 Dec 12:00 to 16:02"
+    (tmp_path / "more.csv").write_text("reel,chamber,loaded_at\nW-1,C2,2026-12-02T15:00+00:00\n")
+    for words in (
+        ("set", "W-1", "chamber=C2", "loaded_at=2026-12-02T15:00"),
+        ("set", "W-1", "chamber=C2", "loaded_at=2026-12-02T11:00"),
+        ("import", "--update", "more.csv"),
+    ):
+        told = two_chambers(*words)
+        assert told.status != 0 and says in told.err, words
+    assert two_chambers("set", "W-1", "chamber=C2", "loaded_at=2026-12-02T20:30").status == 0
+    assert two_chambers("set", "W-1", "loaded_at=2026-12-02T15:30").status != 0
+
+
+def test_no_tape_is_loaded_or_its_load_moved_to_where_it_lay_in_another_chamber(
+    two_chambers: Any, clock: Clock
+) -> None:
+    """It came out after 20 min of 4 h, which is no treatment: it may be warmed again at once."""
+    assert two_chambers("load", "C1", "W-3", "--at", "2026-12-02T19:00").status == 0
+    assert two_chambers("chamber", "--out", "W-3", "--at", "2026-12-02T19:20").status == 0
+    words = ("load", "C2", "W-3", "--because", "x", "--at")
+    refused = two_chambers(*words, "2026-12-02T19:10")
+    assert (refused.status, "it lay in C1 from Wed 2 Dec 19:00 to 19:20" in refused.err) == (1, True)
+    assert two_chambers(*words, "2026-12-02T21:00").status == 0
+    moved = two_chambers("chamber", "C2", "--began", "2026-12-02T19:15")
+    assert (moved.status, "it lay in C1 from Wed 2 Dec 19:00 to 19:20" in moved.err) == (1, True)

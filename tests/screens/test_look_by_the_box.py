@@ -73,7 +73,7 @@ async def test_a_box_that_says_mould_is_asked_about_before_the_look_is_taken(
         assert page.here.name == "signs"
         assert any("the box says mould: is it so?" in line for line in seen(pilot.app))
         await pilot.press("pagedown", "enter")
-        await until(pilot, lambda: any("the box says mould" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any('the box says "mold": ' in line for line in seen(pilot.app)))
         assert boxes.shelf.reels["B-5"].condition == ()  # nothing was taken yet
         await to_line(pilot, "signs")
         await pilot.press("2", "pagedown", "enter")
@@ -81,6 +81,24 @@ async def test_a_box_that_says_mould_is_asked_about_before_the_look_is_taken(
             if boxes.shelf.reels["B-5"].signs == ():
                 await pilot.press("enter")
         await until(pilot, lambda: boxes.shelf.reels["B-5"].signs == ("mould",))
+
+
+async def test_what_a_look_answers_of_a_box_is_not_asked_again(
+    boxes: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    from core.conditioning.box_asked import box_warns
+
+    async with opened(boxes) as pilot:
+        await look(pilot, until, 4)
+        await to_line(pilot, "condition")
+        await pilot.press("1", "pagedown", "enter")
+        await until(pilot, lambda: any('the box says "mold": ' in line for line in seen(pilot.app)))
+        assert len(box_warns(boxes.shelf, boxes.shelf.reels["B-5"])) == 1
+        for _ in range(3):
+            if boxes.shelf.reels["B-5"].condition == ():
+                await pilot.press("enter")
+        await until(pilot, lambda: boxes.shelf.reels["B-5"].condition != ())
+        assert box_warns(boxes.shelf, boxes.shelf.reels["B-5"]) == ()
 
 
 async def test_speeds_are_offered_once_each_the_likeliest_first(boxes: Any, opened: Any, until: Any) -> None:

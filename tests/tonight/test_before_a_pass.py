@@ -101,6 +101,32 @@ async def test_a_tape_that_lay_beside_mould_is_looked_at_before_it_runs(book: An
         assert [one["reel"] for one in seat.passes()] == ["R-001"]
 
 
+async def test_what_its_box_warns_of_is_asked_once_before_it_runs(book: Any, at_machine: Any) -> None:
+    book.change(lambda s: s.with_reel(replace(s.reel("R-001"), box_label="Do not play!")), what="its box")
+    async with at_machine(book) as seat:
+        await seat.press("space", "enter", "space", "enter")  # the line-up, done at once
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        assert 'It says "Do not play" on its box: find out why' in seat.text
+        await seat.press("enter")  # not yet
+        assert not seat.passes()
+        await seat.press("space", "2")
+        assert [one["reel"] for one in seat.passes()] == ["R-001"]
+        await seat.wait(minutes=2)
+        await seat.press("e", "1", "g")
+        assert "on its box" not in seat.text  # it was answered
+
+
+async def test_a_load_asks_what_a_box_warns_of(book: Any, at_machine: Any) -> None:
+    book.change(lambda s: s.with_reel(replace(s.reel("R-002"), box_label="do not bake")), what="its box")
+    async with at_machine(book) as seat:
+        await seat.go_to("load chamber C1")
+        await seat.press("space")
+        await seat.press("enter")
+        assert 'R-002 says "do not bake" on its box: find out why' in seat.text
+        assert not seat.shelf.reel("R-002").chamber
+
+
 async def test_residue_makes_it_sticky_and_it_does_not_run(book: Any, at_machine: Any) -> None:
     untried(book)
     async with at_machine(book) as seat:

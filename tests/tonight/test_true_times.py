@@ -123,6 +123,22 @@ async def test_after_a_power_failure_it_asks_whether_the_tape_ran_on(
         assert tape.position == at_19_20  # all later places follow the answer
 
 
+@pytest.mark.parametrize(
+    ("minutes", "says"),
+    [(28, "is at its end now, 32:00, by its length"), (60, "ran out at 19:32, by its length")],
+)
+async def test_no_tape_ran_on_past_its_end(
+    book: Any, at_machine: Any, reopened: Any, clock: Any, minutes: int, says: str
+) -> None:
+    """2400 ft at 15 ips are 32:00."""
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 7)
+    clock.on(minutes=minutes)
+    seen(book.path, book.now() - timedelta(minutes=minutes))
+    async with at_machine(reopened()) as seat:
+        assert f"yes: R-001 {says}" in seat.text
+
+
 async def test_a_note_tells_until_when_the_tape_ran_before_the_power_failed(
     book: Any, at_machine: Any, reopened: Any, clock: Any
 ) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, cast
 
+from core.conditioning.box_asked import box_asked
 from core.conditioning.spreading.shared_air import looked_after
 from core.conditioning.tell import HOW_IT_RAN
 from core.evening.answers import (
@@ -187,7 +188,8 @@ def _does(home: Home, key: str, work: object) -> None:
 
 
 def ask_seen(home: Home, key: str, air: str, then: Callable[[], None]) -> None:
-    """Asks whether a tape was looked at that was near mould, or too hot; ``then`` follows what was clean."""
+    """Asks whether a tape was looked at, near mould, too hot, or with a box that warns; ``then`` follows."""
+    box = air == box_asked(home.shelf, home.shelf.reel(key))
 
     def answered(chosen: str | None) -> None:
         if chosen != "clean":
@@ -198,5 +200,6 @@ def ask_seen(home: Home, key: str, air: str, then: Callable[[], None]) -> None:
         if seen is not None:
             then()
 
-    choices = (("not", "not yet: it stays where it is"), ("clean", "I looked at it, and it is clean"))
+    clean = "I know why, and saw nothing of it: it may run" if box else "I looked at it, and it is clean"
+    choices = (("not", "not yet: it stays where it is"), ("clean", clean))
     home.app.push_screen(AskChoice(f"{key}: look at it first", choices, words=f"It {air}."), answered)

@@ -1,4 +1,4 @@
-"""What lay in a chamber at another time than now: two loads told afterwards are never in it together."""
+"""What lay in which chamber at another time than now: no two loads in one, no tape in two at once."""
 
 from __future__ import annotations
 
@@ -28,6 +28,22 @@ def held_then(
         if begun and later(start, minutes=chamber.touch_minutes) < over:
             till = f"{over:%H:%M}" if over.date() == log.at.date() else _moment(over)
             return f"{chamber.id} held {listed(_keys(log))} from {_moment(log.at)} to {till}"
+    return ""
+
+
+def lay_then(
+    shelf: Shelf, reel: str, start: datetime, end: datetime | None = None, *, apart: str = ""
+) -> str:
+    """``it lay in C1 from Sat 5 Dec 8:05 to 12:06``: another load with that tape in that time; empty if none.
+
+    ``end`` is None for a tape that is in a chamber still; ``apart`` is the key of the load asked about.
+    """
+    for key, log in loads_of(shelf).items():
+        mine = log.member(reel)
+        out = (mine.out or log.broken_off) if mine is not None else None
+        if key != apart and out is not None and start < out and (end is None or log.at < end):
+            till = f"{out:%H:%M}" if out.date() == log.at.date() else _moment(out)
+            return f"it lay in {log.chamber} from {_moment(log.at)} to {till}"
     return ""
 
 

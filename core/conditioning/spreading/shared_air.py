@@ -1,4 +1,4 @@
-"""A tape that is to be looked at for where it was: beside mould, after it on a deck, or too hot."""
+"""A tape that is to be looked at: it was beside mould, after it on a deck, or too hot; or its box warns."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from datetime import datetime
 
 from core.clock import minutes_between
 from core.conditioning.advisor import advisor
+from core.conditioning.box_asked import box_answered, box_asked
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import loads_of
@@ -23,8 +24,8 @@ from core.words import listed
 
 
 def to_be_looked_at(shelf: Shelf, reel: Reel) -> str:
-    """That it is to be looked at before it runs, for mould near it or too much heat; empty for most."""
-    return near_mould(shelf, reel) or _too_hot(shelf, reel)
+    """That it is to be looked at before it runs: mould near it, heat, words on its box; empty for most."""
+    return near_mould(shelf, reel) or _too_hot(shelf, reel) or box_asked(shelf, reel)
 
 
 def near_mould(shelf: Shelf, reel: Reel) -> str:
@@ -113,13 +114,20 @@ def _looked_since(shelf: Shelf, reel: Reel, log: ChamberLog, *, heat: bool = Fal
 
 
 def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
-    """The shelf with that reel looked at, and found clean, at that moment; Refused where it is not asked."""
+    """The shelf with that reel looked at, and found clean, at that moment; Refused where it is not asked.
+
+    Where mould or heat is asked about, what its box warns of is asked next.
+    """
     reel = shelf.reel(key)
     if reel.chamber:
         raise Refused(f"{key} is in chamber {reel.chamber}: it is looked at when it is out")
     mould = near_mould(shelf, reel)
     if not mould and not _too_hot(shelf, reel):
-        raise Refused(f"{key} was near no mould, nor too hot: nothing is to be seen")
+        if box_asked(shelf, reel):
+            return box_answered(shelf, key)
+        raise Refused(
+            f"{key} was near no mould, nor too hot, and its box asks nothing: nothing is to be seen"
+        )
     before = entries(shelf, LookedAfter).get(key) or LookedAfter(key)
     return with_entry(shelf, key, replace(before, at=at) if mould else replace(before, heat=at))
 

@@ -12,7 +12,6 @@ from core.conditioning.hours_had import short_hours
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.evening.playing.open_joint import unmended
 from core.evening.tonight.sheet import RunSheet
-from core.reels.box_words import untold_sign
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
 from core.reels.reel import Reel
@@ -56,8 +55,8 @@ def before_pass(
     test, doubt = advice_of(shelf, reel, now).word == "test first", _doubt(shelf, reel)
     says = ["test it by hand first"] if test else []
     says += [doubt] if doubt else []
-    unseen = (to_be_looked_at(shelf, reel), untold_sign(reel.on_box, reel.troubles))
-    says += [one for one in unseen if one]
+    unseen = to_be_looked_at(shelf, reel)
+    says += [unseen] if unseen else []
     if seconds is None:
         says.append("how long it plays is not known: stay with it")
         return PassAdvice(None, None, None, False, tuple(says), doubt)

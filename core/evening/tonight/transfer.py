@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from core.clock import minutes_between, write_time
+from core.conditioning.box_asked import box_answered
 from core.errors import Refused
 from core.evening.answers import Cause, squeals
 from core.evening.playing.passes import (
@@ -30,6 +31,7 @@ from core.evening.tonight.steps import (
     part_of,
     skip_step,
     start_step,
+    tape_of,
     words,
 )
 from core.evening.warming.load import reasons_asked
@@ -113,7 +115,9 @@ def press(
     ``place`` is where the tape ended, where the person tells it in place of the clock's; ``backwards``: the
     pass that begins runs from the tape's tail.
     """
-    what = next_act(shelf, step, at)
+    what, tape = next_act(shelf, step, at), tape_of(step)
+    if because.strip() and what in ("start", "start pass") and tape in shelf.reels:
+        shelf = box_answered(shelf, tape)
     if what == "start":
         started = start_step(moved_here(shelf, step), step, at, because)
         if step.kind != "transfer":

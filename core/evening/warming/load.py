@@ -9,8 +9,9 @@ from datetime import datetime
 from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.beyond_published import was_too_hot
+from core.conditioning.box_asked import box_answered
 from core.conditioning.lies_off import lies_in
-from core.conditioning.loads.held_then import held_then
+from core.conditioning.loads.held_then import held_then, lay_then
 from core.conditioning.reel_advice import no_treatment
 from core.conditioning.spreading.shared_air import mouldy_chamber, to_be_looked_at
 from core.errors import Refused
@@ -61,6 +62,8 @@ def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, becau
     if because.strip():
         words = {reel.key: advice_of(shelf, reel, at).word for reel in reels}
         record |= {"because": because.strip(), "advice": words}
+        for key in inside:
+            shelf = box_answered(shelf, key, warmed=True)
     loaded = shelf.with_reel(*(replace(reel, chamber=chamber.id, loaded_at=at) for reel in reels))
     return loaded.with_record("load", f"{chamber.id} {write_time(at)}", record)
 
@@ -78,12 +81,12 @@ def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> st
         why = f"chamber {chamber.id} takes no {reel.width or 'reel of unknown width'}"
     if why is None and shelf.studio.treatment(reel.width) is None:
         why = no_treatment(reel.width)
-    return why
+    return why or lay_then(shelf, reel.key, at, _hours_up(shelf, [reel], at)) or None
 
 
 def reasons_asked(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> tuple[str, ...]:
     """What wants a reason before that load starts: reels not to be warmed, a chamber that was too hot or held
-    mould, reels that lay in either and were not looked at, other reels in it then, hours with nobody home.
+    mould, reels that lay in either and were not looked at or whose box warns, others in it then, nobody home.
     """
     asked = [f"{reel.key}: {why}" for reel in reels if (why := reason_asked(shelf, reel, at)) is not None]
     asked += [one for one in (was_too_hot(shelf, chamber.id), mouldy_chamber(shelf, chamber.id)) if one]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from core.conditioning.loads.held_then import held_then
+from core.conditioning.loads.held_then import held_then, lay_then
 from core.conditioning.loads.kept_loads import changed_load, load_of, loads_of
 from core.errors import Refused
 from core.shelf import Shelf
@@ -15,7 +15,7 @@ def began(shelf: Shelf, load: str, at: datetime, now: datetime) -> Shelf:
     """The shelf with that load begun at that moment; what its reels say of it follows.
 
     Refused for a load that is over, for a moment to come, for one after what was logged in it, and for one at
-    which another load lay in that chamber.
+    which another load lay in that chamber, or one of its tapes in another.
     """
     log = loads_of(shelf).get(load)
     inside = [reel for reel in shelf.reels.values() if load_of(shelf, reel) == load]
@@ -32,6 +32,10 @@ def began(shelf: Shelf, load: str, at: datetime, now: datetime) -> Shelf:
     held = held_then(shelf, chamber, at, back, apart=load) if chamber is not None else ""
     if held:
         raise Refused(f"{held}: this load began behind it")
+    for reel in inside:
+        lay = lay_then(shelf, reel.key, at, back, apart=load)
+        if lay:
+            raise Refused(f"{reel.key}: {lay}: this load began behind it")
     moved = changed_load(shelf, load, lambda kept: replace(kept, at=at))
     back = replace(log, at=at).as_if_from
     return moved.with_reel(*(replace(reel, loaded_at=back) for reel in inside))

@@ -29,7 +29,7 @@ from core.evening.warming.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
 from core.paper.evening.taken_back import CANCELLED, NOW, taken_back
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.letters import cleaned
-from core.paper.look.tell import details, headline
+from core.paper.look.tell import details, headline, looked_at_first
 from core.paper.look.words import clock, short_moment
 from core.paper.look.zone import zone_component
 from core.plan import Plan
@@ -266,12 +266,15 @@ def _rests(shelf: Shelf, plan: Plan, step: Step) -> str:
 
 
 def _hours_told(shelf: Shelf, plan: Plan, step: Step) -> str:
-    """That a tape to be played left the warmth too early, where no load of the plan warms it before."""
+    """That a tape to be played is to be looked at first, or left the warmth too early, no load before it."""
     reel = shelf.reels.get(step.subject) if step.kind in ("transfer", "audition") else None
     loads = (one for one in plan.items if one.kind == "condition" and step.subject in one.reels)
     again = any(one.start < step.planned.start for one in loads)
     short = short_hours(shelf, reel) if reel is not None and not again else None
-    return f" (it {short.says}: look at the outermost turns first)" if short else ""
+    look = looked_at_first(shelf, step.subject) if reel is not None else ""
+    told = [f"it {short.says}: look at the outermost turns first"] if short else []
+    told += [f"it {look}: look at it first"] if look else []
+    return f" ({'; '.join(told)})" if told else ""
 
 
 def _helped(shelf: Shelf, deck: str) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from reportlab.platypus.flowables import Flowable
 
+from core.conditioning.box_asked import box_warns
 from core.conditioning.reel_advice import known_of
 from core.paper.look.evenings import Evening
 from core.paper.look.look import section
@@ -66,6 +67,9 @@ def _found(shelf: Shelf, evening: Evening) -> Iterator[Caution]:
         )
         yield from (one for one in cautions(kind) if one.weight == "person" or one.key in wanted)
         signs = {sign for reel in reels for sign in known_of(reel, shelf.studio, evening.start).symptoms}
-        for trouble, told in (("mould", {"mould", "white powder"}), ("vinegar", {"vinegar"})):
+        signs |= {
+            one.sign for reel in reels for one in box_warns(shelf, reel)
+        }  # what its box alone tells, too
+        for trouble, told in (("mould", {"mould", "white powder", "water"}), ("vinegar", {"vinegar"})):
             if signs & told:
                 yield from cautions(trouble)

@@ -26,7 +26,6 @@ from core.paper.look.run import runs_left
 from core.paper.look.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
 from core.reels.assumed import with_setup
-from core.reels.box_words import untold_sign
 from core.reels.length import Length, feet, length_of, play_seconds
 from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
 from core.reels.pass_tracks import ranges
@@ -75,7 +74,14 @@ def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
 def _of_load(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     """The set point; before a chamber's first load the empty run, of which more stands with its places."""
     empty = trial_short(shelf, item.chamber) if is_first(shelf, plan, item) else ""
-    return (f"at {warmth(item.temperature)}", *([empty] if empty else []))
+    seen = [f"! {said(f'{key} {look}')}" for key in item.reels if (look := looked_at_first(shelf, key))]
+    return (f"at {warmth(item.temperature)}", *([empty] if empty else []), *seen)
+
+
+def looked_at_first(shelf: Shelf, key: str) -> str:
+    """What is to be looked at before that tape is warmed or runs, in short: ``says "mold" on its box``."""
+    reel = shelf.reels.get(key)
+    return to_be_looked_at(shelf, reel).partition(":")[0] if reel is not None else ""
 
 
 def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
@@ -204,7 +210,6 @@ def on_box(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, ...]:
     """What a reel's box says loudly: an alarm, the hours it had, that heat is forbidden, why it waits."""
     says = [alarm_of(shelf, reel.key) or alarm(shelf, reel) or "", _hours_told(shelf, reel)]
     says.append(to_be_looked_at(shelf, reel))
-    says.append("" if reel.past("transferred") else untold_sign(reel.box_label, reel.troubles))
     why, no_heat = barred(shelf, reel, at), heat_of(shelf, reel, at).never
     if no_heat is not None:
         says.append(f"NO HEAT: {no_heat}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from core.conditioning.loads.held_then import held_then
+from core.conditioning.loads.held_then import held_then, lay_then
 from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.logbook.running import running
 from core.reels.reel import Reel, Segment
@@ -108,6 +108,8 @@ def two_loads(before: Shelf, after: Shelf, places: Places) -> Iterator[str]:
         held = held_then(after, chamber, reel.loaded_at, apart=mine or "") if chamber and was else ""
         if held:
             yield f"{where}: {held}: it was not in it then"
+        elif lay := lay_then(after, key, reel.loaded_at, apart=mine or ""):
+            yield f"{where}: {lay}"
         if member is None or member.out is None:
             yield from (f"{where}: {told}" for told in _beside(after, reel, mine, new=was is None))
 

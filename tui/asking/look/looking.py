@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from core.conditioning.box_asked import box_warns
 from core.conditioning.spreading.lies_apart import lies_apart
+from core.reels.box_warnings import told as warned
 from core.reels.box_words import called_calibration, told_by_box
 from core.reels.looked_at import BASE_SEEN, BY_THE_BOX, BY_THE_BOX_BEHIND, LOOKED_AT
 from core.reels.possible import made_impossible
@@ -163,11 +165,11 @@ class _Looking:
     def _asked_once(self, seen: Seen) -> list[str]:
         """What is said before such an answer is taken: a stock on the box left out, why it stays found."""
         asked, told, tape = [], told_by_box(self.reel), seen.of(self.reel)
-        stock, sign = told.get("stock"), told.get("signs")
+        stock, warns = told.get("stock"), box_warns(self.home.shelf, tape)
         if stock and not tape.stock:
             asked.append(f"the box says {stock}: right arrow at stock takes it, {{ask.yes}} leaves it out")
-        if sign and sign not in (*tape.signs, *tape.condition):
-            asked.append(f"the box says {sign}, and no sign of it is told: {{ask.yes}} again: none was seen")
+        if warns:
+            asked.append(f"the box says {warned(warns)}: {{ask.yes}} again: looked into, and it is not so")
         odd = odd_tracks(tape, self.home.shelf.studio)
         if odd and {"tracks", "width"} & {*seen.answered()}:
             asked.append(f"tracks {tape.tracks}? {odd}; {{ask.yes}} again takes it")
@@ -239,7 +241,15 @@ class _Looking:
 
     def _seen(self, values: Values) -> Seen:
         other, word = values["stock"] in self.form.told_no, self.form.told_yes.get(values["stock"], "")
-        return Seen(self.reel, values, self.home.shelf.studio, self.at, other_stock=other, box_word=word)
+        return Seen(
+            self.reel,
+            values,
+            self.home.shelf.studio,
+            self.at,
+            other_stock=other,
+            box_word=word,
+            answers_box=values in self.warned,
+        )
 
     def _untouched(self, values: Values) -> bool:
         return all(line.text.strip() == values[line.name].strip() for line in self.lines(values))

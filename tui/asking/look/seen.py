@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
+from core.conditioning.box_asked import box_answered
 from core.errors import Refused
 from core.evening.answers import is_another_stock, plan_rests_on_base, stock_asked, with_box_word
 from core.evening.mark import mark
@@ -36,6 +37,7 @@ class Seen:
     at: datetime
     other_stock: bool = False  # its box's word is not the stock that it resembles
     box_word: str = ""  # for the stock that was told, where that is another
+    answers_box: bool = False  # what its box warns of was asked, and this is the answer
 
     def answered(self) -> list[str]:
         """The lines that say something else than stood there when the form was opened."""
@@ -72,6 +74,7 @@ class Seen:
         now = with_box_word(self.of(there), self.box_word) if self.box_word else self.of(there)
         after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
         after = plan_rests_on_base(shelf, after, now.key, self.at)
+        after = box_answered(after, now.key) if self.answers_box else after
         if self.other_stock and stock_asked(after, now.key) is not None:
             after = is_another_stock(after, now.key)
         if now.stage != "found":  # it was identified without a condition: the look is over all the same

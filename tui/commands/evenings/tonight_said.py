@@ -24,14 +24,12 @@ def told_before(shelf: Shelf, key: str, at: datetime) -> tuple[str, ...]:
     from core.conditioning.tell import test_words
     from core.evening.playing.again import alarm
     from core.evening.playing.open_joint import unmended
-    from core.reels.box_words import untold_sign
 
     reel = shelf.reel(key)
     lacked, loud = short_hours(shelf, reel), alarm(shelf, reel)
     short = f"it {lacked.says}: look at the outermost turns before it runs" if lacked is not None else ""
     test, air = test_words(advice_of(shelf, reel, at)), to_be_looked_at(shelf, reel)
-    sign = untold_sign(reel.box_label, reel.troubles)
-    told = [f"{key}: {one}" for one in (test, unmended(shelf, reel), short, air, sign) if one]
+    told = [f"{key}: {one}" for one in (test, unmended(shelf, reel), short, air) if one]
     return (*told, *([f"! {loud}"] if loud else []))
 
 

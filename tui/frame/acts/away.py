@@ -12,7 +12,7 @@ from core.evening.afterwards.left_running import left_running
 from core.evening.away import Ran, RanThen, ran_at_least, ran_then, was_away, without_heat
 from core.evening.playing.passes import running_pass
 from core.evening.playing.when import start_and_end
-from core.logbook.passes import pass_key, played
+from core.logbook.passes import PlayedPass, pass_key, played
 from core.store.beside.last_seen import last_seen, left, seen
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
@@ -92,7 +92,7 @@ def _what_it_did(
 ) -> tuple[tuple[str, str], ...]:
     """The answers: it ran on; it stopped and stands, or stood until it was stopped; it ran again."""
     place, end = clock_text(int(then.place(since))), then.piece.stopped
-    ran_on = ("ran on", f"yes: {then.kept.reel} is at {clock_text(int(then.kept.position_at(now)))} now")
+    ran_on = ("ran on", f"yes: {_ran_to(then.kept, now)}")
     stopped = f"no: it stopped with the tape at {place}, and"
     if end is None:
         return (
@@ -103,6 +103,16 @@ def _what_it_did(
     stood = ("stands", f"{stopped} stood until it was stopped at {end.astimezone(since.tzinfo):%H:%M}")
     again = ("runs again", f"{stopped} ran again from {back:%H:%M}")
     return (ran_on, stood, again) if back < end else (ran_on, stood)
+
+
+def _ran_to(kept: PlayedPass, now: datetime) -> str:
+    """Where a tape that ran on is now, or when it came to its end: no tape is at a place behind that."""
+    out, at = kept.ran_out(now), kept.position_at(now)
+    if out is not None:
+        return f"{kept.reel} ran out at {out.astimezone(now.tzinfo):%H:%M}, by its length"
+    if kept.state == "running" and 0 < kept.ends <= at:
+        return f"{kept.reel} is at its end now, {clock_text(int(kept.ends))}, by its length"
+    return f"{kept.reel} is at {clock_text(int(at))} now"
 
 
 def ask_times(home: Home, since: datetime, back: datetime) -> None:

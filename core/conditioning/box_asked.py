@@ -1,0 +1,46 @@
+"""What a box warns of, asked at heat and deck until a sign of it is written down or its owner answered."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from core.logbook.places import LookedAfter
+from core.logbook.typed import entries, with_entry
+from core.reels.box_warnings import MOULDY, PLAY, BoxWarning, told, unanswered
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+#: Where mould may be, nobody smells: spores are a danger to people.
+LOOK_AT_MOULD = "look, with gloves and a mask, and do not smell at it"
+
+
+def box_warns(shelf: Shelf, reel: Reel) -> tuple[BoxWarning, ...]:
+    """What that reel's box warns of, and nobody answered; nothing of a tape that is captured."""
+    if reel.past("transferred"):
+        return ()
+    looked = entries(shelf, LookedAfter).get(reel.key)
+    return unanswered(reel.on_box, reel.troubles, looked.box if looked is not None else ())
+
+
+def box_asked(shelf: Shelf, reel: Reel) -> str:
+    """``says "mold" on its box: ...``, to follow its key: what is to be found out first; empty for most."""
+    warnings = box_warns(shelf, reel)
+    if not warnings:
+        return ""
+    signs = [one for one in warnings if one.sign]
+    mould = any(one.sign in MOULDY for one in signs)
+    do = [] if not signs else [f"{LOOK_AT_MOULD if mould else 'look and smell'}, and write down what is so"]
+    do += ["find out why"] if len(signs) < len(warnings) else []
+    return (
+        f"says {told(warnings)} on its box: {'; '.join(do)} before it is warmed or runs "
+        f"(`reelturn tonight looked {reel.key}` when it may)"
+    )
+
+
+def box_answered(shelf: Shelf, key: str, *, warmed: bool = False) -> Shelf:
+    """The shelf with what that reel's box warns of answered; ``warmed``: all but an order not to play it."""
+    words = [one.words for one in box_warns(shelf, shelf.reel(key)) if not (warmed and one.order == PLAY)]
+    if not words:
+        return shelf
+    before = entries(shelf, LookedAfter).get(key) or LookedAfter(key)
+    return with_entry(shelf, key, replace(before, box=(*before.box, *words)))

@@ -1,0 +1,135 @@
+"""What words on a box warn of, signs of a sick tape and orders not to bake or play it: asked, never believed.
+
+Common practice, from memory, in a few languages, by their stems: no authority lists what stood on boxes.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+from functools import lru_cache
+
+from core.values import dataclass
+from core.words import listed
+
+#: What an order on a box speaks of.
+HEAT, PLAY = "heat", "play"
+#: Signs with which there may be mould.
+MOULDY = ("mould", "water")
+
+_MOULD = (
+    r"mou?ldy?|mildewy?|fungus|fungal|\w*schimmel\w*|moisi\w*|bolor\w*|moho(?:s[oa]s?)?|muffa|ammuffit[oaie]"
+    r"|m[öo]gel\w*"
+)
+_VINEGAR = (
+    r"vinegar\w*(?: syndrome)?|essig\w*|vinaigre|vinagre|azijn\w*|aceto|[äa]ttika|sour smell|smells sour"
+    r"|riecht sauer"
+)
+_ADHERE = (
+    r"layers? (?:are )?(?:stuck|stick(?:ing)?|adher(?:e|ing))|stuck (?:layers|together)|adhering layers"
+    r"|blocked pack|lagen kleben|\w*verklebt\w*|couches coll[eé]es|capas pegadas|camadas coladas"
+)
+_POWDER = (
+    r"white (?:powder\w*|residue|crystals)|wei(?:ß|ss)es pulver|poudre blanche|polvo blanco|p[oó] branco"
+    r"|polvere bianca"
+)
+_OXIDE = (
+    r"loose oxide|oxide (?:is )?(?:loose|flak(?:es|ing)|coming off|falling off)|flak(?:es|ing)(?: oxide)?"
+    r"|lose schicht|schicht l[oö]st sich|oxyde qui (?:part|tombe)|pierde [oó]xido|perde [oó]xido"
+)
+_SQUEAL = r"squeal(?:s|ed|ing|y)?|squeak(?:s|ed|ing|y)?|quietsch\w*|couine|grince|chirr[ií]a|guincha"
+_STICKY = (
+    r"sticky(?:[ -]shed)?|sticking|gummy|sheds|shedd(?:ing|y)|kleb(?:t|rig)|schmiert|collante?|colle"
+    r"|pegajos[ao]|appiccicos[ao]"
+)
+_WATER = r"water[ -]?(?:damaged?|logged)|flood(?:ed| damaged?)|wasserschaden|d[eé]g[aâ]t des eaux"
+#: By what was seen, the words for it, and what answers them once it is written down. The first that fits.
+_SEEN: tuple[tuple[str, str, frozenset[str]], ...] = (
+    ("mould", _MOULD, frozenset({"mould"})),
+    ("vinegar", _VINEGAR, frozenset({"vinegar"})),
+    ("layers adhere", _ADHERE, frozenset({"layers adhere"})),
+    ("white powder", _POWDER, frozenset({"white powder"})),
+    ("loose oxide", _OXIDE, frozenset({"loose oxide"})),
+    ("squeal", _SQUEAL, frozenset({"squeal"})),
+    ("sticky", _STICKY, frozenset({"sticky", "loose oxide", "layers adhere"})),
+    ("water", _WATER, frozenset({"mould", "layers adhere"})),
+)
+_DO_NOT, _NOT_BE = "(?:do not|don'?t|never)", "(?:not(?: to)?|cannot|never to) be"
+_NO_HEAT = (
+    rf"{_DO_NOT} (?:bake|heat|warm)|{_NOT_BE} (?:baked|heated|warmed)|no (?:baking|heat(?:ing)?|warming|oven)"
+    r"|nicht (?:\w+ )?(?:backen|heizen|erhitzen|erw[aä]rmen|w[aä]rmen)|keine (?:w[aä]rme|hitze)"
+    r"|ne (?:pas|jamais) (?:cuire|chauffer)|pas de chaleur|no (?:hornear|calentar)"
+    r"|n[aã]o (?:aquecer|assar|cozer)"
+)
+_NO_PLAY = (
+    rf"{_DO_NOT} (?:re-?)?(?:play|run|thread|use)|{_NOT_BE} (?:played|run|threaded|used)"
+    r"|(?:no|not for) (?:playing|play-?back)|nicht (?:\w+ )?(?:ab)?spielen|nicht abgespielt"
+    r"|ne (?:pas|jamais) (?:lire|jouer|passer)|no (?:reproducir|tocar)|n[aã]o (?:tocar|reproduzir)"
+)
+#: A denial right before a sign, and what undid it right behind: ``no mould``, ``mould removed``.
+_DENIED = "".join(
+    rf"(?<!\b{one} )" for one in ("no", "not", "never", "doesn't", "kein", "keine", "sans", "sin", "sem")
+)
+_UNDONE = r"(?! (?:removed|cleaned|gone))"
+
+
+@dataclass(frozen=True, slots=True)
+class BoxWarning:
+    """Words on a box that warn, as they stand there; the sign that they tell, or what the order speaks of."""
+
+    words: str
+    sign: str = ""
+    order: str = ""
+    answered_by: frozenset[str] = frozenset()
+
+
+@lru_cache(maxsize=4096)
+def warnings_on(text: str) -> tuple[BoxWarning, ...]:
+    """What the words warn of, signs before orders, each once."""
+    plain = " ".join(text.replace("’", "'").split())
+    found: list[BoxWarning] = []
+    taken: list[tuple[int, int]] = []
+    for sign, match in ((one, m) for one, how in _signs() for m in how.finditer(plain)):
+        if any(start < match.end() and match.start() < end for start, end in taken):
+            continue
+        taken.append(match.span())
+        answers = next(answers for name, _, answers in _SEEN if name == sign)
+        if all(one.sign != sign for one in found):
+            found.append(BoxWarning(match[0], sign, answered_by=answers))
+    for order, how in _orders():
+        said = how.search(plain)
+        if said is not None:
+            found.append(BoxWarning(said[0], order=order))
+    return tuple(found)
+
+
+def signs_on(text: str, among: Collection[str]) -> tuple[str, ...]:
+    """Those of these signs of which the words speak."""
+    return tuple(one.sign for one in warnings_on(text) if one.sign in among)
+
+
+def unanswered(text: str, troubles: Collection[str], answered: Collection[str]) -> tuple[BoxWarning, ...]:
+    """What the words warn of, but for signs that are written down and words that the owner answered."""
+    said = {one.casefold() for one in answered}
+    return tuple(
+        one for one in warnings_on(text)
+        if one.words.casefold() not in said and not one.answered_by & {*troubles}
+    )  # fmt: skip
+
+
+def told(warnings: Sequence[BoxWarning]) -> str:
+    """``"mold" and "do not play"``: the words as they stand on the box."""
+    return listed([f'"{one.words}"' for one in warnings])
+
+
+@lru_cache(maxsize=1)
+def _signs() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    return tuple(
+        (sign, re.compile(rf"{_DENIED}\b(?:{words})\b{_UNDONE}", re.IGNORECASE)) for sign, words, _ in _SEEN
+    )
+
+
+@lru_cache(maxsize=1)
+def _orders() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    orders = ((HEAT, _NO_HEAT), (PLAY, _NO_PLAY))
+    return tuple((order, re.compile(rf"\b(?:{words})\b", re.IGNORECASE)) for order, words in orders)

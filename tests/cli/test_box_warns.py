@@ -1,0 +1,97 @@
+"""What a box warns of is asked about at heat and deck, by command, paper and calendar, until answered."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import icalendar
+import pytest
+from alarmshelf import STEP, printed
+
+SAYS = '{} says "{}" on its box: {}'
+SEE, WHY = "look and smell, and write down what is so before", "find out why before"
+
+
+def told_of(run: Any, key: str) -> str:
+    return str(next(one for one in run("reels", "--json").json if one["reel"] == key)["next"])
+
+
+@pytest.mark.parametrize(
+    ("box", "words", "do"),
+    [
+        ("do not bake before Friday 1998", "do not bake", WHY),
+        ("Ne pas lire!", "Ne pas lire", WHY),
+        ("layers stuck", "layers stuck", SEE),
+        ("squeals", "squeals", SEE),
+        ("White powder", "White powder", SEE),
+    ],
+)
+def test_heat_asks_once_what_the_box_warns_of(there: Any, box: str, words: str, do: str) -> None:
+    assert there("set", "W-1", f"box_label={box}").status == 0
+    refused = there("load", "C1", "W-1", "W-2")
+    assert (refused.status, SAYS.format("W-1", words, do) in refused.err) == (1, True)
+    assert f'says "{words}" on its box' in there("reels").out
+    assert there("tonight", "looked", "W-1").status == 0
+    again = there("load", "C1", "W-1", "W-2")
+    assert (again.status, "on its box" in again.err) == (0, False)
+
+
+def test_a_sign_written_down_is_the_answer(there: Any) -> None:
+    assert there("set", "W-1", "box_label=sheds, sticky").status == 0  # it is sticky by its condition
+    assert there("set", "W-2", "box_label=squeals").status == 0
+    assert there("load", "C1", "W-1", "W-2").status == 1
+    assert there("set", "W-2", "condition=sticky;squeal").status == 0
+    assert there("load", "C1", "W-1", "W-2").status == 0
+
+
+def test_a_reason_at_heat_is_none_for_an_order_not_to_play(there: Any) -> None:
+    assert there("set", "W-1", "box_label=sour smell. DO NOT BAKE, do not play").status == 0
+    refused = there("load", "C1", "W-1")
+    assert 'W-1 says "sour smell", "DO NOT BAKE" and "do not play" on its box' in refused.err
+    assert there("load", "C1", "W-1", "--because", "smelled at, it is another box's").status == 0
+    labels = printed(there, "print", "labels")
+    assert 'says "do not play" on its box' in labels and "DO NOT BAKE" not in labels.partition("says")[2]
+
+
+def test_the_deck_asks_once_what_the_box_warns_of(there: Any) -> None:
+    assert there("set", "P-1", "box_label=DO NOT PLAY").status == 0
+    assert there("set", "C-1", "box_label=nicht abspielen").status == 0
+    line = there("tonight", "begin", STEP)
+    assert (line.status, SAYS.format("C-1", "nicht abspielen", WHY) in line.err) == (1, True)
+    assert there("tonight", "looked", "C-1").status == 0
+    for act in ("begin", "end"):
+        assert there("tonight", act, STEP).status == 0
+    refused = there("tonight", "begin", "transfer P-1")
+    assert (refused.status, SAYS.format("P-1", "DO NOT PLAY", WHY) in refused.err) == (1, True)
+    assert 'P-1 says "DO NOT PLAY" on its box' in there("tonight").out
+    assert there("tonight", "begin", "transfer P-1", "--because", "its owner asks for it").status == 0
+    assert 'says "DO NOT PLAY"' not in told_of(there, "P-1")  # it was answered
+
+
+def test_paper_and_calendar_tell_what_the_box_warns_of(there: Any) -> None:
+    assert there("set", "W-1", "box_label=do not bake").status == 0
+    assert there("set", "P-1", "box_label=do not play").status == 0
+    order = printed(there, "orders")
+    assert 'W-1 says "do not bake" on its box' in order and 'says "do not play" on its box' in order
+    labels = printed(there, "print", "labels")
+    assert 'says "do not bake" on its box: find out why' in labels
+    events = icalendar.Calendar.from_ical(there("calendar").out).walk("VEVENT")
+    told = " ".join(str(one.get("description")) for one in events)
+    assert 'W-1 says "do not bake" on its box' in told and 'it says "do not play" on its box' in told
+
+
+def test_the_order_of_a_tape_whose_box_says_mould_has_the_cautions_of_mould(there: Any) -> None:
+    assert "FFP2" not in printed(there, "orders")
+    assert there("set", "P-1", "box_label=verschimmelt").status == 0
+    order = printed(there, "orders")
+    assert "FFP2" in order and "on its box: look, with gloves and a mask, and do not smell at it" in order
+    assert there("set", "P-1", "box_label=wet: water damage").status == 0
+    assert "FFP2" in printed(there, "orders")
+
+
+def test_another_box_is_asked_about_anew(there: Any) -> None:
+    assert there("set", "W-1", "box_label=mold").status == 0
+    assert there("tonight", "looked", "W-1").status == 0
+    assert there("tonight", "looked", "W-1").status == 1  # nothing is asked any more
+    assert there("set", "W-1", "box_label=moldy").status == 0
+    assert there("load", "C1", "W-1").status == 1

@@ -1,0 +1,78 @@
+"""What a box warns of; the words are common practice of the trade, from memory: no authority lists them."""
+
+from __future__ import annotations
+
+import pytest
+
+from core.reels.box_warnings import unanswered, warnings_on
+
+SIGNS = {
+    "mould": (
+        "mold on edge",
+        "MOULDY",
+        "mildew!",
+        "Schimmel",
+        "verschimmelt",
+        "fungus, wear gloves",
+        "moisi",
+        "moisissure",
+        "muffa",
+        "mögel",
+        "bolor",
+        "moho",
+    ),
+    "vinegar": ("smells of vinegar", "Essig", "Essigsyndrom", "vinaigre", "sour smell", "azijn", "aceto"),
+    "layers adhere": ("layers stuck", "Layers sticking!", "Lagen kleben", "verklebt", "couches collées"),
+    "white powder": ("white powder on the edge", "weißes Pulver", "poudre blanche", "pó branco"),
+    "loose oxide": ("flaking oxide", "oxide flaking", "loose oxide", "oxide coming off", "Schicht löst sich"),
+    "squeal": ("squeals", "SQUEALING badly", "quietscht", "grince"),
+    "sticky": ("sheds", "shedding", "sticky", "STICKY-SHED", "sticking", "klebt", "pegajosa"),
+    "water": ("water damage", "Wasserschaden"),
+}
+ORDERS = {
+    "heat": (
+        "do not bake", "DON'T BAKE!", "Don’t bake", "DO NOT HEAT", "never bake", "not to be baked", "no heat",
+        "NICHT BACKEN", "nicht mehr erwärmen", "ne pas cuire", "ne pas chauffer", "no hornear", "não aquecer",
+    ),
+    "play": (
+        "do not play", "DO NOT PLAY", "not to be played", "must not be played", "not for playback",
+        "never play", "nicht abspielen", "ne pas lire", "no reproducir", "não tocar", "do not use",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("sign", "says"), [(sign, one) for sign, some in SIGNS.items() for one in some])
+def test_a_sign_on_a_box_is_read_however_it_is_written(sign: str, says: str) -> None:
+    for text in (says, f"Low Tide 15 ips - {says} (1979)", says.upper()):
+        assert [(one.sign, one.order) for one in warnings_on(text)] == [(sign, "")], text
+
+
+@pytest.mark.parametrize(("order", "says"), [(what, one) for what, some in ORDERS.items() for one in some])
+def test_an_order_on_a_box_is_read_however_it_is_written(order: str, says: str) -> None:
+    for text in (says, f"Low Tide 15 ips, {says}!! 1979"):
+        assert [(one.sign, one.order) for one in warnings_on(text)] == [("", order)], text
+
+
+@pytest.mark.parametrize(
+    "says",
+    [
+        "", "Low Tide 15 ips NAB", "no mould", "mould removed 1998", "not sticky", "ohne Titel",
+        "kein Schimmel", "never played", "moulding plans", "The Shed, rough mixes", "playback master",
+        "baked goods", "Sweet and Sour", "flag day", "Stick to Me", "heat wave", "no. 4 play", "powder room",
+        "does not squeal", "Water Music", "acetate", "mogul",
+    ],
+)  # fmt: skip
+def test_words_that_only_look_so_warn_of_nothing(says: str) -> None:
+    assert warnings_on(says) == ()
+
+
+def test_several_are_told_each_in_its_own_words() -> None:
+    told = warnings_on("STICKY, mold, Do not bake. do not play")
+    assert [one.words for one in told] == ["mold", "STICKY", "Do not bake", "do not play"]
+
+
+def test_a_sign_that_is_written_down_or_was_answered_warns_no_more() -> None:
+    assert unanswered("mold", {"mould"}, ()) == unanswered("mold", (), ["Mold"]) == ()
+    assert len(unanswered("mold", {"vinegar"}, ["do not play"])) == 1
+    assert unanswered("sheds", {"loose oxide"}, ()) == ()
+    assert len(unanswered("do not bake", {"sticky"}, ())) == 1
