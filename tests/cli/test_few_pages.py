@@ -132,7 +132,8 @@ def test_what_is_read_at_the_deck_is_ten_points_and_times_twelve(printed: Path) 
         body = pages[0][
             texts.index("Fetch, along the shelf") :
         ]  # under the head, whose small print says more
-        ends = next((n for n, (_, text) in enumerate(body) if text.strip() == "Take care"), len(body))
+        form = ("What is seen", "Take care")  # lines to fill in, as behind an order; cautions
+        ends = next((n for n, (_, text) in enumerate(body) if text.strip() in form), len(body))
         body = [one for one in body[:ends] if not one[1].strip().startswith(("Printed ", "page "))]
         assert min(size for size, _ in body) >= 10, file.name
         clocks = [size for size, text in body if re.fullmatch(r"\d\d:\d\d", text)]
