@@ -56,3 +56,16 @@ def test_only_tapes_that_may_run_by_then_are_named_for_a_line_up(
         lineup_pdf(shelf, tonight, align, made=made),
     ):
         assert f"{BY}{said}" in " ".join(words(pdf).split())
+
+
+@pytest.mark.parametrize(("days", "when"), [(4, "on Saturday"), (9, "on Thu 10 Dec")])
+def test_a_line_up_made_ahead_names_the_day_of_its_tapes_which_may_be_no_evening(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words, days: int, when: str
+) -> None:
+    align = replace(plan.items[1], full=True, setup=BLANK)
+    touched = replace(align, full=False, start=align.start.replace(hour=10) + timedelta(days=days))
+    touched = replace(touched, end=touched.start + timedelta(minutes=15))
+    played = Item("transfer", touched.end, touched.end + timedelta(minutes=40), "R-001", "D1", 1)
+    told = replace(plan, items=(align, touched, played), until=plan.until + timedelta(days=14))
+    order = words(work_order(shelf, told, evenings(shelf, told)[0], made=made))
+    assert f"ahead, for R-001 {when}" in " ".join(order.split())

@@ -63,6 +63,18 @@ def test_the_evening_tells_every_step_with_its_clock_time(printed: dict[str, byt
         assert line in text
 
 
+def test_a_line_up_says_which_deck_it_is_for_whoever_has_only_the_paper(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words, tmp_path: Path
+) -> None:
+    def told(there: Shelf, folder: str) -> str:
+        first, *_ = print_orders(there, plan, tmp_path / folder, made=made)
+        return " ".join(words(first.read_bytes()).split())
+
+    assert "D1 is the deck for 1 in, 24 tracks" in told(shelf, "two")
+    one = replace(shelf, studio=replace(shelf.studio, decks=shelf.studio.decks[:1]))
+    assert "is the deck for" not in told(one, "one")  # of one deck nobody asks which
+
+
 def test_every_page_names_plan_shelf_and_its_number(printed: dict[str, bytes]) -> None:
     for pdf in printed.values():
         pages = PdfReader(BytesIO(pdf)).pages

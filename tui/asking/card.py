@@ -92,6 +92,10 @@ class Card(Place, Generic[T]):
         """How that text reads in the field, in words, and whether it is wrong."""
         return reading(field, text, self.home.shelf.studio, self.thing())
 
+    def meant(self, field: Field, text: str) -> str | None:
+        """What a short word in that field stands for; None where it stands for itself."""
+        return field.meant(text, self.home.shelf.studio)
+
     def is_there(self) -> bool:
         """True while the thing is still on the shelf."""
         return True
@@ -190,7 +194,7 @@ class Card(Place, Generic[T]):
             self.say(f"{field.label} {wrong}", bad=True)
             return False
         self.home.drafts.pop(self._draft(field), None)
-        text = field.meant(text, studio) or text
+        text = self.meant(field, text) or text
         if text == field.text(thing):
             self.laid()
             return True

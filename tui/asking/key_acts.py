@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from core.reels.by_number import by_number
 from tui.asking.asking import AskText, AskYes
 from tui.asking.choosing import AskChoice
 
@@ -61,16 +62,31 @@ def _remove(home: Home, kind: str, key: str, then: Then) -> None:
 
 
 def _merge(home: Home, kind: str, key: str, then: Then) -> None:
-    def answered(other: str | None) -> None:
-        if not other:
+    def named(typed: str) -> str:
+        return by_number(typed, home.shelf.reels) or typed.strip()
+
+    def answered(typed: str | None) -> None:
+        if not typed:
             return
+        other = named(typed)
         came = home.do(lambda: home.book.shelving.hanging_on(other, "reel"), over=False)
         if came and home.do(lambda: home.book.shelving.merge(key, other)) is not None:
             home.say(f"{other} was the same tape; with it came to {key}: {came}. {home.takes_back}")
             then(key)
 
+    def check(typed: str) -> str | None:
+        there = named(typed) in home.shelf.reels
+        return None if there or not typed.strip() else f"no reel {typed.strip()!r} on this shelf"
+
     words = f"{key} stays, and gets the other's facts, papers and songs."
-    home.push_screen(AskText(f"Which key is the same tape as {key}?", words, draft=f"merge {key}"), answered)
+    question = AskText(
+        f"Which key is the same tape as {key}?",
+        words,
+        draft=f"merge {key}",
+        check=check,
+        reads=lambda typed: named(typed) if named(typed) != typed.strip() else "",
+    )
+    home.push_screen(question, answered)
 
 
 def _split(home: Home, kind: str, key: str, then: Then) -> None:

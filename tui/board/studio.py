@@ -107,7 +107,7 @@ def words_reading(studio: Studio, line: StudioLine, text: str, today: date) -> t
     except ValueError as error:
         return str(error), True
     if text.strip():
-        meant = text if line.table == HOURS else with_units(line.key, text)
+        meant = text if line.table == HOURS else with_units(line.key, text, line.text)
         return (f"{meant}? Enter takes it so", False) if meant != text else ("", False)
     return f"as it is where nothing is said: {line.default}" if line.default else "", False
 
@@ -136,5 +136,5 @@ def changed(studio: Studio, line: StudioLine, text: str, today: date) -> Studio:
         return hours_set(studio, [line.key, *(text.split() or [usual])], today)[0]
     from core.store.studio.edits import edited
 
-    value = typed(line.table, line.key, with_units(line.key, text))
+    value = typed(line.table, line.key, with_units(line.key, text, line.text))
     return edited(studio, line.table, line.number, {line.key: value})

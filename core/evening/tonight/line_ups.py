@@ -88,7 +88,15 @@ def _ahead(align: Item, touched: Item, later: Sequence[Item]) -> str:
     over = next((one.start for one in later if one.kind == "align" and one.start > touched.start), None)
     plays = [one for one in later if one.kind == "transfer" and (over is None or one.start < over)]
     reels = listed(list(dict.fromkeys(one.reel for one in plays))) or "what follows"
-    return f"ahead, for {reels} in {whose} evening"
+    return f"ahead, for {reels} {_on(align.start, touched.start)}"
+
+
+def _on(here: datetime, there: datetime) -> str:
+    """``on Monday``, which may be an evening or a whole day at the bench."""
+    days = (evening_of(there) - evening_of(here)).days
+    if days == 0:
+        return f"at {there:%H:%M}"
+    return f"on {there:%A}" if days < 7 else f"on {day_text(evening_of(there))}"
 
 
 def line_up_of(plan: Plan, transfer: Item) -> Item | None:

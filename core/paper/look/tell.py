@@ -121,8 +121,17 @@ def _of_align(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     notes = line_up_notes(shelf, plan, beside=True).get(id(item), ())
     return (
         f"{kind}, {said(made_with(shelf, plan, item))}",
+        *_which_deck(shelf, item.deck),
         *(said(one) for one in (purpose, test, *notes) if one),
     )
+
+
+def _which_deck(shelf: Shelf, deck: str) -> Iterator[str]:
+    """Which deck its key is, for somebody who has only the paper; nothing where there is but one."""
+    found = shelf.studio.deck(deck)
+    if found is not None and len(shelf.studio.decks) > 1:
+        widths = listed([str(width) for width in found.widths])
+        yield f"{said(deck)} is the deck for {widths}, {counted(found.tracks, 'track')}"
 
 
 def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:

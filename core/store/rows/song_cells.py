@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from core.clock import clock_text
 from core.songs.song import Need
 from core.songs.written.copies import copied_tracks
 from core.store.rows.columns import (
+    Column,
     Reading,
     read_key,
     read_play_length,
@@ -62,3 +64,15 @@ def _one_source(text: str) -> str:
         raise ValueError("a reel and its tracks, such as R-001:3 or R-001:3-8, several joined by ;, or ?")
     first, last = int(match[2]), match[3]
     return f"{read_key(match[1])}:{first}" + (f"-{int(last)}" if last else "")
+
+
+def code(name: str, trouble: Callable[[str], str | None]) -> Column:
+    """A code of a recording or work, kept as typed; ``trouble`` tells what is wrong with one."""
+
+    def read(text: str, reading: Reading) -> str:
+        wrong = None if reading.kept or not text.strip() else trouble(text)
+        if wrong is not None:
+            raise ValueError(f"another code: this one {wrong}")
+        return text
+
+    return Column(name, name, read, str)

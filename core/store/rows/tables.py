@@ -14,6 +14,7 @@ from core.reels.reel import (
     Reel,
     Segment,
 )
+from core.release.codes import isrc_trouble, iswc_trouble
 from core.shelf import Event
 from core.songs.song import SheetRow, Song
 from core.songs.written.clock_speed import read_clock_speed
@@ -32,7 +33,7 @@ from core.store.rows.columns import (
     words,
 )
 from core.store.rows.figures import quantity, such_as_were
-from core.store.rows.song_cells import needs_text, read_copied_from, read_needs
+from core.store.rows.song_cells import code, needs_text, read_copied_from, read_needs
 from core.store.rows.table import Rowed, Table
 
 
@@ -63,7 +64,7 @@ SONGS = Table("songs", ("song",), _by_name(
     whole("priority", 1, 9), play_length("target_length"), Column("needs", "needs", read_needs, needs_text),
     words("todo"), words("notes"), reference("clock_reel"),
     Column("clock_speed", "clock_speed", lambda text, _: read_clock_speed(text), str),
-    words("writers"), words("isrc"), words("iswc"),
+    words("writers"), code("isrc", isrc_trouble), code("iswc", iswc_trouble),
 ), Song, ("song",))  # fmt: skip
 
 SHEETS = Table("sheets", ("sheet",), _by_name(

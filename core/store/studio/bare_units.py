@@ -23,8 +23,13 @@ _UNITS: dict[str, tuple[tuple[float, str], ...]] = {
 }
 
 
-def with_units(key: str, text: str) -> str:
-    """The text of that key with the unit that bare numbers are meant in; as it is where it needs none."""
+def with_units(key: str, text: str, there: str = "") -> str:
+    """The text of that key with the unit that bare numbers are meant in; as it is where it needs none.
+
+    A length is meant in the unit of the one that is ``there``.
+    """
+    if key == "assume_length" and (unit := re.search(r"(ft|m)$", there.strip())):
+        return f"{text.strip()} {unit[1]}" if re.fullmatch(r"\d{2,4}", text.strip()) else text
     parts = listed_parts(text) if key in LISTS else [text.strip()]
     told = [_with_unit(key, one) for one in parts]
     return "; ".join(told) if told != parts else text

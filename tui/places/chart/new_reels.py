@@ -32,6 +32,10 @@ SHARED = (
 )  # fmt: skip
 
 
+#: Of the run itself, what is typed over, as a figure of what its reels share is.
+_FIGURES = ("first", "how many")
+
+
 class NewReels(Place):
     """First key, how many, what the boxes say, and the fields that all of them share."""
 
@@ -108,7 +112,7 @@ class NewReels(Place):
         def read(text: str) -> tuple[str, bool]:
             return self._reading(name, text) if field is not None else ("", False)
 
-        over = field is not None and field.short
+        over = name in _FIGURES or (field is not None and field.short)
         self.query_one(Typing).open(self.texts[name], name.replace("_", " "), read, over=over)
 
     @on(Typing.Changed)

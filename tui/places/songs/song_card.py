@@ -9,11 +9,13 @@ from textual.binding import BindingType
 
 from core.clock import clock_text
 from core.errors import Refused
+from core.reels.by_number import by_number, needs_by_number
 from core.shelf import Shelf
 from core.songs.song import Song
 from core.store.exchange.edits import allowed
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
+from tui.board.fields import Field
 from tui.frame.side import Line, track_lines, wrapped
 from tui.keys.keys import bindings
 from tui.places.songs.song_rows import song_row
@@ -52,6 +54,21 @@ class SongCard(Card[Song]):
     def fresh(self, shelf: Shelf) -> Song:
         """The song on that shelf."""
         return shelf.song(self.key)
+
+    def reads(self, field: Field, text: str) -> tuple[str, bool]:
+        """As the field reads it; reels by their numbers alone with their keys."""
+        told = self._by_number(field, text)
+        return (f"{told}? Enter takes it so", False) if told else super().reads(field, text)
+
+    def meant(self, field: Field, text: str) -> str | None:
+        """Reels by their numbers alone stand for their keys."""
+        return self._by_number(field, text) or super().meant(field, text)
+
+    def _by_number(self, field: Field, text: str) -> str:
+        reels = self.home.shelf.reels
+        if field.name == "needs" and text.strip():
+            return needs_by_number(text, reels)
+        return by_number(text, reels) if field.name == "clock_reel" else ""
 
     def put_back(self, shelf: Shelf, thing: Song) -> Shelf:
         """The shelf with the song changed; unknown and calibration reels are refused."""

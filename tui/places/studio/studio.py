@@ -15,6 +15,7 @@ from core.conditioning.beyond_published import beyond_in_studio
 from core.evening.around.unset import spared
 from core.evening.warming.retimed import kept_told, retimed
 from core.reels.unlikely import unlikely_eq
+from core.shelf import Shelf
 from core.standing.uncalibrated import uncalibrated, uncalibrated_told
 from core.standing.untreated import untreated
 from core.studio.in_vain import hours_in_vain
@@ -193,7 +194,7 @@ class StudioScreen(HoursActs):
         what = f"studio {table}{line.label}" if line.table != HOURS else f"hours {line.key}"
         told = f"{line.label}: {text.strip() or line.default or 'emptied'}"
         done = self.home.do(lambda: changes.remake(lambda studio: changed(studio, line, text, today), what))
-        warm = [*retimed(before, done)] if done is not None else []
+        warm = [*retimed(before, done), *_less_usual(before, done)] if done is not None else []
         if warm:
             self.home.say(
                 self.home.keyed(f"{'; '.join(warm)} ({told}). {{any.undo}} takes it back"), bad=True
@@ -262,3 +263,9 @@ class StudioScreen(HoursActs):
         if line is not None and line.table == HOURS and "-" in line.key:
             return date.fromisoformat(line.key)
         return super().day_here()
+
+
+def _less_usual(before: Shelf, after: Shelf) -> tuple[str, ...]:
+    """What of the studio lies outside what is published and practised since that change."""
+    there = beyond_in_studio(before.studio)
+    return tuple(one for one in beyond_in_studio(after.studio) if one not in there)
