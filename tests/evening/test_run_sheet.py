@@ -266,7 +266,7 @@ def test_a_line_up_for_what_has_no_room_has_none_either_and_is_not_fetched_for(s
 
 
 def test_looks_give_way_to_a_tape_that_has_room_only_before_them(shelf, plan, now):
-    """20:50: half an hour of looking and a tape of 45 minutes on a deck that may be loud until 22:00."""
+    """Half an hour of looking, and 33 minutes of tape (45 with the hands) on a deck loud until 22:00."""
 
     def at(minutes):
         return later(now, minutes=minutes)
@@ -274,25 +274,42 @@ def test_looks_give_way_to_a_tape_that_has_room_only_before_them(shelf, plan, no
     look = Item("identify", at(0), at(10), reel="R-003")
     rest = (Item("verify", at(10), at(30), reel="R-009"), replace(plan.items[1], start=at(30), end=at(75)))
     late = replace(plan, items=(look, *rest))
-    waits = run_sheet(shelf, late, at(126)).waiting
+    waits = run_sheet(shelf, late, at(138)).waiting
     assert [(one.kind, f"{one.expected.start:%H:%M}", one.fits) for one in waits] == [
-        ("transfer", "21:06", True),
-        ("identify", "21:51", True),
-        ("verify", "22:01", True),
+        ("transfer", "21:18", True),
+        ("identify", "22:03", True),
+        ("verify", "22:13", False),
     ]
     # What has room before the tape stays there: no hour falls idle for looks that give way for nothing.
-    waits = run_sheet(shelf, late, at(110)).waiting
+    waits = run_sheet(shelf, late, at(120)).waiting
     assert [(one.kind, f"{one.expected.start:%H:%M}", one.fits) for one in waits] == [
-        ("identify", "20:50", True),
-        ("transfer", "21:00", True),
-        ("verify", "21:45", True),
+        ("identify", "21:00", True),
+        ("transfer", "21:10", True),
+        ("verify", "21:55", True),
     ]
     # Where there is room for all in the plan's order, that order stays.
     assert [one.kind for one in run_sheet(shelf, late, at(30)).waiting][-1] == "transfer"
     # A look at the tape itself is made before it plays.
     of_it = replace(late, items=(replace(look, reel="R-001"), *rest))
     found = shelf.with_reel(replace(shelf.reel("R-001"), stage="found"))
-    assert [one.subject for one in run_sheet(found, of_it, at(110)).waiting][:2] == ["R-001", "R-001"]
+    assert [one.subject for one in run_sheet(found, of_it, at(130)).waiting][:2] == ["R-001", "R-001"]
+
+
+def test_a_row_has_room_in_loud_time_where_the_key_that_starts_it_asks_nothing(shelf, plan, now):
+    """One answer at both doors: 33 minutes of tape in loud time, not the 45 that the hands take."""
+    tape = replace(plan, items=(replace(plan.items[1], start=later(now, minutes=120)),))
+    for late in range(120, 165):
+        at = later(now, minutes=late)
+        (row,) = run_sheet(shelf, tape, at).waiting
+        asks = [one for one in outside_hours(shelf, row, at) if one.hours == "loud"]
+        assert row.fits == (not asks) == (late <= 147), late  # 21:27 and 33:20 are 22:00, to the minute
+    # as many passes as it takes, with the winds between them
+    capture = replace(shelf.studio.capture, inputs=shelf.reel("R-001").tracks // 2)
+    two = replace(shelf, studio=replace(shelf.studio, capture=capture))
+    at = later(now, minutes=120)
+    (row,) = run_sheet(two, tape, at).waiting
+    (asks,) = [one for one in outside_hours(two, row, at) if one.hours == "loud"]
+    assert not row.fits and "D1 is loud until 22:09, and loud time ends 22:00" in asks.says
 
 
 def test_after_a_step_comes_what_follows_it_and_not_the_first_that_waits(shelf, plan, now):
@@ -422,8 +439,8 @@ def test_what_has_no_room_any_more_tells_no_hour_that_is_past(shelf, plan, now):
     without = [one for one in run_sheet(shelf, plan, late).waiting if not one.fits and not one.touch]
     assert {one.kind for one in without} == {"align", "transfer"}
     assert [hour_of(one, late) for one in without] == [None] * len(without)
-    soon = later(now, minutes=115)  # 20:55: its 70 minutes end after 22:00
-    ahead = replace(plan, items=(replace(plan.items[-1], start=soon, end=later(soon, minutes=70)),))
+    soon = later(now, minutes=150)  # 21:30: its 33 minutes of tape end after 22:00
+    ahead = replace(plan, items=(replace(plan.items[-1], start=soon, end=later(soon, minutes=45)),))
     (step,) = [one for one in run_sheet(shelf, ahead, soon).waiting if not one.fits]
     assert hour_of(step, soon) == soon
 

@@ -219,6 +219,32 @@ async def test_what_the_slack_alone_keeps_out_is_offered_and_taken_by_one_key(
         assert "tight" not in seat.text, "at 22:22 ten minutes do not fit any more"
 
 
+async def test_a_tape_that_ends_in_loud_time_has_room_whatever_its_hands_take(
+    book: Any, at_machine: Any, capfd: Any, clock: Any, monkeypatch: Any
+) -> None:
+    """45 minutes with the hands, 32 of tape: at 21:15, behind ten of loading, on a deck that may be loud until 22:00."""
+    from tui.cli import main
+
+    now = book.now().astimezone(book.shelf.studio.zone)
+    align = run_sheet(book.shelf, book.plans.kept_plan(), now).steps[0]
+    monkeypatch.setenv("REELTURN_SHELF", str(book.path))
+    monkeypatch.setattr("tui.commands.command.now", clock)
+    async with at_machine(book) as seat:
+        await seat.wait(hours=2, minutes=15)
+        lined = book.now()
+        book.change(lambda shelf: finish_step(shelf, align, lined), what="lined up", at=lined)
+        seat.app.took_over()
+        await seat.settle()
+        row = next(line for line in seat.text.splitlines() if "transfer R-001" in line)
+        assert "no room" not in row and "R-001" not in seat.text.partition("will not fit tonight")[2]
+        assert main(["tonight"]) == 0
+        row = next(line for line in capfd.readouterr().out.splitlines() if "transfer R-001" in line)
+        assert "no room" not in row
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        assert "now all the same?" not in seat.text and "loud time" not in seat.text
+
+
 async def test_what_only_the_loud_hours_leave_no_room_for_says_so(book: Any, at_machine: Any) -> None:
     async with at_machine(book) as seat:
         await seat.wait(hours=2, minutes=45)  # 21:45: bench to 22:30, loud to 22:00

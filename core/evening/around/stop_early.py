@@ -12,6 +12,7 @@ from core.evening.around.fetch import wanted_reels
 from core.evening.around.hours import with_date
 from core.evening.around.where_it_lies import place_told
 from core.evening.playing.passes import TapePass, passes_of
+from core.evening.tonight.hours_asked import wanted
 from core.evening.tonight.sheet import RunSheet, Step
 from core.shelf import Shelf
 from core.studio.opening import opening, rows_on
@@ -113,12 +114,12 @@ def _alone(chamber: str, late: Sequence[Step]) -> str:
 
 def quiet_after(shelf: Shelf, sheet: RunSheet, at: datetime) -> tuple[str, ...]:
     """The loud steps of tonight that were to run past that moment."""
-    loud = {deck.id for deck in shelf.studio.decks if deck.loud}
     late = [
         step.subject
         for step in sheet.waiting
-        if step.item is not None and step.item.deck in loud and step.subject in shelf.reels
-        if step.expected and step.expected.end > at
+        if step.subject in shelf.reels and step.expected is not None
+        if (loud := wanted(shelf, step, step.expected.start, step.expected.end).get("loud"))
+        if loud.end > at
     ]
     return (f"not tonight any more, since it is loud: {listed(list(dict.fromkeys(late)))}",) if late else ()
 

@@ -5,17 +5,19 @@ Asked about, never refused.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Literal
 
-from core.clock import evening_of, later, minutes_between
+from core.clock import Span, evening_of, later, minutes_between
 from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.patching import tape_minutes
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import deck_of_step
-from core.evening.tonight.transfer import transfer_of, will_run
+from core.evening.tonight.transfer import transfer_of
 from core.shelf import Shelf
 from core.standing.deck_rests import rests
-from core.standing.gates import not_lined_up, unmet
+from core.standing.gates import by_minute, not_lined_up, unmet
 from core.studio.opening import Flag, opening
 from core.studio.setup import setup_told
 from core.values import dataclass
@@ -42,22 +44,22 @@ def outside_hours(shelf: Shelf, step: Step, at: datetime) -> tuple[Outside, ...]
     deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
     if deck is None or step.item is None:
         return ()
-    run = will_run(shelf, step, at) if step.kind == "transfer" else None
-    minutes = minutes_between(step.planned.start, step.planned.end) if run is None else run / 60
-    end = later(at, minutes=minutes)
     rest = deck_rests(shelf, step, at)
     out = [Outside("deck", f"{rest}.")] if rest else []
-    if deck.loud and not _within(shelf, "loud", at, end):
-        loud = opening(shelf.studio, "loud", at, end)
+    lacks = lacking(shelf, wanted(shelf, step, at))
+    if "loud" in lacks:
+        start, end = lacks["loud"].start, lacks["loud"].end
+        loud = opening(shelf.studio, "loud", start, end)
         until = "this is no loud time"
         if loud:
             span = loud[0]
             until = "loud time " + (
-                f"begins {span.start:%H:%M}" if span.start > at else f"ends {span.end:%H:%M}"
+                f"begins {span.start:%H:%M}" if span.start > start else f"ends {span.end:%H:%M}"
             )
         out.append(Outside("loud", f"{deck.id} is loud until {end:%H:%M}, and {until}."))
-    if needs_helper(shelf, step.item) and not _within(shelf, "helper", at, end):
-        there = opening(shelf.studio, "helper", at, end)
+    if "helper" in lacks:
+        start, end = lacks["helper"].start, lacks["helper"].end
+        there = opening(shelf.studio, "helper", start, end)
         hours = f"is there {there[0].start:%H:%M}-{there[0].end:%H:%M}" if there else "is not expected now"
         out.append(
             Outside("helper", f"A full line-up of {deck.id} wants a helper until {end:%H:%M}, who {hours}.")
@@ -66,6 +68,35 @@ def outside_hours(shelf: Shelf, step: Step, at: datetime) -> tuple[Outside, ...]
     if why is not None:
         out.append(Outside("line-up", f"{why[0].upper()}{why[1:]}.", why))
     return tuple(out)
+
+
+def wanted(shelf: Shelf, step: Step, at: datetime, end: datetime | None = None) -> dict[Flag, Span]:
+    """The hours that a step wants which begins then, told to the minute; ``end``: when hands are done with it.
+
+    A loud deck wants loud time while its tape runs: a transfer through all passes that are left, with the
+    winds between them, not while it is threaded and cleaned. A full line-up with a helper wants the helper.
+    """
+    deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
+    if deck is None or step.item is None:
+        return {}
+    start = by_minute(at)
+    over = by_minute(end or later(at, minutes=minutes_between(step.planned.start, step.planned.end)))
+    out: dict[Flag, Span] = {}
+    if deck.loud:
+        runs = tape_minutes(shelf, step, at) if step.kind == "transfer" else None
+        out["loud"] = Span(start, over if runs is None else by_minute(later(at, minutes=runs)))
+    if needs_helper(shelf, step.item):
+        out["helper"] = Span(start, over)
+    return out
+
+
+def lacking(shelf: Shelf, hours: Mapping[Flag, Span]) -> dict[Flag, Span]:
+    """Those of the wanted hours that the studio's do not hold."""
+    return {
+        flag: span
+        for flag, span in hours.items()
+        if not any(one.holds(span.start, span.end) for one in opening(shelf.studio, flag, span.start, span.end))
+    }
 
 
 def deck_rests(shelf: Shelf, step: Step, at: datetime) -> str:
@@ -85,6 +116,3 @@ def lacks_line_up(shelf: Shelf, step: Step, at: datetime) -> str | None:
     why = not_lined_up(shelf, step.item.deck, setup, at)
     return f"{why}: {step.subject} wants {setup_told(setup.words())}" if why is not None else None
 
-
-def _within(shelf: Shelf, flag: Flag, at: datetime, end: datetime) -> bool:
-    return any(span.holds(at, end) for span in opening(shelf.studio, flag, at, end))

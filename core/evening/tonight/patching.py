@@ -48,13 +48,26 @@ def minutes_to_run(shelf: Shelf, step: Step, now: datetime) -> Fraction:
     """Minutes of tape and winding that are left of a transfer that was begun; nought for any other step."""
     if step.kind != "transfer" or step.state != "running" or step.subject not in shelf.reels:
         return Fraction(0)
+    return _of_passes(shelf, step, now) or Fraction(0)
+
+
+def tape_minutes(shelf: Shelf, step: Step, at: datetime) -> Fraction | None:
+    """Minutes for which a transfer's deck runs once its tape does: its passes, and the winds between them.
+
+    None where nothing tells it.
+    """
+    return _of_passes(shelf, step, at, first=False) if step.subject in shelf.reels else None
+
+
+def _of_passes(shelf: Shelf, step: Step, at: datetime, *, first: bool = True) -> Fraction | None:
+    """Minutes of the passes that are left and of their winds, that before the ``first`` of them or without."""
     part = transfer_of(shelf, step)
     reel, whole, speed = part.reel, play_seconds(part.reel, shelf.studio), speed_key(part.reel.speed)
     deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
     if whole is None or speed is None or deck is None:
-        return Fraction(0)
-    left = list(part.passes_left(whole, now))
-    winds = sum((one.wound for one in left), start=Fraction(0)) * speed
+        return None
+    left = list(part.passes_left(whole, at))
+    winds = sum((one.wound for one in left if first or one is not left[0]), start=Fraction(0)) * speed
     seconds = sum((one.runs for one in left), start=winds / wind_speed(reel, deck, shelf.own_stocks()))
     return seconds / 60
 

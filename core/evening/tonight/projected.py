@@ -8,7 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from core.clock import Span, later, minutes_between
-from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.hours_asked import lacking, wanted
 from core.evening.tonight.patching import minutes_to_run, wind_minutes
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
 from core.reels.needs import cool_until
@@ -205,7 +205,7 @@ def _work(
         start, end = _between(step, later(begins, minutes=wind), around)
         start = begins if wind else start
         rests = {step.subject, step.item.deck if step.item is not None else ""}
-        fits = _fits(sheet, shelf, step, start, end)
+        fits = _fits(sheet, shelf, step, start, end, wind)
         if not fits and step.kind in _ANY_TIME:
             sooner = _between(step, max(free, now), around)
             if _fits(sheet, shelf, step, *sooner):
@@ -285,14 +285,12 @@ def _ends(step: Step, now: datetime, shelf: Shelf) -> datetime:
 _ANY_TIME = ("identify", "verify")
 
 
-def _fits(sheet: RunSheet, shelf: Shelf, step: Step, start: datetime, end: datetime) -> bool:
-    """Whether there is room for it then; to the minute, so that who is on time is not late by seconds."""
-    start, end = (at.replace(second=0, microsecond=0) for at in (start, end))
-    if step.item is not None and needs_helper(shelf, step.item):
-        helper = opening(shelf.studio, "helper", start, end)
-        if not any(span.holds(start, end) for span in helper):
-            return False
-    deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
-    spans = sheet.loud if deck is not None and deck.loud else sheet.bench
-    inside = any(span.holds(start, end) for span in spans)
-    return inside and (deck is None or any(span.holds(start, end) for span in sheet.bench))
+def _fits(sheet: RunSheet, shelf: Shelf, step: Step, start: datetime, end: datetime, wind: int = 0) -> bool:
+    """Whether there is room for it then; to the minute, so that who is on time is not late by seconds.
+
+    All of it at the bench; loud time and helper by the rule that is asked as it starts, behind a slow wind.
+    """
+    first, last = (at.replace(second=0, microsecond=0) for at in (start, end))
+    if not any(span.holds(first, last) for span in sheet.bench):
+        return False
+    return not lacking(shelf, wanted(shelf, step, later(start, minutes=wind), end))

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from math import ceil
 from textwrap import wrap
 
-from core.clock import minutes_between
+from core.clock import Span, minutes_between
 from core.evening.around.tight_end import tight_words
 from core.evening.around.where_it_lies import reels_to_look_at
-from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.hours_asked import lacking, wanted
 from core.evening.tonight.patching import wind_minutes
 from core.evening.tonight.provisional import SIGN
 from core.evening.tonight.runsheet import evening_span
@@ -21,7 +21,7 @@ from core.evening.warming.lapsing import lapsing
 from core.planning.answers.desk_work import paper_work
 from core.planning.answers.holes import in_words
 from core.shelf import Shelf
-from core.studio.opening import opening
+from core.studio.opening import Flag, opening
 from core.words import day_text, hours_text
 from tui.board.digits import big, countdown
 from tui.board.words import clock
@@ -96,22 +96,25 @@ def _for_helper(view: Face, out: Sequence[Step]) -> str:
     """Until when the helper is there, where a line-up has room but for that; empty otherwise."""
     day = evening_span(view.sheet.day, view.now)
     helper = opening(view.shelf.studio, "helper", day.start, day.end)
-    for one in out:
-        if one.item is None or one.expected is None or not needs_helper(view.shelf, one.item):
-            continue
-        start, end = one.expected.start, one.expected.end
-        if not any(span.holds(start, end) for span in helper):
-            return f" (helper until {clock(helper[-1].end)})" if helper else " (no helper)"
+    if any("helper" in lacks for _, lacks in _lacking(view, out)):
+        return f" (helper until {clock(helper[-1].end)})" if helper else " (no helper)"
     return ""
 
 
 def _for_loud(view: Face, out: Sequence[Step]) -> bool:
     """Whether the evening itself would hold one of these, and only its loud time does not."""
-    decks = {deck.id for deck in view.shelf.studio.decks if deck.loud}
-    mine = [one.expected for one in out if one.item is not None and one.item.deck in decks and one.expected]
-    return bool(view.sheet.loud) and any(
-        span.holds(one.start, one.end) for span in view.sheet.bench for one in mine
-    )
+    late = [falls for falls, lacks in _lacking(view, out) if "loud" in lacks]
+    held = any(span.holds(one.start, one.end) for span in view.sheet.bench for one in late)
+    return bool(view.sheet.loud) and held
+
+
+def _lacking(view: Face, out: Sequence[Step]) -> list[tuple[Span, Mapping[Flag, Span]]]:
+    """Where each of these now falls, and the hours that it lacks there."""
+    return [
+        (one.expected, lacking(view.shelf, wanted(view.shelf, one, one.expected.start, one.expected.end)))
+        for one in out
+        if one.expected is not None
+    ]
 
 
 def lapse_row(view: Face, width: int) -> Line | None:
