@@ -1,6 +1,7 @@
 """The run sheet: planned and actual times, how late it runs, what will not fit."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
@@ -18,6 +19,7 @@ from core.evening.tonight.sheet import Step, hour_of
 from core.evening.tonight.steps import finish_step, repeat_step, skip_step, start_step
 from core.evening.tonight.transfer import halt, press
 from core.plan import Item, Member, Plan, Touch
+from core.quantities import Quantity
 from core.studio.opening import opening
 
 
@@ -529,3 +531,37 @@ def test_a_tape_between_its_passes_that_is_planned_elsewhere_now_is_over_for_ton
     assert (row.state, row.because) == ("skipped", "1 of 2 passes, goes on Tue 19:00")
     assert row.finished == over and sheet.current.kind == "identify"
     assert lies_there(shelf, "D1", over) == "R-001 is on D1: lift it off"
+
+
+def test_what_follows_a_tape_that_runs_begins_when_it_is_over_and_its_path_is_clean(shelf, plan, now):
+    """Its key starts the tape: threading and wind are over, and are not counted once more."""
+    verify = Item("verify", later(now, minutes=50), later(now, minutes=60), reel="R-009")
+    tape = replace(plan, items=(replace(plan.items[1], start=now, end=later(now, minutes=50)), verify))
+    shelf = press(shelf, run_sheet(shelf, tape, now).steps[0], now)
+    behind = by_kind(run_sheet(shelf, tape, later(now, minutes=20)), "verify")
+    assert behind.expected.start == behind.planned.start, "nothing comes before its time"
+    late = replace(tape, items=(tape.items[0], replace(verify, start=now, end=later(now, minutes=10))))
+    behind = by_kind(run_sheet(shelf, late, later(now, minutes=20)), "verify")
+    assert f"{behind.expected.start:%H:%M:%S}" == "19:33:20"
+    treated = shelf.with_reel(replace(shelf.reel("R-001"), conditioned_at=later(now, hours=-20)))
+    behind = by_kind(run_sheet(treated, late, later(now, minutes=20)), "verify")
+    assert f"{behind.expected.start:%H:%M:%S}" == "19:38:20"
+
+
+def test_a_wind_that_became_a_step_of_its_own_is_not_counted_in_its_tape_too(shelf, plan, now):
+    """Wound at 60 ips, slower than the deck: the plan holds its minutes, 33:20 at 15 ips make 8:20."""
+    slow = replace(shelf.studio.decks[0], wind_speed=Quantity("60 ips", Fraction(60)))
+    shelf = replace(shelf, studio=replace(shelf.studio, decks=(slow, *shelf.studio.decks[1:])))
+    shelf = shelf.with_reel(replace(shelf.reel("R-001"), wind="tails"))
+    tape = replace(plan, items=(replace(plan.items[1], start=now, end=later(now, minutes=50)),))
+    at = later(now, minutes=10)
+    row = run_sheet(shelf, tape, at).steps[0]
+    assert row.expected.minutes == 50
+    wind = replace(row, key="wind", kind="wind", planned=Span(now, later(now, minutes=9)), state="waiting")
+    begun = start_step(shelf, wind, at)
+    sheet = run_sheet(begun, tape, later(at, minutes=1))
+    assert sheet.current.kind == "wind" and sheet.late_minutes == 9, "as late as by hand: 10 + 9 + 40 for 50"
+    done = finish_step(begun, replace(wind, started=at, state="running"), later(at, minutes=9))
+    sheet = run_sheet(done, tape, later(at, minutes=9))
+    (row,) = sheet.waiting
+    assert row.expected == Span(later(at, minutes=9), later(at, minutes=49)) and sheet.late_minutes == 9

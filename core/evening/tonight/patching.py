@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
-from core.clock import clock_text
+from core.clock import clock_text, minutes_between
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import transfer_of
 from core.logbook.steps import slowly_wound
 from core.reels.length import play_seconds
-from core.reels.minutes import wind_speed
+from core.reels.minutes import transfer_minutes, wind_speed
+from core.reels.needs import sticky
 from core.reels.pass_tracks import ranges, tracks_by_pass
 from core.reels.winding import all_slow_minutes, no_fast_wind, slow_minutes
 from core.shelf import Shelf
@@ -44,11 +46,11 @@ def patching(shelf: Shelf, step: Step) -> tuple[str, ...]:
     return (said, *_wind(shelf, step))
 
 
-def minutes_to_run(shelf: Shelf, step: Step, now: datetime) -> Fraction:
-    """Minutes of tape and winding that are left of a transfer that was begun; nought for any other step."""
+def minutes_to_run(shelf: Shelf, step: Step, now: datetime) -> Fraction | None:
+    """Minutes of tape and winding that are left of a transfer that was begun; None for any other step."""
     if step.kind != "transfer" or step.state != "running" or step.subject not in shelf.reels:
-        return Fraction(0)
-    return _of_passes(shelf, step, now) or Fraction(0)
+        return None
+    return _of_passes(shelf, step, now)
 
 
 def tape_minutes(shelf: Shelf, step: Step, at: datetime) -> Fraction | None:
@@ -70,6 +72,37 @@ def _of_passes(shelf: Shelf, step: Step, at: datetime, *, first: bool = True) ->
     winds = sum((one.wound for one in left if first or one is not left[0]), start=Fraction(0)) * speed
     seconds = sum((one.runs for one in left), start=winds / wind_speed(reel, deck, shelf.own_stocks()))
     return seconds / 60
+
+
+def handling_after(shelf: Shelf, step: Step) -> Fraction:
+    """Minutes of cleaning behind a tape that is sticky or was treated; nought behind any other."""
+    reel = shelf.reels.get(step.subject)
+    treated = reel is not None and (sticky(reel, shelf.own_stocks()) or reel.conditioned_at is not None)
+    return shelf.studio.minutes.clean if treated else Fraction(0)
+
+
+def minutes_of(shelf: Shelf, step: Step) -> Fraction:
+    """Minutes that a step takes: as planned, but for the wind of a tape that was wound to its head since.
+
+    So while that wind runs as a step of its own.
+    """
+    planned = minutes_between(step.planned.start, step.planned.end)
+    deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
+    if deck is None or step.kind != "transfer" or step.state != "waiting" or step.subject not in shelf.reels:
+        return planned
+    reel, part = shelf.reel(step.subject), transfer_of(shelf, step)
+    wound = reel.wind == "heads" or slowly_wound(shelf, step.subject, "running")
+    if not wound or part.stands is not None or part.span is not None:
+        return planned
+    try:
+        lies = replace(part.reel, wind="heads")
+        treated, left = reel.conditioned_at is not None, len(part.left)
+        minutes = transfer_minutes(
+            lies, deck, shelf.studio, conditioned_in_plan=treated, own=shelf.own_stocks(), left=left
+        )
+    except ValueError:
+        return planned
+    return min(planned, Fraction(minutes))
 
 
 def wind_minutes(shelf: Shelf, step: Step) -> int:

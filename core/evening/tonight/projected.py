@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from core.clock import Span, later, minutes_between
 from core.evening.tonight.hours_asked import lacking, wanted
-from core.evening.tonight.patching import minutes_to_run, wind_minutes
+from core.evening.tonight.patching import handling_after, minutes_of, minutes_to_run, wind_minutes
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
 from core.reels.needs import cool_until
 from core.shelf import Shelf
@@ -202,12 +202,13 @@ def _work(
         before = step.planned.start < goes_in.get(step.subject, step.planned.start)
         ready = (_at_hand(shelf, step.subject) if before else cooled.get(step.subject)) or now
         wind, begins = wind_minutes(shelf, step), max(step.planned.start, free, now, ready)
-        start, end = _between(step, later(begins, minutes=wind), around)
+        takes = minutes_of(shelf, step)
+        start, end = _between(step, takes, later(begins, minutes=wind), around)
         start = begins if wind else start
         rests = {step.subject, step.item.deck if step.item is not None else ""}
         fits = _fits(sheet, shelf, step, start, end, wind)
         if not fits and step.kind in _ANY_TIME:
-            sooner = _between(step, max(free, now), around)
+            sooner = _between(step, takes, max(free, now), around)
             if _fits(sheet, shelf, step, *sooner):
                 (start, end), fits = sooner, True
         fits = fits and not rests & without and step.key not in idle
@@ -219,12 +220,14 @@ def _work(
         yield replace(step, expected=Span(start, end), fits=fits)
 
 
-def _between(step: Step, start: datetime, touches: Sequence[Span]) -> tuple[datetime, datetime]:
-    """From when to when that work then goes: hands come back to it after a touch, a tape waits for one.
+def _between(
+    step: Step, takes: Fraction, start: datetime, touches: Sequence[Span]
+) -> tuple[datetime, datetime]:
+    """From when to when work of so many minutes then goes: hands come back to it, a tape waits for a touch.
 
     A tape that is over within the minutes by which a touch may be late runs before it.
     """
-    end = later(start, minutes=_length(step))
+    end = later(start, minutes=takes)
     for touch in touches:
         if touch.end <= start or touch.start >= end:
             continue
@@ -234,7 +237,7 @@ def _between(step: Step, start: datetime, touches: Sequence[Span]) -> tuple[date
             end = later(end, minutes=touch.minutes)
         else:
             start = touch.end
-            end = later(start, minutes=_length(step))
+            end = later(start, minutes=takes)
     return start, end
 
 
@@ -247,7 +250,7 @@ def _all_of_it(sheet: RunSheet, now: datetime, shelf: Shelf) -> Iterator[Step]:
         start, end = step.started or now, _ends(step, now, shelf)
         if step.state != "running":
             start = max(step.planned.start, now) if step.touch else max(step.planned.start, free, now)
-            end = later(start, minutes=_length(step))
+            end = later(start, minutes=minutes_of(shelf, step))
         free = max(free, end)
         yield replace(step, expected=Span(start, end))
 
@@ -276,9 +279,11 @@ def _length(step: Step) -> Fraction:
 
 
 def _ends(step: Step, now: datetime, shelf: Shelf) -> datetime:
-    """When a step that runs ends: by its planned length, or later by what of its passes is still to run."""
+    """When a step that runs ends: by its planned length; a tape by what is still to run, and its cleaning."""
     left = minutes_to_run(shelf, step, now)
-    return max(later(step.started or now, minutes=_length(step)), later(now, minutes=left))
+    if left is None:
+        return later(step.started or now, minutes=_length(step))
+    return later(now, minutes=left + handling_after(shelf, step))
 
 
 #: Steps that rest on nothing but what is done before them.

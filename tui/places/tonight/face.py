@@ -11,7 +11,7 @@ from core.clock import Span, minutes_between
 from core.evening.around.tight_end import tight_words
 from core.evening.around.where_it_lies import reels_to_look_at
 from core.evening.tonight.hours_asked import lacking, wanted
-from core.evening.tonight.patching import wind_minutes
+from core.evening.tonight.patching import minutes_of, wind_minutes
 from core.evening.tonight.provisional import SIGN
 from core.evening.tonight.runsheet import evening_span
 from core.evening.tonight.sheet import OFFERED, OVER, Step, hour_of
@@ -298,7 +298,7 @@ def _some(keys: Sequence[str]) -> str:
 def _length(view: Face, step: Step) -> str:
     """``50 min``; with a slow wind that is not planned ``50 min + 33 wind``."""
     wind = wind_minutes(view.shelf, step)
-    planned = hours_text(minutes_between(step.planned.start, step.planned.end))
+    planned = hours_text(minutes_of(view.shelf, step))
     return f"{planned} + {wind} wind" if wind else planned
 
 
