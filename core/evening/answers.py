@@ -9,6 +9,8 @@ from typing import Literal
 from core.conditioning.advisor import advice_of, barred, heat_of
 from core.errors import Refused
 from core.evening.warming.as_logged import never_warmed
+from core.logbook.passes import played
+from core.logbook.typed import with_entry
 from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -20,6 +22,7 @@ from core.tape.written_like import written_like
 Cause = Literal["binder", "lubricant", "clean", "not looked"]
 Tried = Literal["clean", "residue", "gum"]
 SQUEAL = "squeal"
+NOT_LOOKED: Cause = "not looked"
 #: What a dry swab over the heads shows behind a squeal, in the words that every face asks with.
 ON_HEADS: dict[Cause, str] = {
     "binder": "brown gum: a sick binder",
@@ -119,7 +122,24 @@ def squeals(shelf: Shelf, key: str, cause: Cause) -> Shelf:
         reel = replace(reel, signs=(*reel.signs, "white powder"))
     if cause == "binder" and not reel.past("transferred") and reel.past("conditioned"):
         reel = replace(reel, stage="identified", conditioned_at=None, playable_until=None)
-    return shelf.with_reel(reel)
+    return _on_heads(shelf.with_reel(reel), key, cause)
+
+
+def _on_heads(shelf: Shelf, reel: str, cause: Cause) -> Shelf:
+    """The shelf with that kept of the runs that were stopped squealing, and of one that stands so now."""
+    for key, one in played(shelf).items():
+        if one.reel != reel or one.void or one.state == "running":
+            continue
+        stands = one.last if one.state == "stopped" else None
+        pieces = tuple(
+            replace(run, heads=cause)
+            if run is stands or (for_a_squeal(run.why) and run.heads in ("", NOT_LOOKED))
+            else run
+            for run in one.pieces
+        )
+        if pieces != one.pieces:
+            shelf = with_entry(shelf, key, replace(one, pieces=pieces))
+    return shelf
 
 
 def for_a_squeal(why: str) -> bool:

@@ -38,6 +38,8 @@ class Piece:
     to: float | None = None
     stopped: datetime | None = None
     why: str = ""
+    heads: str = field(default="", metadata=named(quiet=True))
+    """What a dry swab showed on the heads behind a squeal, or that nobody has looked; empty of any other."""
 
     def position_at(self, moment: datetime) -> float:
         """Where the tape is at that moment: where it stopped, else as far as it has run by then."""

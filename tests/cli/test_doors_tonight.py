@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from itertools import product
 from pathlib import Path
 from typing import Any
@@ -223,3 +223,23 @@ def test_a_tape_that_is_stopped_for_a_squeal_asks_what_lay_on_the_heads_and_does
     assert run("undo").status == 0 and run("undo").status == 0
     assert run("tonight", "stop", "--because", "clean heads").status == 0
     assert run("tonight", "go-on").status == 0
+
+
+def test_a_treated_tape_that_squealed_and_a_joint_that_let_go_hold_the_tape_by_command_too(
+    evening: Any, run: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fact = ("polyester", ("ok",), (), "Harbour 12")
+    assert evening("transfer P-1", "P-1", fact, "--because", "to see").status == 0
+    treated = (NOW - timedelta(days=2)).strftime("%Y-%m-%dT%H:%M")
+    assert run("set", "P-1", "condition=sticky", f"conditioned_at={treated}").status == 0
+    monkeypatch.setattr("tui.commands.command.now", lambda: NOW.replace(minute=5))
+    assert run("tonight", "stop", "--because", "squeal").status == 0
+    told = run("tonight", "go-on")
+    assert told.status == 1 and "nobody has looked what lies on the heads" in told.err
+    assert run("tonight", "stop", "--heads", "nothing").status == 0
+    assert run("tonight", "go-on").status == 0
+    monkeypatch.setattr("tui.commands.command.now", lambda: NOW.replace(minute=9))
+    told = run("tonight", "stop", "--because", "splice")
+    assert told.status == 0 and "P-1: its 1 splice is not remade: mend it before it runs on" in told.err
+    told = run("tonight", "go-on")
+    assert told.status == 1 and "its 1 splice is not remade" in told.err

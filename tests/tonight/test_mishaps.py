@@ -271,3 +271,71 @@ async def test_a_squeal_told_in_words_of_ones_own_asks_what_lies_on_the_heads_to
         await seat.press("e", "4")
         await seat.types("it squeals loudly")
         assert "R-008 squeals: stop the tape, then wipe the heads with a dry swab" in seat.text
+
+
+async def test_a_treated_tape_that_squealed_goes_on_once_somebody_looked_at_the_heads(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    """What was warmed may be gumming up again: heads and guides are looked at before it runs on."""
+    from core.conditioning.advisor import advice_of
+
+    book.mark("R-001", "aligned")
+    assert advice_of(book.shelf, book.shelf.reel("R-001"), book.now()).rule == "treated"
+    async with at_machine(book) as seat:
+        await seat.plays(minutes=10)
+        await seat.press("e", "2", "escape")
+        await seat.press("g")
+        assert "R-001 goes on: it squealed, and nobody has looked what lies on the heads" in " ".join(
+            seat.text.replace("│", "").split()
+        )
+        await seat.press("escape")
+        assert seat.passes()[-1]["state"] == "stopped", "nothing answered, nothing runs"
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "3")
+        assert seat.passes()[-1]["state"] == "running" and "NOW    TRANSFER R-001" in seat.text
+        assert seat.passes()[-1]["pieces"][0]["heads"] == "clean"
+        await seat.wait(minutes=2)
+        await seat.press("e", "1", "g")
+        assert seat.passes()[-1]["state"] == "running", "told once"
+        await seat.wait(minutes=2)
+        await seat.press("e", "2", "escape", "g", "1")
+        assert seat.passes()[-1]["state"] == "stopped", "gum: it is warmed first"
+        assert "it does not run on" in seat.text
+
+
+async def test_the_key_that_stops_for_a_splice_asks_as_the_list_does(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.plays(minutes=10)
+        await seat.press("e", "3")
+        assert "A splice of R-001 let go" in seat.text
+        await seat.press("escape")
+        assert seat.shelf.reel("R-001").splices == 1
+        await seat.press("g")
+        assert "R-001 goes on: its 1 splice is not remade" in seat.text
+        await seat.press("1")
+        assert seat.passes()[-1]["state"] == "running" and not seat.shelf.reel("R-001").splices
+
+
+async def test_a_tape_that_stands_on_the_deck_is_lifted_off_before_another_runs_there(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    """The same evening too: R-008 was stopped a moment ago, and R-001 is to run on its deck."""
+    book.mark("R-008", "aligned")
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=5)
+        await seat.press("p", "5", "enter")
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        text = " ".join(seat.text.replace("│", "").split())
+        assert "is R-008 lifted off?" in text and "R-008 lies on both reels of D1 at 5:00" in text
+        await seat.press("escape")
+        assert [one["reel"] for one in seat.passes()] == ["R-008"]
+        await seat.press("space", "enter")
+        assert seat.shelf.of_kind("pass")["R-008 1"]["holds"] == "off"
+        assert "is R-008 lifted off?" not in seat.text

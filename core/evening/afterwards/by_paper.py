@@ -10,6 +10,7 @@ from fractions import Fraction
 from core.clock import later, minutes_between
 from core.errors import Refused
 from core.evening.answers import Cause, for_a_squeal, squeals
+from core.evening.playing.again import splice_let_go
 from core.evening.playing.passes import NOTE_KINDS, end_pass, lay_aside
 from core.evening.playing.real_length import PAPER_SECONDS
 from core.evening.tonight.backwards import may_run_backwards
@@ -19,6 +20,7 @@ from core.evening.tonight.transfer import moved_here, transfer_of
 from core.logbook.passes import Holds, Piece, PlayedPass, TapeNote, pass_key, played, with_note
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
+from core.reels.needs import needs_repair
 from core.shelf import Shelf
 from core.standing.left_to_play import BACK_SECONDS, Transfer
 from core.values import dataclass
@@ -105,6 +107,9 @@ def by_paper(
         kept = skip_step(kept, told, finished, _stands(kept, step.subject, standing[0]))
     else:
         kept = finish_step(kept, told, finished, because)
+    let_go = bool(pieces) and pieces[-1].stop is not None and pieces[-1].why == "splice"
+    if let_go and not needs_repair(kept.reel(step.subject)):
+        kept = splice_let_go(kept, step.subject)
     return squeals(kept, step.subject, log.heads) if log.squealed else kept
 
 

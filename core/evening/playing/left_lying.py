@@ -137,10 +137,15 @@ def _uses(item: Item, lies: LeftLying) -> bool:
 
 
 def left_on(shelf: Shelf, deck: str, reel: str, at: datetime) -> LeftLying | None:
-    """The tape that still lies on that deck, or ``reel`` itself wherever it lies, when something begins."""
+    """The tape that still lies on that deck, or ``reel`` itself wherever it lies, when something begins.
+
+    One that was stopped in that very evening too: another tape finds no room on the deck.
+    """
     lies = list(left_lying(shelf, at)) if deck else []
     mine = (one for one in lies if one.reel == reel and not (one.goes_on or one.out))
-    there = (one for one in lies if one.deck == deck and one.reel != reel and not _ran_since(shelf, one))
+    stands = (one for one in _lying(shelf) if one.since <= at) if deck else ()
+    holds = (one for one in (*lies, *stands) if one.deck == deck and one.reel != reel)
+    there = (one for one in holds if not _ran_since(shelf, one))
     return next(mine, None) or next(there, None)
 
 

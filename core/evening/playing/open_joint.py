@@ -1,8 +1,12 @@
-"""A tape that was stopped for a joint: it goes on when that is remade, or for a reason."""
+"""A tape that was stopped for a joint, or for a squeal: it goes on when that is remade, or looked at.
+
+For a reason it goes on all the same.
+"""
 
 from __future__ import annotations
 
-from core.logbook.passes import played_of
+from core.evening.answers import NOT_LOOKED, for_a_squeal
+from core.logbook.passes import PlayedPass, played_of
 from core.logbook.steps import taken
 from core.reels.needs import needs_repair
 from core.reels.reel import Reel
@@ -12,9 +16,24 @@ from core.words import counted
 
 def open_joint(shelf: Shelf, reel: str) -> str:
     """``its 1 splice is not remade`` of a tape that stands stopped for it; empty of any other."""
-    tape = shelf.reels.get(reel)
-    stands = [one for one in played_of(shelf, reel) if one.state == "stopped"]
-    return unmended(shelf, tape) if tape is not None and stands and stands[-1].last.why == "splice" else ""
+    tape, stands = shelf.reels.get(reel), _stands(shelf, reel)
+    return unmended(shelf, tape) if tape and stands and stands.last.why == "splice" else ""
+
+
+def open_squeal(shelf: Shelf, reel: str) -> str:
+    """That nobody has looked what lies on the heads since that tape was stopped squealing; empty of any other.
+
+    Whatever its treatment: one that was warmed may be gumming up again.
+    """
+    stands = _stands(shelf, reel)
+    last = stands.last if stands is not None else None
+    unseen = last is not None and (last.heads == NOT_LOOKED or (not last.heads and for_a_squeal(last.why)))
+    return "it squealed, and nobody has looked what lies on the heads" if unseen else ""
+
+
+def _stands(shelf: Shelf, reel: str) -> PlayedPass | None:
+    """The pass of that reel that stands stopped, the last of several."""
+    return next((one for one in reversed(played_of(shelf, reel)) if one.state == "stopped"), None)
 
 
 def unmended(shelf: Shelf, reel: Reel) -> str:

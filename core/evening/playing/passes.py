@@ -16,7 +16,7 @@ from core.clock import clock_seconds, clock_text, later, write_time
 from core.errors import Refused
 from core.evening.playing.from_the_tail import notes_turned
 from core.evening.playing.left_lying import stood_apart
-from core.evening.playing.open_joint import open_joint
+from core.evening.playing.open_joint import open_joint, open_squeal
 from core.logbook.passes import (
     PassState,
     Piece,
@@ -140,15 +140,17 @@ def stopped_for(shelf: Shelf, key: str, why: str) -> Shelf:
 def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS, *, because: str = "") -> Shelf:
     """The shelf with a new piece of that pass running, some seconds before the last one stopped.
 
-    A tape that was stopped for a joint goes on once that is remade, or ``because`` says why all the same.
+    A tape that was stopped for a joint goes on once that is remade, one that squealed once somebody has looked
+    what lies on the heads, or ``because`` says why all the same.
     """
     stood = _stopped(shelf, key)
     why = goes_on(shelf, shelf.reel(stood.reel), at)
     if why is not None:
         raise Refused(f"{stood.reel} may not be played: {why}")
-    joint = open_joint(shelf, stood.reel)
-    if joint and not because.strip():
-        raise Refused(f"{stood.reel} does not go on: {joint} (--because says why all the same)")
+    squeal, joint = open_squeal(shelf, stood.reel), open_joint(shelf, stood.reel)
+    if (squeal or joint) and not because.strip():
+        told = f"{squeal}: `reelturn tonight stop --heads WHAT` tells it" if squeal else joint
+        raise Refused(f"{stood.reel} does not go on: {told} (--because says why all the same)")
     nothing_runs(shelf, at, deck_of_pass(shelf, stood.reel), stood.reel)
     start = max(0.0, stood.position_at(at) - back) if stood.again is None else stood.again
     runs = replace(stood.with_piece(Piece(start, at)), state="running", holds="take-up", again=None)

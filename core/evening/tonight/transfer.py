@@ -7,10 +7,11 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Literal
 
-from core.clock import minutes_between, write_time
+from core.clock import evening_of, minutes_between, write_time
 from core.conditioning.box_asked import box_answered
 from core.errors import Refused
 from core.evening.answers import Cause, squeals
+from core.evening.playing.again import splice_let_go
 from core.evening.playing.passes import (
     TapePass,
     end_pass,
@@ -40,6 +41,7 @@ from core.logbook.running import line_ups_running, winds_running
 from core.logbook.steps import StepTaken, taken
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
+from core.reels.needs import needs_repair
 from core.shelf import Shelf
 from core.standing.gates import asked_for
 from core.standing.left_to_play import Transfer, transfer_named
@@ -238,6 +240,35 @@ def stopped_for_squeal(
     else:
         shelf = stopped_for(stopped_before(shelf, key, at, place) if moved else shelf, key, why)
     return squeals(halt(shelf, tape.reel, at, why), tape.reel, cause)
+
+
+def stopped_for_joint(
+    shelf: Shelf, key: str, at: datetime, why: str, place: float | None = None, *, moved: bool
+) -> Shelf:
+    """The shelf with that pass stopped since a joint let go, which is to be remade; one that stands too."""
+    tape = played(shelf)[key]
+    if tape.state == "running":
+        shelf = stop_pass(shelf, key, at, why, place)
+    else:
+        shelf = stopped_for(stopped_before(shelf, key, at, place) if moved else shelf, key, why)
+    return shelf if needs_repair(shelf.reel(tape.reel)) else splice_let_go(shelf, tape.reel)
+
+
+def runs_on(shelf: Shelf, key: str, at: datetime, because: str = "") -> Shelf:
+    """The shelf with that pass going on, and the step that was left with it this evening running again."""
+    reel, zone = played(shelf)[key].reel, shelf.studio.zone
+    on, tonight = go_on(shelf, key, at, because=because), evening_of(at.astimezone(zone))
+    mine = [(name, one) for name, one in taken(on).items() if (one.kind, one.subject) == ("transfer", reel)]
+    left = [
+        (one.started, name, one) for name, one in mine
+        if one.state == "skipped" and one.started and evening_of(one.started.astimezone(zone)) == tonight
+    ]  # fmt: skip
+    if not left or any(one.state == "running" for _, one in mine):
+        return on
+    _, name, step = max(left)
+    return with_entry(
+        on, name, replace(step, state="running", finished=None, because="", not_tonight=False)
+    )
 
 
 def _tape_runs(shelf: Shelf, step: Step, at: datetime, because: str, *, backwards: bool = False) -> Shelf:

@@ -87,7 +87,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     from core.evening.playing.passes import drop_note, stop_pass, stopped_before
     from core.evening.tonight.steps import words
     from core.evening.tonight.transfer import leave_out, stop_line_up
-    from tui.commands.evenings.tonight_said import stop_for_squeal
+    from tui.commands.evenings.tonight_said import stop_for_joint, stop_for_squeal
 
     if given.act in ("begin", "end", "skip"):
         step = _step(sheet_of(workbook), given.words or _what_runs(workbook, given.act))
@@ -116,6 +116,8 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         _refuse_late(workbook, key)
     if given.act == "stop" and (for_a_squeal(why) or given.heads):
         stop_for_squeal(workbook, key, when, given.because, given.heads, moved=given.at is not None)
+    elif given.act == "stop" and why == "splice":
+        stop_for_joint(workbook, key, when, moved=given.at is not None)
     elif given.act == "stop" and running:
         workbook.change(lambda s: stop_pass(s, key, when.moment, why, place), what=f"stop pass {key}")
     elif given.act == "stop":
@@ -132,14 +134,14 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
 
 
 def _go_on(workbook: Workbook, key: str, tape: PlayedPass, at: datetime, because: str) -> None:
-    from core.evening.playing.passes import go_on
+    from core.evening.tonight.transfer import runs_on
     from tui.commands.evenings.tonight_said import told_before
     from tui.said import say
 
     _over_a_clean_path(workbook.shelf, tape.reel, because)
     told = told_before(workbook.shelf, tape.reel, workbook.now())
     what = f"go on with pass {key}"
-    workbook.change(lambda s: go_on(s, key, at, because=because), what=what, at=at, because=because)
+    workbook.change(lambda s: runs_on(s, key, at, because), what=what, at=at, because=because)
     for line in told:
         say(line)
 

@@ -106,3 +106,20 @@ def stop_for_squeal(
     if heads is None:
         told = f"WHAT is {', '.join(HEADS)}"
         say(f"wipe the heads with a dry swab, then tell: reelturn tonight stop --heads WHAT; {told}")
+
+
+def stop_for_joint(workbook: Workbook, key: str, when: When, *, moved: bool) -> None:
+    """Stopped since a joint let go, or told of one that stands: it is remade before the tape runs on."""
+    from core.evening.playing.open_joint import unmended
+    from core.evening.tonight.transfer import stopped_for_joint
+    from core.logbook.passes import played
+    from tui.said import say
+
+    reel, place = played(workbook.shelf)[key].reel, when.place if when.told_by == "tape" else None
+    workbook.change(
+        lambda s: stopped_for_joint(s, key, when.moment, "splice", place, moved=moved),
+        what=f"stop pass {key}",
+        at=when.moment,
+    )
+    told = unmended(workbook.shelf, workbook.shelf.reel(reel))
+    say(f"{reel}: {told}: mend it before it runs on")

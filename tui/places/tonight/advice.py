@@ -15,12 +15,13 @@ from core.evening.around.stop_early import broken_off
 from core.evening.around.tight_end import risk_words
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.playing.lying import ONTO_ONE
-from core.evening.playing.open_joint import open_joint
+from core.evening.playing.open_joint import open_joint, open_squeal
 from core.evening.playing.passes import TapePass
 from core.evening.tonight.before_pass import PassAdvice, before_pass
 from core.evening.tonight.hours_asked import deck_rests
 from core.evening.tonight.sheet import OFFERED, PLAYS, WIND, RunSheet, Step
 from core.evening.tonight.slow_wind import wind_words
+from core.evening.tonight.steps import in_the_way
 from core.evening.tonight.transfer import done_passes, open_pass, wanted_passes, will_run
 from core.shelf import Shelf
 from core.standing.proof import unproved
@@ -56,6 +57,22 @@ def beside(
     """The lines beside the current step; ``own`` are the owner's keys."""
     if step is not None and step.kind == "load" and step.state == "waiting":
         return _before_heat(shelf, step)
+    lies = in_the_way(shelf, step, now) if step is not None and step.state == "waiting" else None
+    if lies is not None and step is not None:
+        first = f"{lies.reel} is {lies.done} first"
+        return (f"! {first}: {lies.says}", *_beside_free(shelf, sheet, step, now, free, own))
+    return _beside_free(shelf, sheet, step, now, free, own)
+
+
+def _beside_free(
+    shelf: Shelf,
+    sheet: RunSheet,
+    step: Step | None,
+    now: datetime,
+    free: int | None,
+    own: Mapping[str, str] | None,
+) -> tuple[str, ...]:
+    """The same for a step whose deck is free."""
     leave = keyed("{tonight.closing}: what to look at before you leave", own or {})
     if step is None and any(one.started for one in sheet.steps):
         return (leave,)
@@ -76,6 +93,9 @@ def beside(
         done, wanted = done_passes(shelf, step), wanted_passes(shelf, step)
         go = keyed("{tonight.go}", own or {})
         return (f"{done} of {wanted} passes done: {go} {'plays on' if done < wanted else 'ends it'}",)
+    if tape.state == "stopped" and open_squeal(shelf, tape.reel):
+        ask = "wipe the heads with a dry swab: {tonight.resume} or {tonight.go} asks what it shows"
+        return (keyed(ask, own or {}),)
     joint = open_joint(shelf, tape.reel) if tape.state == "stopped" else ""
     if joint:
         return (keyed(f"{joint}: mend it, then {{tonight.resume}} or {{tonight.go}} goes on", own or {}),)

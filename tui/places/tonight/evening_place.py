@@ -225,6 +225,9 @@ class EveningPlace(Place):
     def squealed(self, reel: str) -> None:
         """A tape was stopped since it squeals: what lies on the heads is asked, as among the mishaps."""
 
+    def joint_let_go(self, reel: str) -> None:
+        """A tape was stopped for a splice: how many joints let go is asked, as among the mishaps."""
+
     def after_pass(self) -> None:
         """A pass is over, and what it told was asked."""
 

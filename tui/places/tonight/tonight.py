@@ -26,7 +26,7 @@ from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, 
 from core.lineup.on_shelf import still_off
 from core.standing.gates import not_inspected
 from tui.keys.keys import called
-from tui.places.tonight.acts.deck_free import ask_joint, ask_path, ask_reels, holds_it_up
+from tui.places.tonight.acts.deck_free import ask_path, ask_reels, ask_stopped, holds_it_up
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
 from tui.places.tonight.acts.which_way import ask_which_way
@@ -211,8 +211,9 @@ class TonightScreen(PassActs, MishapActs):
         def goes_on(why: str) -> None:
             self._press(step, self._answered_at(at, told), said, because=why)
 
-        if next_act(self.home.shelf, step, at) == "go on":
-            ask_joint(self.home, self.alter, step.subject, goes_on)
+        tape = open_pass(self.home.shelf, step, at) if step.kind == "transfer" else None
+        if tape is not None and tape.state == "stopped":
+            ask_stopped(self.home, self.alter, step.subject, goes_on)
             return
 
         def answered(way: str) -> None:

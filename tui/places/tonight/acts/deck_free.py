@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from core.errors import Refused
 from core.evening.afterwards.lay_before import Before, DirtyBefore
@@ -140,6 +140,36 @@ def ask_rests(home: Home, reel: str, then: Callable[[], None]) -> None:
     told = "You wished so, or it does not run. Enter: the tape goes on all the same; Esc: not."
     question = AskYes(f"{deck} rests on {day_text(day)}", told)
     home.push_screen(question, lambda yes: then() if yes else None)
+
+
+def ask_stopped(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:
+    """A tape that stands stopped goes on: what lies on the heads, is its joint remade?"""
+    from core.evening.answers import NOT_LOOKED, ON_HEADS, Cause, squeal_says, squeals
+    from core.evening.playing.open_joint import open_squeal
+    from core.standing.gates import ready_to_play
+    from tui.asking.choosing import AskChoice
+
+    told = open_squeal(home.shelf, reel)
+    if not told:
+        ask_joint(home, alter, reel, then)
+        return
+
+    def answered(chosen: str | None) -> None:
+        if chosen is None:
+            return
+        cause = cast("Cause", chosen)
+        what = f"{reel}: {ON_HEADS[cause]}"
+        if not alter(lambda shelf: squeals(shelf, reel, cause), what, what):
+            return
+        at = home.now()
+        if ready_to_play(home.shelf, home.shelf.reel(reel), at) is None:
+            ask_joint(home, alter, reel, then)
+        else:
+            home.say(squeal_says(home.shelf, reel, cause, at), bad=True)
+
+    choices = [(cause, says) for cause, says in ON_HEADS.items() if cause != NOT_LOOKED]
+    words = "Wipe the heads with a dry swab before it runs on, and clean them and the guides. Never force it."
+    home.push_screen(AskChoice(f"{reel} goes on: {told}", choices, words=words), answered)
 
 
 def ask_joint(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:

@@ -149,6 +149,10 @@ class MishapActs(HoursActs):
         """It was stopped for that by its own key; left without an answer, nobody has looked yet."""
         self._squeal(reel, unanswered="not looked")
 
+    def joint_let_go(self, reel: str) -> None:
+        """It was stopped for that by its own key; left without an answer, one joint let go."""
+        ask_splice(self.home, reel, self.home.now(), self._happened, unanswered=1)
+
     def _squeal(self, key: str, unanswered: str | None = None) -> None:
         """Stop first; what lies on the heads then tells whether to clean, warm, cool or look further."""
         from tui.asking.choosing import AskChoice

@@ -14,7 +14,6 @@ from core.evening.playing.passes import (
     NOTE_KINDS,
     STOPPED_FOR,
     TapePass,
-    go_on,
     notes_of,
     reword_note,
     stop_pass,
@@ -25,7 +24,7 @@ from core.evening.playing.real_length import real_length, take_length
 from core.evening.playing.song_spans import spans_heard, take_spans
 from core.evening.playing.when import When
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.transfer import open_pass, stop_line_up
+from core.evening.tonight.transfer import open_pass, runs_on, stop_line_up
 from core.lineup.reach import of_other_width
 from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
 from core.logbook.running import line_ups_running, winds_running
@@ -33,7 +32,7 @@ from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, to_play
 from core.words import counted
 from tui.keys.keys import called
-from tui.places.tonight.acts.deck_free import ask_joint, ask_rests
+from tui.places.tonight.acts.deck_free import ask_rests, ask_stopped
 from tui.places.tonight.advice import before_it_goes_on
 from tui.places.tonight.evening_place import EveningPlace
 
@@ -215,6 +214,8 @@ class PassActs(EveningPlace):
             self.after_pass()  # it goes on on another evening: what waited for its end is planned now
         if for_a_squeal(why or ""):
             self.squealed(played(self.home.shelf)[key].reel)
+        elif why == "splice":
+            self.joint_let_go(played(self.home.shelf)[key].reel)
 
     def _goes_on(self) -> str:
         return called("tonight.resume", self.home.own_keys)
@@ -233,7 +234,7 @@ class PassActs(EveningPlace):
         ask_rests(
             self.home,
             tape.reel,
-            lambda: ask_joint(self.home, self.alter, tape.reel, lambda why: self._runs_on(tape, why)),
+            lambda: ask_stopped(self.home, self.alter, tape.reel, lambda why: self._runs_on(tape, why)),
         )
 
     def _runs_on(self, tape: TapePass, why: str) -> None:
@@ -242,7 +243,7 @@ class PassActs(EveningPlace):
         back = f"{BACK_SECONDS:g} s before it stopped: piece {tape.pieces + 1}"
         said = f"{tape.reel} goes on from {start}, {back}"
         what = f"go on with pass {key}"
-        self.alter(lambda shelf: go_on(shelf, key, now, because=why), what, said, at=now, because=why)
+        self.alter(lambda shelf: runs_on(shelf, key, now, why), what, said, at=now, because=why)
 
     def begins(self, step: Step) -> None:
         """A step that waits begins by the one key, which asks what there is to ask."""

@@ -52,8 +52,8 @@ def ask_again(home: Home, key: str, at: datetime, happened: Happened) -> None:
     home.push_screen(question, answered)
 
 
-def ask_splice(home: Home, key: str, at: datetime, happened: Happened) -> None:
-    """Asks how many joints let go; a running pass of that tape stops where it is."""
+def ask_splice(home: Home, key: str, at: datetime, happened: Happened, *, unanswered: int = 0) -> None:
+    """Asks how many joints let go, so many where that is left; a running pass of that tape stops."""
     from tui.asking.asking import AskText
 
     question = AskText(
@@ -74,7 +74,12 @@ def ask_splice(home: Home, key: str, at: datetime, happened: Happened) -> None:
             "splice",
         )
 
-    home.push_screen(question, lambda text: let_go(int(text)) if text is not None else None)
+    def answered(text: str | None) -> None:
+        joints = unanswered if text is None else int(text)
+        if joints:
+            let_go(joints)
+
+    home.push_screen(question, answered)
 
 
 def ask_aside(home: Home, key: str, at: datetime, happened: Happened) -> None:
