@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Literal
 
 from core.clock import evening_of
-from core.logbook.passes import played
+from core.logbook.passes import PlayedPass, played
 from core.logbook.steps import taken
 from core.shelf import Shelf
 from core.values import dataclass
@@ -79,8 +79,26 @@ def _of_this_evening(shelf: Shelf, at: datetime, kinds: tuple[str, ...]) -> tupl
     return tuple(one for one in begun if evening_of(one.since.astimezone(zone)) == day)
 
 
+def stands_tonight(shelf: Shelf, at: datetime) -> PlayedPass | None:
+    """The pass that was stopped on its way this evening and lies on its deck; None where none does."""
+    zone = shelf.studio.zone
+    day, tonight = evening_of(at.astimezone(zone)), []
+    for key in _that_are(shelf, "pass", "stopped"):
+        one = played(shelf)[key]
+        reel, stood = shelf.reels.get(one.reel), one.last.stopped
+        over = one.void or one.holds in ("own", "off") or reel is None or reel.past("transferred")
+        if not over and stood is not None and evening_of(stood.astimezone(zone)) == day:
+            tonight.append((stood, one))
+    return max(tonight, key=lambda pair: pair[0])[1] if tonight else None
+
+
 def runs_tonight(shelf: Shelf, at: datetime) -> bool:
-    """Whether work of this evening was begun and is not over; a load that was begun is in by itself."""
+    """Whether work of this evening was begun and is not over; a load that was begun is in by itself.
+
+    So for a tape that stands on its deck.
+    """
+    if stands_tonight(shelf, at) is not None:
+        return True
     day, zone = evening_of(at.astimezone(shelf.studio.zone)), shelf.studio.zone
     begun = (taken(shelf)[key] for key in _that_run(shelf, "actual"))
     began = (one.started for one in begun if one.kind not in _TOUCHES)
@@ -105,5 +123,9 @@ def begun_unseen(shelf: Shelf, reel: str) -> bool:
 
 
 def _that_run(shelf: Shelf, kind: str) -> list[str]:
-    """Keys of that kind's records that run: looked at raw, since a shelf has thousands that are over."""
-    return [key for key, record in shelf.of_kind(kind).items() if record.get("state") == "running"]
+    return _that_are(shelf, kind, "running")
+
+
+def _that_are(shelf: Shelf, kind: str, state: str) -> list[str]:
+    """Keys of that kind's records in that state: looked at raw, since a shelf has thousands that are over."""
+    return [key for key, record in shelf.of_kind(kind).items() if record.get("state") == state]

@@ -170,6 +170,29 @@ async def test_the_program_opens_on_tonight_where_a_step_runs(book: Any, clock: 
         assert pilot.app.current_mode == "chart"
 
 
+async def test_a_tape_that_stands_on_its_deck_is_told_in_every_head_and_opens_tonight(
+    book: Any, at_machine: Any, clock: Any, reopened: Any, begun: list[str]
+) -> None:
+    from screenwait import until
+
+    from tui.app import ReelturnApp
+
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.plays(minutes=10)
+        await seat.press("e", "2", "escape", "c")
+        assert "R-001 stands at 10:00" in seat.text.splitlines()[0]
+        await seat.press("q")
+    clock.on(minutes=3)
+    async with ReelturnApp(reopened()).run_test(size=(80, 24)) as pilot:
+        await until(pilot, lambda: pilot.app.current_mode == "tonight", lambda: pilot.app.current_mode)
+    clock.on(hours=20)
+    async with ReelturnApp(reopened()).run_test(size=(80, 24)) as pilot:
+        for _ in range(5):
+            await pilot.pause()
+        assert pilot.app.current_mode == "chart"
+
+
 def test_looks_that_move_to_fill_free_time_are_told_in_one_sentence(book: Any) -> None:
     from core.clock import later
     from core.plan import Move

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -339,3 +340,25 @@ async def test_a_tape_that_stands_on_the_deck_is_lifted_off_before_another_runs_
         await seat.press("space", "enter")
         assert seat.shelf.of_kind("pass")["R-008 1"]["holds"] == "off"
         assert "is R-008 lifted off?" not in seat.text
+
+
+async def test_a_warmth_that_a_list_told_of_counts_on_after_the_squeal_that_ended_it(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    """R-001 was warmed before the shelf was begun: what the next load is for it is a second treatment."""
+    from core.evening.playing.again import treatments_had
+
+    book.mark("R-001", "aligned")
+    assert treatments_had(book.shelf, "R-001") == 1
+    async with at_machine(book) as seat:
+        await seat.plays(minutes=10)
+        await seat.press("e", "2", "1")
+        assert seat.shelf.reel("R-001").conditioned_at is None
+        assert treatments_had(seat.shelf, "R-001") == 1
+        seat.app.open_door("reel", "R-001")
+        await seat.settle()
+        assert "never warmed" not in seat.text
+    book.change(
+        lambda shelf: shelf.with_reel(replace(shelf.reel("R-001"), conditioned_at=book.now())), what="warmed"
+    )
+    assert treatments_had(book.shelf, "R-001") == 2

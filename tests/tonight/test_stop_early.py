@@ -54,6 +54,8 @@ async def test_an_evening_ends_early_in_four_keys(book: Any, at_machine: Any, as
         told = " ".join(seat.text.replace("│", "").split())
         assert "R-001 plays, at 30:00 then: stop it, and take it off; it would run 2 min more" in told
         assert "back to shelf D1: CAL-1" in told, "the calibration tape was in the hands, too"
+        fetched = told[told.index("back to shelf D1: CAL-1") : told.index("switch off D1")]
+        assert "if it was fetched: " in fetched and "R-008" in fetched and "R-004" in fetched
         assert "switch off D1" in told and "not tonight any more, since it is loud: " in told
         await seat.press("1")
         shelf, now = seat.shelf, seat.app.now()
@@ -63,6 +65,19 @@ async def test_an_evening_ends_early_in_four_keys(book: Any, at_machine: Any, as
         assert asked == ["stop at 19:30"]
         await seat.press("u")
         assert spans(seat.shelf, "bench", now) == ["19:00-22:30"]
+
+
+async def test_where_no_chamber_is_warm_nobody_is_asked_to_stay(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    plan = book.plans.kept_plan()
+    cold = tuple(item for item in plan.items if item.kind != "condition")
+    book.plans.keep_plan(replace(plan, items=cold))
+    async with at_machine(book) as seat:
+        await seat.press("p", "1", "c")
+        assert "You stop at 19:20" in seat.text and "stay at home" not in seat.text
+        await seat.press("enter")
+        assert spans(seat.shelf, "bench", seat.app.now()) == ["19:00-19:20"] and asked == ["stop at 19:20"]
 
 
 async def test_a_chamber_that_would_be_left_alone_is_said(

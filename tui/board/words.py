@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 from fractions import Fraction
 
-from core.clock import later
+from core.clock import clock_text, later
 from core.evening.playing.passes import running_pass
+from core.logbook.running import stands_tonight
 from core.quantities import Quantity, plain
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -75,10 +76,11 @@ def _speed(speed: Quantity | None) -> str:
 
 
 def tape_words(shelf: Shelf, now: datetime) -> str:
-    """The tape that plays, and when it ends: ``R-008 ends 19:11``; empty if none does."""
+    """The tape that plays, and when it ends: ``R-008 ends 19:11``; or where one stands; empty if none does."""
     tape = running_pass(shelf, now)
     if tape is None:
-        return ""
+        stands = stands_tonight(shelf, now)
+        return "" if stands is None else f"{stands.reel} stands at {clock_text(int(stands.last.to or 0))}"
     if not tape.total:
         return f"{tape.reel} plays"
     return f"{tape.reel} ends {clock(tape.ends(now))}" if tape.left else f"{tape.reel} is at its end"

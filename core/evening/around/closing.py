@@ -12,7 +12,7 @@ from core.conditioning.on_deck import must_not_run
 from core.conditioning.spreading.dirty_path import dirty_paths
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.conditioning.spreading.shared_air import mouldy_chamber
-from core.evening.around.closing_look import Closing, PutBack
+from core.evening.around.closing_look import HANDS, PERHAPS, Closing, PutBack
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
 from core.evening.around.told_of_load import empty_before
@@ -41,10 +41,8 @@ from core.standing.of_plan.still import left_of_plan
 from core.standing.proof import checks_of, files_to_turn, no_second_copy
 from core.words import day_text, ended, listed
 
-_HANDS = ("identify", "repair", "audition", "transfer", "align", "wind")
 _DECK = ("align", "transfer", "audition", "wind")
 _IN_PART = "wound in part: both reels as they lie"
-PERHAPS = "if it was fetched"
 
 
 def closing(
@@ -94,7 +92,7 @@ def _put_back(
 ) -> Iterator[PutBack]:
     told: dict[str, PutBack] = {}
     for step in worked:
-        keys = wanted_reels(step) if step.kind in _HANDS else step.reels if step.kind != "verify" else ()
+        keys = wanted_reels(step) if step.kind in HANDS else step.reels if step.kind != "verify" else ()
         for key in keys:
             lies = where_it_lies(shelf, plan, key, at)
             reel = shelf.reels.get(key)
@@ -146,9 +144,9 @@ def _not_played(
 ) -> Iterator[PutBack]:
     """What stood on tonight's list to be fetched and was left or moved to another evening."""
     left = [one for one in steps if one.state in ("waiting", "skipped") and not one.started]
-    keys = [key for one in left if one.kind in (*_HANDS, "load") for key in wanted_reels(one)]
+    keys = [key for one in left if one.kind in (*HANDS, "load") for key in wanted_reels(one)]
     for move in plan.moves if plan is not None else ():
-        if move.was is not None and move.kind in _HANDS and evening_of(move.was) == evening_of(at):
+        if move.was is not None and move.kind in HANDS and evening_of(move.was) == evening_of(at):
             keys.append(move.reel)
     for key in dict.fromkeys(keys):
         reel = shelf.reels.get(key)

@@ -7,6 +7,10 @@ from datetime import datetime
 
 from core.values import dataclass
 
+#: Steps that take a tape into the hands; what waits of them may have been fetched.
+HANDS = ("identify", "repair", "audition", "transfer", "align", "wind")
+PERHAPS = "if it was fetched"
+
 
 @dataclass(frozen=True, slots=True)
 class PutBack:

@@ -10,7 +10,8 @@ from core.clock import clock_text, evening_of, minutes_between
 from core.errors import Refused
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.hours import with_date
-from core.evening.around.where_it_lies import place_told
+from core.evening.around.closing_look import HANDS, PERHAPS
+from core.evening.around.where_it_lies import place_told, where_it_lies
 from core.evening.playing.passes import TapePass, passes_of
 from core.evening.tonight.hours_asked import wanted
 from core.evening.tonight.sheet import RunSheet, Step
@@ -70,8 +71,21 @@ def put_away(shelf: Shelf, sheet: RunSheet, at: datetime, now: datetime) -> tupl
         if not reel.chamber:
             places.setdefault(place_told(shelf, reel.location) or "its place", []).append(key)
     out += [f"back to {place}: {listed(keys)}" for place, keys in places.items()]
+    out += _if_fetched(shelf, sheet, touched, now)
     decks = [deck.id for deck in shelf.studio.decks if _used(sheet, deck.id)]
     return (*out, *([f"switch off {listed(decks)}"] if decks else []))
+
+
+def _if_fetched(shelf: Shelf, sheet: RunSheet, touched: Iterable[str], now: datetime) -> list[str]:
+    """The tapes of what waits still, place by place: they may lie there since the evening began."""
+    waits = [one for one in sheet.waiting if one.kind in (*HANDS, "load")]
+    keys = dict.fromkeys(key for one in waits for key in wanted_reels(one) if key in shelf.reels)
+    places: dict[str, list[str]] = {}
+    for key in keys:
+        reel = shelf.reels[key]
+        if key not in touched and not reel.chamber and not where_it_lies(shelf, None, key, now).aside:
+            places.setdefault(place_told(shelf, reel.location) or "its place", []).append(key)
+    return [f"back to {place}, {PERHAPS}: {listed(keys)}" for place, keys in places.items()]
 
 
 def broken_off(tape: TapePass, now: datetime, at: datetime) -> int:

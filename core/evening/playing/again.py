@@ -57,12 +57,13 @@ def ran(shelf: Shelf, key: str, how: Behaved, at: datetime) -> Shelf:
 def treatments_had(shelf: Shelf, key: str) -> int:
     """How often that tape was treated, by the loads kept and the take-outs that history tells of.
 
-    A load that was broken off before the tape had its hours counts for nothing.
+    A load that was broken off before the tape had its hours counts for nothing. One that a list alone told
+    of, and that did not hold, is told by the cell that was emptied.
     """
     loads, _ = times_treated(tuple(loads_of(shelf).values()), key)
-    told = sum(
-        1 for event in shelf.history if event.key == key and event.field == "conditioned_at" and event.new
-    )
+    mine = [one for one in shelf.history if one.key == key and one.field == "conditioned_at"]
+    new = [one.new for one in mine if one.new]
+    told = len(new) + len({one.old for one in mine if one.old and not one.new}.difference(new))
     reel = shelf.reels.get(key)
     known = 1 if reel is not None and reel.conditioned_at is not None else 0
     return max(loads, told, known)

@@ -9,6 +9,7 @@ from core.clock import evening_of, grid_ceiling, later
 from core.errors import ReelturnError
 from core.evening.around.stop_early import put_away, quiet_after, stops_at, unwatched, without_bench
 from core.evening.playing.when import of_evening
+from core.evening.warming.warm import empty_runs_tonight
 from core.shelf import Shelf
 from core.store.studio.hours_words import day_in_one
 from core.words import day_meant, day_text
@@ -60,6 +61,7 @@ class HoursActs(BeginActs):
 
     def _stop_at(self, at: datetime) -> None:
         """Says what must be put away and what of loud and chamber that touches; then home or not."""
+        from tui.asking.asking import AskYes
         from tui.asking.choosing import AskChoice
 
         shelf, sheet, where = self.home.shelf, self.sheet, self.home.shelf.studio.zone
@@ -76,22 +78,25 @@ class HoursActs(BeginActs):
             *quiet_after(shelf, sheet, at),
             *(f"If you leave: {one}" for one in alone),
         ]
-        question = AskChoice(
-            f"You stop at {at:%H:%M}",
-            (("home", "and stay at home: a load may go on"), ("out", "and leave the house")),
-            words="\n".join(told) or "Nothing is on the deck, and nothing is out of its place.",
-        )
+        title = f"You stop at {at:%H:%M}"
+        words = "\n".join(told) or "Nothing is on the deck, and nothing is out of its place."
+        loads = any(step.kind == "load" for step in sheet.waiting)
+        warm = bool(touches) or loads or bool(empty_runs_tonight(shelf, self.home.now()))
 
         def answered(how: str | None) -> None:
             if how is None:
                 return
-            what = f"stop at {at:%H:%M}" + ("" if how == "home" else ", and leave")
+            what = f"stop at {at:%H:%M}" + (", and leave" if warm and how != "home" else "")
             now = self.home.now()
             self._happened_to_hours(
                 lambda s: stops_at(s, at, home=how == "home"), what, now, alone if how == "out" else ()
             )
 
-        self.app.push_screen(question, answered)
+        if not warm:  # nobody is asked to stay for a cold chamber
+            self.app.push_screen(AskYes(title, words), lambda yes: answered("out") if yes else None)
+            return
+        choices = (("home", "and stay at home: a load may go on"), ("out", "and leave the house"))
+        self.app.push_screen(AskChoice(title, choices, words=words), answered)
 
     def other_evening(self) -> None:
         """``thu``: not on it. ``fri 19-22``: an extra evening, or other hours than usual on it."""
