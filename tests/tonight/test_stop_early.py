@@ -237,7 +237,7 @@ async def test_what_the_slack_alone_keeps_out_is_offered_and_taken_by_one_key(
 async def test_a_tape_that_ends_in_loud_time_has_room_whatever_its_hands_take(
     book: Any, at_machine: Any, capfd: Any, clock: Any, monkeypatch: Any
 ) -> None:
-    """45 minutes with the hands, 32 of tape: at 21:15, behind ten of loading, on a deck that may be loud until 22:00."""
+    """45 minutes with the hands, 32 of tape: at 21:15, behind ten of loading, on a deck loud until 22:00."""
     from tui.cli import main
 
     now = book.now().astimezone(book.shelf.studio.zone)

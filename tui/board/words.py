@@ -76,7 +76,7 @@ def _speed(speed: Quantity | None) -> str:
 
 
 def tape_words(shelf: Shelf, now: datetime) -> str:
-    """The tape that plays, and when it ends: ``R-008 ends 19:11``; or where one stands; empty if none does."""
+    """The tape that plays, and when it ends: ``R-008 ends 19:11``; or where one stands; else empty."""
     tape = running_pass(shelf, now)
     if tape is None:
         stands = stands_tonight(shelf, now)

@@ -8,9 +8,9 @@ from datetime import date, datetime
 
 from core.clock import clock_text, evening_of, minutes_between
 from core.errors import Refused
+from core.evening.around.closing_look import HANDS, PERHAPS
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.hours import with_date
-from core.evening.around.closing_look import HANDS, PERHAPS
 from core.evening.around.where_it_lies import place_told, where_it_lies
 from core.evening.playing.passes import TapePass, passes_of
 from core.evening.tonight.hours_asked import wanted

@@ -21,7 +21,7 @@ def open_joint(shelf: Shelf, reel: str) -> str:
 
 
 def open_squeal(shelf: Shelf, reel: str) -> str:
-    """That nobody has looked what lies on the heads since that tape was stopped squealing; empty of any other.
+    """That nobody has looked what lies on the heads since that tape squealed and stopped; else empty.
 
     Whatever its treatment: one that was warmed may be gumming up again.
     """

@@ -140,8 +140,8 @@ def stopped_for(shelf: Shelf, key: str, why: str) -> Shelf:
 def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS, *, because: str = "") -> Shelf:
     """The shelf with a new piece of that pass running, some seconds before the last one stopped.
 
-    A tape that was stopped for a joint goes on once that is remade, one that squealed once somebody has looked
-    what lies on the heads, or ``because`` says why all the same.
+    A tape that was stopped for a joint goes on once that is remade, one that squealed once somebody has
+    looked what lies on the heads, or ``because`` says why all the same.
     """
     stood = _stopped(shelf, key)
     why = goes_on(shelf, shelf.reel(stood.reel), at)

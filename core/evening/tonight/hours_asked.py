@@ -71,7 +71,7 @@ def outside_hours(shelf: Shelf, step: Step, at: datetime) -> tuple[Outside, ...]
 
 
 def wanted(shelf: Shelf, step: Step, at: datetime, end: datetime | None = None) -> dict[Flag, Span]:
-    """The hours that a step wants which begins then, told to the minute; ``end``: when hands are done with it.
+    """The hours that a step wants which begins then, to the minute; ``end``: when hands are done with it.
 
     A loud deck wants loud time while its tape runs: a transfer through all passes that are left, with the
     winds between them, not while it is threaded and cleaned. A full line-up with a helper wants the helper.
@@ -95,7 +95,9 @@ def lacking(shelf: Shelf, hours: Mapping[Flag, Span]) -> dict[Flag, Span]:
     return {
         flag: span
         for flag, span in hours.items()
-        if not any(one.holds(span.start, span.end) for one in opening(shelf.studio, flag, span.start, span.end))
+        if not any(
+            one.holds(span.start, span.end) for one in opening(shelf.studio, flag, span.start, span.end)
+        )
     }
 
 
@@ -115,4 +117,3 @@ def lacks_line_up(shelf: Shelf, step: Step, at: datetime) -> str | None:
     setup = transfer_of(shelf, step).reel.setup
     why = not_lined_up(shelf, step.item.deck, setup, at)
     return f"{why}: {step.subject} wants {setup_told(setup.words())}" if why is not None else None
-

@@ -62,7 +62,7 @@ def tape_minutes(shelf: Shelf, step: Step, at: datetime) -> Fraction | None:
 
 
 def _of_passes(shelf: Shelf, step: Step, at: datetime, *, first: bool = True) -> Fraction | None:
-    """Minutes of the passes that are left and of their winds, that before the ``first`` of them or without."""
+    """Minutes of the passes that are left and of their winds; ``first``: with that before the first."""
     part = transfer_of(shelf, step)
     reel, whole, speed = part.reel, play_seconds(part.reel, shelf.studio), speed_key(part.reel.speed)
     deck = shelf.studio.deck(step.item.deck) if step.item is not None else None

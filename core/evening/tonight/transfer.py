@@ -266,9 +266,7 @@ def runs_on(shelf: Shelf, key: str, at: datetime, because: str = "") -> Shelf:
     if not left or any(one.state == "running" for _, one in mine):
         return on
     _, name, step = max(left)
-    return with_entry(
-        on, name, replace(step, state="running", finished=None, because="", not_tonight=False)
-    )
+    return with_entry(on, name, replace(step, state="running", finished=None, because="", not_tonight=False))
 
 
 def _tape_runs(shelf: Shelf, step: Step, at: datetime, because: str, *, backwards: bool = False) -> Shelf:
