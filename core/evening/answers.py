@@ -21,8 +21,6 @@ from core.tape.written_like import written_like
 
 Cause = Literal["binder", "lubricant", "clean", "not looked"]
 Tried = Literal["clean", "residue", "gum"]
-SQUEAL = "squeal"
-NOT_LOOKED: Cause = "not looked"
 #: What a dry swab over the heads shows behind a squeal, in the words that every face asks with.
 ON_HEADS: dict[Cause, str] = {
     "binder": "brown gum: a sick binder",
@@ -132,19 +130,11 @@ def _on_heads(shelf: Shelf, reel: str, cause: Cause) -> Shelf:
             continue
         stands = one.last if one.state == "stopped" else None
         pieces = tuple(
-            replace(run, heads=cause)
-            if run is stands or (for_a_squeal(run.why) and run.heads in ("", NOT_LOOKED))
-            else run
-            for run in one.pieces
+            replace(run, heads=cause) if run is stands or run.unseen else run for run in one.pieces
         )
         if pieces != one.pieces:
             shelf = with_entry(shelf, key, replace(one, pieces=pieces))
     return shelf
-
-
-def for_a_squeal(why: str) -> bool:
-    """True where the reason for which a tape was stopped is its squeal: then the heads are asked about."""
-    return SQUEAL in why.casefold()
 
 
 def squeal_says(shelf: Shelf, key: str, cause: Cause, at: datetime) -> str:

@@ -28,6 +28,15 @@ LATE_SECONDS, LATE_SHARE = 600.0, 0.25
 _NEAR_END = 60.0
 """So near its end a tape is not stopped any more; by our own judgement."""
 
+SQUEAL = "squeal"
+NOT_LOOKED = "not looked"
+"""What is kept of the heads behind a squeal while nobody has looked at them."""
+
+
+def for_a_squeal(why: str) -> bool:
+    """True where the reason for which a tape was stopped is its squeal: then the heads are asked about."""
+    return SQUEAL in why.casefold()
+
 
 @dataclass(frozen=True, slots=True)
 class Piece:
@@ -40,6 +49,11 @@ class Piece:
     why: str = ""
     heads: str = field(default="", metadata=named(quiet=True))
     """What a dry swab showed on the heads behind a squeal, or that nobody has looked; empty of any other."""
+
+    @property
+    def unseen(self) -> bool:
+        """True of one that was stopped squealing, while nobody has looked what lies on the heads."""
+        return self.heads == NOT_LOOKED or (not self.heads and for_a_squeal(self.why))
 
     def position_at(self, moment: datetime) -> float:
         """Where the tape is at that moment: where it stopped, else as far as it has run by then."""

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from core.clock import later, minutes_between
 from core.errors import Refused
-from core.evening.answers import Cause, for_a_squeal, squeals
+from core.evening.answers import Cause, squeals
 from core.evening.playing.again import splice_let_go
 from core.evening.playing.passes import NOTE_KINDS, end_pass, lay_aside
 from core.evening.playing.real_length import PAPER_SECONDS
@@ -17,7 +17,16 @@ from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import finish_step, skip_step
 from core.evening.tonight.transfer import moved_here, transfer_of
-from core.logbook.passes import Holds, Piece, PlayedPass, TapeNote, pass_key, played, with_note
+from core.logbook.passes import (
+    Holds,
+    Piece,
+    PlayedPass,
+    TapeNote,
+    for_a_squeal,
+    pass_key,
+    played,
+    with_note,
+)
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.reels.needs import needs_repair

@@ -5,7 +5,6 @@ For a reason it goes on all the same.
 
 from __future__ import annotations
 
-from core.evening.answers import NOT_LOOKED, for_a_squeal
 from core.logbook.passes import PlayedPass, played_of
 from core.logbook.steps import taken
 from core.reels.needs import needs_repair
@@ -26,8 +25,7 @@ def open_squeal(shelf: Shelf, reel: str) -> str:
     Whatever its treatment: one that was warmed may be gumming up again.
     """
     stands = _stands(shelf, reel)
-    last = stands.last if stands is not None else None
-    unseen = last is not None and (last.heads == NOT_LOOKED or (not last.heads and for_a_squeal(last.why)))
+    unseen = stands is not None and stands.last.unseen
     return "it squealed, and nobody has looked what lies on the heads" if unseen else ""
 
 

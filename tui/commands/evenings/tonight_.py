@@ -83,10 +83,10 @@ def sheet_of(workbook: Workbook) -> RunSheet:
 
 
 def _act(workbook: Workbook, given: argparse.Namespace) -> None:
-    from core.evening.answers import for_a_squeal
     from core.evening.playing.passes import drop_note, stop_pass, stopped_before
     from core.evening.tonight.steps import words
     from core.evening.tonight.transfer import leave_out, stop_line_up
+    from core.logbook.passes import for_a_squeal
     from tui.commands.evenings.tonight_said import stop_for_joint, stop_for_squeal
 
     if given.act in ("begin", "end", "skip"):

@@ -144,8 +144,9 @@ def ask_rests(home: Home, reel: str, then: Callable[[], None]) -> None:
 
 def ask_stopped(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:
     """A tape that stands stopped goes on: what lies on the heads, is its joint remade?"""
-    from core.evening.answers import NOT_LOOKED, ON_HEADS, Cause, squeal_says, squeals
+    from core.evening.answers import ON_HEADS, Cause, squeal_says, squeals
     from core.evening.playing.open_joint import open_squeal
+    from core.logbook.passes import NOT_LOOKED
     from core.standing.gates import ready_to_play
     from tui.asking.choosing import AskChoice
 

@@ -7,7 +7,6 @@ from datetime import datetime
 
 from core.clock import clock_text
 from core.evening.afterwards.left_running import left_running
-from core.evening.answers import for_a_squeal
 from core.evening.around.unset import plays_on
 from core.evening.playing.from_the_tail import key_came_late
 from core.evening.playing.passes import (
@@ -26,7 +25,7 @@ from core.evening.playing.when import When
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import open_pass, runs_on, stop_line_up
 from core.lineup.reach import of_other_width
-from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
+from core.logbook.passes import PlayedPass, for_a_squeal, noted, pass_key, played, played_of
 from core.logbook.running import line_ups_running, winds_running
 from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, to_play
