@@ -52,22 +52,41 @@ def right_zone(name: str) -> str:
     return f"an IANA zone name{f': did you mean {near[0]}?' if near else ', such as Europe/Lisbon'}"
 
 
+def is_offset(name: str) -> bool:
+    """True of ``GMT+1``, ``utc -5`` or ``+2``: how far off, and no place."""
+    return re.fullmatch(r"(?:gmt|utc)?\s*[+-]\s*\d.*", name.strip(), re.IGNORECASE) is not None
+
+
 def zones_near(name: str) -> list[str]:
     """At most two zones that are called after that place, or nearly so: ``berlim`` is near Europe/Berlin.
 
-    A country has its own, in the order of the table that comes with the zones.
+    A country has its own, in the order of the table that comes with the zones; so has one behind a town. An
+    offset from Greenwich is near none: its zone would know no summer time.
     """
     from difflib import get_close_matches
     from zoneinfo import available_timezones
 
+    town, comma, country = name.partition(",")
+    if is_offset(name):
+        return []
+    if comma:
+        return zones_near(town) or zones_near(country)
     wanted = "_".join(name.casefold().rpartition("/")[2].split())
     called: dict[str, list[str]] = {}
-    for one in sorted(available_timezones(), key=lambda one: (one.count("/") != 1, one)):
+    there = (one for one in available_timezones() if not one.startswith("Etc/"))
+    for one in sorted(there, key=lambda one: (one.count("/") != 1, one)):
         called.setdefault(one.casefold().rpartition("/")[2], []).append(one)
     if wanted not in called and (own := _zones_of_country(wanted)):
         return own[:2]
     places = [wanted] if wanted in called else get_close_matches(wanted, called, 2, 0.75)
     return [zone for place in places for zone in called[place]][:2]
+
+
+#: What else countries are called that have zones; ISO 3166 has other names for them.
+_ALSO = {
+    **dict.fromkeys(("england", "scotland", "wales", "northern_ireland", "great_britain"), "GB"),
+    "united_kingdom": "GB", "usa": "US", "united_states_of_america": "US", "america": "US", "holland": "NL",
+}  # fmt: skip
 
 
 def _zones_of_country(wanted: str) -> list[str]:
@@ -78,7 +97,13 @@ def _zones_of_country(wanted: str) -> list[str]:
         text = (files("tzdata") / "zoneinfo" / name).read_text(encoding="utf-8")
         return [line.split("\t") for line in text.splitlines() if line and not line.startswith("#")]
 
-    code = next((row[0] for row in rows("iso3166.tab") if row[1].casefold().replace(" ", "_") == wanted), "")
+    wanted = wanted.removeprefix("the_")
+    code = _ALSO.get(wanted, "")
+    for row in rows("iso3166.tab"):
+        # by its two letters, or as Britain (UK) is called: all of it, or what stands before or in brackets
+        called = "_".join(row[1].casefold().split())
+        if not code and wanted in (row[0].casefold(), called, *re.split(r"_?[()]", called)):
+            code = row[0]
     return [row[2] for row in rows("zone.tab") if code and row[0] == code]
 
 
@@ -87,7 +112,11 @@ def zone_of_town(name: str) -> str:
     from zoneinfo import available_timezones
 
     wanted = "_".join(name.casefold().split())
-    there = [one for one in available_timezones() if one.casefold().rpartition("/")[2] == wanted]
+    there = [
+        one
+        for one in available_timezones()
+        if one.casefold().rpartition("/")[2] == wanted and not one.startswith("Etc/")
+    ]
     return there[0] if len(there) == 1 else name
 
 

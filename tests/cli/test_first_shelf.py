@@ -113,6 +113,94 @@ def test_hours_are_read_as_people_write_them(typed: str) -> None:
     assert "|".join(row_words(row) for row in rows) == f"{HOURS_TYPED[typed]} bench home"
 
 
+SPOKEN = {
+    "mon to wed and sat 19.00-22.30": "mon-wed, sat 19:00-22:30",
+    "tue, wed and fri 7pm to 10:30pm, sat 10-17": "tue, wed, fri 19:00-22:30; sat 10-17",
+    "Sat & Sun 10-18": "sat-sun 10-18",
+    "every day 7-10pm": "daily 19-22",
+    "every Tuesday 19-22 and every Sat 9-12 and 14-19": "tue 19-22; sat 9-12, 14-19",
+}
+
+
+@pytest.mark.parametrize("typed", SPOKEN)
+def test_days_are_joined_as_they_are_spoken(typed: str) -> None:
+    spoken, listed = (studio_of({"hours": one, "loud": "never"}).hours for one in (typed, SPOKEN[typed]))
+    assert spoken == listed and spoken
+
+
+def _asked(name: str, told: dict[str, str], zone: str = "Europe/Lisbon") -> Any:
+    return next(one for one in questions(told, zone) if one.name == name)
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "same"),
+    [
+        ("decks", "1, 3 and 4", [1, 3, 4]),
+        ("decks", "1 & 2", [1, 2]),
+        ("decks", "all", list(range(1, len(deck_kinds()) + 1))),
+        ("inputs", "16 tracks", 16),
+        ("trays", "four", 4),
+    ],
+)
+def test_numbers_are_read_as_they_are_spoken(name: str, typed: str, same: object) -> None:
+    assert _asked(name, {}).check(typed) == same
+    told = {name: typed}
+    assert studio_of(told) == studio_of(
+        {name: ",".join(map(str, same)) if isinstance(same, list) else str(same)}
+    )
+
+
+@pytest.mark.parametrize("typed", ["GMT+1", "utc-5", "+2", "GMT +1:00"])
+def test_an_offset_is_no_zone_since_its_sign_and_its_summer_are_another(typed: str) -> None:
+    """Etc/GMT+1 lies west of Greenwich: its sign is turned round (the zones' own file says so)."""
+    asked = _asked("timezone", {})
+    assert asked.meant(typed) == typed
+    with pytest.raises(ValueError, match="an offset knows no summer time, so give a large town"):
+        asked.check(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"), [("EST", "EST is 5 h behind"), ("Etc/GMT+1", "1 h behind Greenwich")]
+)
+def test_a_zone_that_is_no_places_says_what_it_leaves_out(typed: str, told: str) -> None:
+    asked = _asked("timezone", {})
+    asked.check(typed)
+    assert told in asked.doubt({"timezone": typed})[0]
+    for place in ("Europe/Lisbon", "Asia/Tokyo", "CET"):
+        assert not asked.doubt({"timezone": place})
+    assert not _asked("timezone", {}, "UTC").doubt({"timezone": "UTC"})  # the clock of this machine
+
+
+@pytest.mark.parametrize(
+    ("hours", "typed", "meant"),
+    [
+        ("daily 19-22", "9", "21:00"),
+        ("daily 19-22", "19", "never"),
+        ("mon-fri 19-22; sat 9-19", "18:00", "never"),
+    ],
+)
+def test_a_loud_deck_never_stops_before_the_bench_begins(hours: str, typed: str, meant: str) -> None:
+    with pytest.raises(ValueError, match=f"when the bench begins: did you mean {meant}") as wrong:
+        _asked("loud", {"hours": hours}).check(typed)
+    assert wrong.value.args[2] == meant
+
+
+@pytest.mark.parametrize(
+    ("hours", "loud", "told"),
+    [
+        ("daily 19-22", "21", "19:00-22:00 bench home loud 21:00"),
+        ("daily 19-22", "1:00", "19:00-22:00 bench home"),
+        ("daily 19-2", "1:00", "19:00-02:00 bench home loud 01:00"),
+        ("daily 22:30-2", "", "22:30-02:00 bench home"),
+    ],
+)
+def test_until_when_a_loud_deck_runs_is_kept_in_the_nights_too(hours: str, loud: str, told: str) -> None:
+    answers = {"hours": hours}
+    asked = _asked("loud", answers)
+    asked.check(loud or asked.default)
+    assert [row_words(row) for row in studio_of(answers | {"loud": loud}).hours] == [told]
+
+
 def test_days_are_joined_by_a_comma_too() -> None:
     by_comma, by_semicolon = (
         studio_of({"hours": f"mon-thu 19.00-22.30{sign} sat 9-12, 14-19", "loud": "never"}).hours

@@ -116,5 +116,12 @@ def test_a_town_is_its_one_zone_and_a_country_tells_its_own():
     """As tables of the IANA zones have them: zone.tab and ISO 3166."""
     assert zone_of_town("Oslo") == "Europe/Oslo" and zone_of_town("new york") == "America/New_York"
     assert zone_of_town("Bergen") == "Bergen" and zone_of_town("UTC") == "UTC"
+    for one in ("UK", "England", "Great Britain", "united kingdom", "Scotland", "Leeds, England"):
+        assert zones_near(one)[0] == "Europe/London", one
+    assert zones_near("USA")[0] == "America/New_York" and zones_near("the Netherlands") == [
+        "Europe/Amsterdam"
+    ]
+    assert zones_near("Berlin, Germany")[0] == "Europe/Berlin"
+    assert zones_near("GMT+1") == [] and zone_of_town("GMT+1") == "GMT+1"
     assert zones_near("Norway") == ["Europe/Oslo"] and zones_near("germany")[0] == "Europe/Berlin"
     assert zones_near("new zealand")[0] == "Pacific/Auckland" and zones_near("Bergen") == []

@@ -27,7 +27,7 @@ def test_without_a_shelf_the_questions_make_one_and_it_opens(terminal, tmp_path:
     terminal.press("-l", "lisbin")
     terminal.press("Enter")
     terminal.sees("did you mean Europe/Lisbon?")
-    terminal.sees("] Europe/Lisbon")  # it stands there for Enter to take
+    terminal.sees("[Europe/Lisbon]")  # it stands there for Enter to take, and for nothing to be put behind
     terminal.press("-l", "<")
     terminal.press("Enter")
     terminal.sees("1/8 What is the place called? [Marram Wharf]")
@@ -173,3 +173,42 @@ def test_bare_numbers_of_a_first_list_are_read_by_one_key(terminal, tmp_path: Pa
 
 def _never() -> None:
     raise AssertionError("nobody asks the time")
+
+
+def test_a_proposal_is_typed_over_a_refusal_is_not_passed_over_and_the_end_says_what_is_next(
+    terminal, tmp_path: Path
+) -> None:
+    shelf = tmp_path / "own.json"
+    terminal.start("--shelf", str(shelf), "new")
+    terminal.sees("1/8 What is the place called?")
+    terminal.press("Enter")
+    terminal.sees("2/8 Which time zone")
+    terminal.press("-l", "GMT+1")
+    terminal.press("Enter")
+    terminal.sees("an offset knows no summer time")
+    terminal.press("-l", "Germany")
+    terminal.press("Enter")
+    terminal.sees("[Europe/Berlin]")
+    terminal.press("-l", "lisbon")  # over what was proposed
+    terminal.press("Enter")
+    terminal.sees("lisbon: Europe/Lisbon")
+    terminal.press("-l", "first one")
+    terminal.press("Enter")
+    terminal.sees("numbers from 1 to")
+    terminal.press("Enter")
+    terminal.sees("    1.")  # what Enter took after the refusal
+    for place in ("4/8", "5/8", "6/8"):
+        terminal.sees(place)
+        terminal.press("Enter")
+    terminal.sees("7/8")
+    terminal.press("-l", "every day 7-10pm")
+    terminal.press("Enter")
+    terminal.sees("8/8")
+    terminal.press("-l", "9")
+    terminal.press("Enter")
+    terminal.sees("did you mean 21:00?")
+    terminal.press("Enter")
+    terminal.sees("opens it: P there puts in what is there")
+    studio = Workbook.open(shelf, _never).shelf.studio
+    assert [row_words(row) for row in studio.hours] == ["19:00-22:00 bench home loud 21:00"]
+    assert studio.timezone == "Europe/Lisbon"

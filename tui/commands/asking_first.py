@@ -76,14 +76,14 @@ def _asked(one: Question, place: str, answers: dict[str, str], draft: Draft) -> 
     """Asks that one until it is answered: 1 for the next question, -1 for the one before."""
     for line in one.more:
         tell(line, "    ")
-    prompt = f"{place} {one.words} [{answers.get(one.name) or one.default}] "
+    default, refused = answers.get(one.name) or one.default, False
     stands = answers.pop(HALF + one.name, "")
     doubted = ""  # the answer of which was told what it leaves out: once more, and it is meant
     while True:
-        given = _line(prompt, stands, one.name, answers, draft).strip()
+        given = _line(f"{place} {one.words} [{default}] ", stands, one.name, answers, draft).strip()
         if given.casefold() in BACK or (stands and given == f"{stands}<"):
             return -1
-        typed = given or answers.get(one.name) or one.default
+        typed = given or default
         text = one.meant(typed)
         if text != typed:
             tell(f"{typed}: {text}", "    ")
@@ -96,16 +96,19 @@ def _asked(one: Question, place: str, answers: dict[str, str], draft: Draft) -> 
                     tell(line, "    ")
                 continue
             tell(f"{wrong!r} is not {error.args[0]}{'' if error.args[0].endswith('?') else '.'}", "    ")
-            # One part of several is wrong: the others are kept. What is proposed stands to be taken.
-            stands = error.args[2] if len(error.args) > 2 else given if len(error.args) > 1 else ""
+            # One part of several is wrong: the others are kept. What is proposed stands in [ ] to be taken.
+            proposed = len(error.args) > 2
+            default, refused = error.args[2] if proposed else default, True
+            stands = given if len(error.args) == 2 else ""
             continue
+        if refused and not given:
+            tell(f"{text}.", "    ")  # what Enter took, where something else was typed before
         answers[one.name] = text
         doubt = one.doubt(answers) if text != doubted else ()
         if doubt:
             for line in doubt:
                 tell(line, "    ")
-            doubted, stands = text, ""
-            prompt = f"{place} {one.words} [{text}] "
+            doubted, default, stands = text, text, ""
             continue
         draft.keep(answers)
         for line in warmth_told(answers) if one.name == "trays" else ():

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from datetime import datetime, timedelta
 
+from core.clock import NIGHT_ENDS
 from core.store.rows.never_was import beyond, right_figure
 from core.store.studio.clock_span import clock_time
+from core.studio.studio import HoursRow
 from core.tape.tables import Values, table
 
 
@@ -22,9 +25,11 @@ def _name(text: str) -> str:
 
 
 def _zone(text: str) -> str:
-    from core.clock import zone, zones_near
+    from core.clock import is_offset, zone, zones_near
     from core.errors import Unusable
 
+    if is_offset(text):
+        raise ValueError("a time zone: an offset knows no summer time, so give a large town, or a country")
     try:
         zone(text)
     except Unusable:
@@ -35,9 +40,33 @@ def _zone(text: str) -> str:
     return text
 
 
+def no_summer_time(name: str) -> str:
+    """What a zone that is no place's leaves out; empty for a place's, and where the clock changes."""
+    from core.clock import zone
+
+    year = [datetime(2026, month, 1, tzinfo=zone(name)).utcoffset() or timedelta() for month in (1, 7)]
+    if ("/" in name and not name.startswith("Etc/")) or year[0] != year[1]:
+        return ""
+    hours = abs(year[0]) / timedelta(hours=1)
+    side = "ahead of" if year[0] > timedelta() else "behind"
+    where = f"{hours:g} h {side} Greenwich" if hours else "that of Greenwich in winter"
+    return f"{name} is {where} all the year, without summer time; a large town tells it. Enter takes it so."
+
+
+_AND = re.compile(r"\s*(?:\band\b|&)\s*", re.IGNORECASE)
+_WORDS = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
+
+
+def joined(text: str) -> str:
+    """The text with a comma for each and: ``1, 3 and 4`` as ``1, 3, 4``."""
+    return re.sub(r",(?:\s*,)+", ",", _AND.sub(", ", text))
+
+
 def _decks(text: str) -> list[int]:
     most = len(deck_kinds())
-    found = [one for one in re.split(r"[,;\s]+", text.strip()) if one]
+    if text.strip().casefold() == "all":
+        return list(range(1, most + 1))
+    found = [one for one in re.split(r"[,;\s]+", joined(text).strip()) if one]
     if not found or not all(one.isdigit() and 1 <= int(one) <= most for one in found):
         raise ValueError(f"numbers from 1 to {most}, joined by commas")
     return [int(one) for one in found]
@@ -54,9 +83,11 @@ def _count(name: str) -> Callable[[str], int]:
     """A whole number such as can be for that key of the studio."""
 
     def read(text: str) -> int:
-        if not re.fullmatch(r"\d{1,4}", text.strip()) or beyond(name, int(text)):
+        said = re.sub(r"\s+(?:tracks?|channels?|inputs?|trays?)$", "", text.strip().casefold())
+        typed = str(_WORDS.index(said) + 1) if said in _WORDS else said
+        if not re.fullmatch(r"\d{1,4}", typed) or beyond(name, int(typed)):
             raise ValueError(right_figure(name))
-        return int(text)
+        return int(typed)
 
     return read
 
@@ -68,3 +99,32 @@ def _clock(text: str) -> str:
     if found is None:
         raise ValueError("a time of day such as 22:00, or never")
     return found
+
+
+def loud_answer(rows: Sequence[HoursRow]) -> Callable[[str], object]:
+    """What checks until when a loud deck may run: later than the bench begins, on each of its days."""
+
+    def late(told: str) -> list[int]:
+        return [row.from_minutes for row in rows if loud_until(row, told) == row.from_minutes]
+
+    def check(text: str) -> object:
+        told = _clock(text)
+        if told == "never" or not late(told):
+            return told
+        evening = f"{(int(told[:2]) + 12) % 24:02}{told[2:]}"  # 9 is said for nine in the evening
+        meant = "never" if late(evening) else evening
+        begins = max(late(told))
+        right = f"later than {begins // 60 % 24:02}:{begins % 60:02}, when the bench begins"
+        raise ValueError(f"{right}: did you mean {meant}?", text, meant)
+
+    return check
+
+
+def loud_until(row: HoursRow, told: str) -> int | None:
+    """When a loud deck ends in that row, in minutes: its beginning where none may run, None for its end.
+
+    A time of the small hours is one of the night behind the evening.
+    """
+    limit = int(told[:2]) * 60 + int(told[3:])
+    limit += 24 * 60 if limit < NIGHT_ENDS * 60 else 0
+    return None if limit >= row.to_minutes else max(limit, row.from_minutes)

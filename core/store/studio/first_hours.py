@@ -9,6 +9,7 @@ from datetime import date
 
 from core.errors import ReelturnError
 from core.store.studio.clock_span import clock_span
+from core.store.studio.first_answers import joined
 from core.store.studio.hours_words import hours_set
 from core.studio.studio import HoursRow, Studio
 
@@ -48,12 +49,20 @@ def hours_rows(text: str, flags: tuple[str, ...], usual: str = "") -> tuple[Hour
     if usual and text.strip().casefold() in (SAME, "the same", "same"):
         text = usual
     rows: dict[tuple[int, int], HoursRow] = {}
-    for part in re.split(r";|(?<=\d)\s*,\s*(?=[^\W\d])", text):  # a comma serves too, behind a time
+    behind_a_time = r"(?<=[\dm.])\s*,\s*(?=[^\W\d])"  # there a comma serves too
+    for part in re.split(f";|{behind_a_time}", _as_listed(text)):
         spoken, *more = re.split(r",\s*(?=\d)", part)  # mon-fri 7-8:30, 17-23:30
         days, times = _days(spoken)
         found = [_row(days, one, part) for one in (times, *more)] if times else _usual_of(days, part, usual)
         _add(rows, found, flags)
     return tuple(rows.values())
+
+
+def _as_listed(text: str) -> str:
+    """Days as they are spoken with the signs of a list: ``mon to wed and every Sat`` as ``mon-wed, Sat``."""
+    spoken = re.sub(r"\bevery ?day\b", "daily", joined(text), flags=re.IGNORECASE)
+    spoken = re.sub(r"\bevery\s+", "", spoken, flags=re.IGNORECASE)
+    return re.sub(r"(?<=[^\W\d])\s+to\s+(?=[^\W\d])", "-", spoken, flags=re.IGNORECASE)
 
 
 def _add(rows: dict[tuple[int, int], HoursRow], new: list[HoursRow], flags: tuple[str, ...]) -> None:

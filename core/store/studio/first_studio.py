@@ -16,6 +16,9 @@ from core.store.studio.first_answers import (
     _yes_or_no,
     _zone,
     deck_kinds,
+    loud_answer,
+    loud_until,
+    no_summer_time,
 )
 from core.store.studio.first_hours import NOBODY, SAME, helper_answer, hours_answer, hours_rows, is_nobody
 from core.store.studio.studio_toml import read_studio
@@ -29,6 +32,7 @@ from core.words import hours_text
 
 Answers = Mapping[str, str]
 _BENCH = "mon-thu 19:00-22:30; sat 09:00-19:00"
+_LOUD = "22:00"
 _TOUCH_MINUTES = 10
 _MONDAY = date(2026, 1, 5)  # of any week: weekdays alone are answered
 WARMTH = "54 degC"  # what the careful sources and the makers' papers agree on: about 130 degF
@@ -56,7 +60,10 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
     decks = deck_kinds()
     asked = [
         Question("name", "What is the place called?", "My studio", _name),
-        Question("timezone", "Which time zone is it in?", zone, _zone, meant=zone_of_town),
+        Question(
+            "timezone", "Which time zone is it in?", zone, _zone,
+            doubt=lambda told: _of_no_place(told, zone), meant=zone_of_town,
+        ),
         Question(
             "decks", "Which decks are there? Numbers, joined by commas.", "1", _decks,
             (
@@ -77,17 +84,38 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
             ("Days and hours, several joined by `;` or a comma. No deck runs outside them.",),
         ),
         Question(
-            "loud", "Until when may a loud deck run?", "22:00", _clock,
+            "loud", "Until when may a loud deck run?", _usual_loud(answers),
+            loud_answer(_bench_rows(answers)),
             ("`never` where the walls are thick: then it may always run.",),
         ),
     ]  # fmt: skip
     return (*asked, *_asked_of_the_week(answers))
 
 
+def _of_no_place(answers: Answers, machine: str) -> tuple[str, ...]:
+    """What is said of a zone that is no place's, unless it is the one of this machine's clock."""
+    name = answers.get("timezone", machine)
+    told = no_summer_time(name) if name != machine else ""
+    return (told,) if told else ()
+
+
+def _bench_rows(answers: Answers) -> tuple[HoursRow, ...]:
+    try:
+        return hours_rows(answers.get("hours", "").strip() or _BENCH, ("bench",))
+    except ValueError:  # its own question says so
+        return ()
+
+
+def _usual_loud(answers: Answers) -> str:
+    """Ten in the evening; where the bench begins no sooner, no such hour is proposed."""
+    late = any(loud_until(row, _LOUD) == row.from_minutes for row in _bench_rows(answers))
+    return "never" if late else _LOUD
+
+
 def _asked_of_the_week(answers: Answers) -> Iterator[Question]:
     """When else someone is home, where there is a chamber to look after; and when the helper comes."""
     bench = answers.get("hours", "").strip() or _BENCH
-    if answers.get("trays", "0").strip().strip("0"):
+    if _count("trays")(answers.get("trays", "") or "0"):
         wanted = max(_at_home(answers).values(), default=0)
         up_to = f"Warming takes up to {hours_text(wanted)} in one go with someone there; "
         more = (f"{up_to}bench hours count already.",) if wanted else ()
@@ -133,11 +161,8 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
 
 def _week(told: Answers, loud: str) -> tuple[HoursRow, ...]:
     """The rows of the week: at the bench, home besides, the helper; a loud deck stops at its time."""
-    limit = int(loud[:2]) * 60 + int(loud[3:]) if loud else 0
-    bench = tuple(
-        replace(row, loud_until_minutes=limit) if row.from_minutes < limit < row.to_minutes else row
-        for row in hours_rows(told["hours"], ("bench", "home"))
-    )
+    rows = hours_rows(told["hours"], ("bench", "home"))
+    bench = tuple(replace(row, loud_until_minutes=loud_until(row, loud) if loud else None) for row in rows)
     home = () if told.get("home", SAME) == SAME else hours_rows(told["home"], ("home",), told["hours"])
     comes = not is_nobody(told.get("helper", NOBODY))
     helper = hours_rows(told["helper"], ("helper",), told["hours"]) if comes else ()

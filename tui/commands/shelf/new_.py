@@ -29,7 +29,10 @@ def run(given: argparse.Namespace) -> int:
         raise Unusable(f"{path}: there is something already, it was not touched: name another --shelf")
     if not on_terminal():
         _write_a_file(f"reelturn {f'--shelf {given.shelf} ' if given.shelf else ''}new --studio studio.toml")
-    return begin(path)
+    status = begin(path)
+    named = f" --shelf {given.shelf}" if given.shelf else ""
+    say(f"`reelturn{named}` opens it: P there puts in what is there, box after box, or from files")
+    return status
 
 
 def begin(path: Path) -> int:
