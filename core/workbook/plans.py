@@ -72,7 +72,7 @@ class Plans:
         begin = start or grid_ceiling(self.book.now(), shelf.studio.minutes.grid)
         asked = self._asked(shelf, begin, wishes)
         sought = effort if effort is not None else USUAL_SECONDS if seconds is None else seconds
-        same = self._unchanged(shelf, asked, begin, days, sought, by_effort=effort is not None)
+        same = self._unchanged(shelf, asked, begin, days, sought)
         if same is not None:
             return self.keep_plan(same) if keep else same
         made = plan_evenings(
@@ -97,7 +97,7 @@ class Plans:
         return replace(asked, not_before=(*asked.not_before, *out), kept=kept, proven=proven)
 
     def _unchanged(
-        self, shelf: Shelf, asked: Wishes, begin: datetime, days: int, sought: float, *, by_effort: bool
+        self, shelf: Shelf, asked: Wishes, begin: datetime, days: int, sought: float
     ) -> Plan | None:
         """The kept plan once more, where nothing has changed since and no longer search is asked for.
 
@@ -110,7 +110,7 @@ class Plans:
         kept = asked.kept
         if kept is None or rests_elsewhere(shelf, asked, kept):
             return None
-        longer = kept.status != "optimal" and (bool(kept.effort) != by_effort or sought > kept.searched)
+        longer = kept.status != "optimal" and sought > kept.searched  # seconds or effort: about as long
         if longer or days_later(begin, days).date() != kept.until.date():
             return None
         told = shelf.of_kind("plan")

@@ -93,7 +93,7 @@ def test_a_step_that_only_the_free_end_of_an_evening_keeps_away_says_that_it_fit
     comfort = Comfort(marks=(540, 1980), bench=((0, 210),))  # 19:00-22:30, the last 25 minutes free
     problem: Any = SimpleNamespace(
         jobs=PROBLEM.jobs, songs=(), decks=PROBLEM.decks, comfort=comfort, scale=PROBLEM.scale,
-        windows=[SimpleNamespace(index=0, start=0, end=185)],
+        windows=[SimpleNamespace(index=0, start=0, end=185, over=210)],
     )  # fmt: skip
     new = draft((0, "verify", 1480))
     told = [one.why for at in (190, 205) for one in moves(problem, draft((0, "verify", at)), draft(), new)]
@@ -110,7 +110,7 @@ def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_wh
     jobs = [SimpleNamespace(key=key, calibration=False, parts=[part]) for key in ("R-006", "R-009")]
     problem: Any = SimpleNamespace(
         jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale,
-        windows=[SimpleNamespace(index=0, start=0, end=185)],
+        windows=[SimpleNamespace(index=0, start=0, end=185, over=185)],
     )  # fmt: skip
 
     def why(*kept: tuple[int, str, int]) -> list[str]:
@@ -128,7 +128,10 @@ def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_wh
 
 def test_what_still_fits_later_in_its_own_evening_made_room_where_it_is_put_on_another() -> None:
     """A touch came later and lies on its start: beside all that stayed it could have followed that."""
-    windows = [SimpleNamespace(index=0, start=0, end=200), SimpleNamespace(index=1, start=1440, end=1640)]
+    windows = [
+        SimpleNamespace(index=0, start=0, end=200, over=200),
+        SimpleNamespace(index=1, start=1440, end=1640),
+    ]
     problem: Any = SimpleNamespace(**{**vars(PROBLEM), "windows": windows})
     kept = draft((0, "verify", 40))
 
@@ -172,14 +175,14 @@ def test_a_transfer_for_whose_line_up_the_helper_does_not_come_says_so() -> None
     facts = SimpleNamespace(id="D1", setup_needs_helper=True)
     jobs = [SimpleNamespace(key="R-006", calibration=False, parts=[SimpleNamespace(setup=0)])]
 
-    def why(full_runs: tuple[tuple[tuple[int, int], ...], ...]) -> str:
+    def why(full_runs: tuple[tuple[tuple[int, int], ...], ...], over: int = 200) -> str:
         deck = SimpleNamespace(
             deck=facts, full=40, touch_up=20, stands_on=-1, full_runs=full_runs, runs=[((0, 200),)] * 2
         )
         problem: Any = SimpleNamespace(
             jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale,
             windows=[
-                SimpleNamespace(index=n, start=a, end=a + 200, over=a + 210) for n, a in ((0, 0), (1, 1440))
+                SimpleNamespace(index=n, start=a, end=a + over, over=a + 210) for n, a in ((0, 0), (1, 1440))
             ],
         )  # fmt: skip
         full = SimpleNamespace(job=-1, kind="align", start=0, end=40, part=0, deck=0, setup=0, full=True)
@@ -190,4 +193,5 @@ def test_a_transfer_for_whose_line_up_the_helper_does_not_come_says_so() -> None
 
     assert why(((), ())) == "the helper does not come on Tue 8 Dec"
     assert why((((60, 200),), ())) == "the helper is not there for its line-up on Tue 8 Dec"
+    assert why((((0, 30),), ()), over=30) == "its line-up on Tue 8 Dec no longer fits there"
     assert "helper" not in why((((0, 200),), ()))

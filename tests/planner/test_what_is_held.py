@@ -47,6 +47,6 @@ def test_planning_with_few_moves_hands_the_kept_plan_to_the_planner(book: Workbo
         return kept
 
     book.plans.plan = plan  # type: ignore[method-assign]
-    Search(book, Listener(), 0, 7, kept).run()  # type: ignore[arg-type]
+    Search(book, Listener(), 7, seconds=0, kept=kept).run()  # type: ignore[arg-type]
     assert asked["kept"] is kept
     assert kept.until - kept.start == timedelta(days=7)

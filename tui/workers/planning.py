@@ -40,13 +40,10 @@ class Searched(Message):
 class Search:
     """One search. ``run`` is the thread's work; ``stop`` may be called from anywhere."""
 
-    def __init__(
-        self, workbook: Workbook, listener: MessagePump, seconds: float, days: int, kept: Plan | None = None
-    ) -> None:
-        """With ``kept``, few of that plan's items move, and the new plan says which and why."""
+    def __init__(self, workbook: Workbook, listener: MessagePump, days: int, **how: Any) -> None:
+        """``how``: ``seconds`` or ``effort``, and ``kept``: a plan of which few items move."""
         self._book, self._listener = workbook, listener
-        self._wishes: dict[str, Any] = {} if kept is None else {"kept": kept}
-        self._seconds, self._days = seconds, days
+        self._days, self._how = days, how
         self._stop = threading.Event()
         self._silent = False
 
@@ -64,12 +61,7 @@ class Search:
         """Searches until time is up or it is stopped; the plan is not kept, only told."""
         try:
             plan = self._book.plans.plan(
-                days=self._days,
-                seconds=self._seconds,
-                progress=self._heard,
-                stop=self._stop.is_set,
-                keep=False,
-                **self._wishes,
+                days=self._days, progress=self._heard, stop=self._stop.is_set, keep=False, **self._how
             )
         except ReelturnError as error:
             self._post(Searched(self, None, str(error)))

@@ -22,8 +22,11 @@ from core.planning.rules.setups import as_setup
 ROUNDS = 6
 
 
-def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
-    """What of a plan lies ahead in this problem, in its minutes and indices."""
+def draft_of_plan(problem: Problem, plan: Plan, since: int = 0) -> Draft:
+    """What of a plan lies ahead in this problem, in its minutes and indices.
+
+    ``since``: steps from that minute on, before the plan's start, that are left to be done come along.
+    """
     place = {job.key: job.index for job in problem.jobs}
     decks = {facts.deck.id: index for index, facts in enumerate(problem.decks)}
     chambers = {facts.chamber.id: index for index, facts in enumerate(problem.chambers)}
@@ -33,7 +36,7 @@ def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
     loads: list[Load] = []
     for item in plan.items:
         start, end = problem.scale.exact(item.start), problem.scale.exact(item.end)
-        if start < 0 or end > problem.end or start.denominator != 1:
+        if start < (0 if item.kind == "condition" else since) or end > problem.end or start.denominator != 1:
             continue
         if item.kind == "condition" and item.chamber in chambers:
             members = tuple(
@@ -89,17 +92,17 @@ def follow(problem: Problem, old: Draft, *, exact: bool) -> Draft:
     return followed(problem, old, exact=exact).draft()
 
 
-def followed(problem: Problem, old: Draft, *, exact: bool) -> Diary:
-    """The diary after following; see ``follow``."""
+def followed(problem: Problem, old: Draft, *, exact: bool, early: Set[int] = frozenset()) -> Diary:
+    """The diary after following; see ``follow``. In the windows ``early`` each as soon as it fits."""
     skip: set[int] = set()
     for _ in range(ROUNDS):
-        walk = walked(problem, old, skip, exact=exact)
+        walk = walked(problem, old, skip, exact=exact, early=early)
         missed = walk.missed(old)
         if not missed:
             break
         skip |= missed
     else:
-        walk = walked(problem, old, skip, exact=exact)
+        walk = walked(problem, old, skip, exact=exact, early=early)
     done = ends_of(walk.diary.draft())
     late = sorted(ends_of(old).items(), key=lambda pair: (pair[1], pair[0]))
     order = [job for job, _ in late if job not in done and job in skip]
@@ -110,9 +113,11 @@ def followed(problem: Problem, old: Draft, *, exact: bool) -> Diary:
     return walk.diary
 
 
-def walked(problem: Problem, old: Draft, skip: set[int], *, exact: bool) -> Walk:
+def walked(
+    problem: Problem, old: Draft, skip: set[int], *, exact: bool, early: Set[int] = frozenset()
+) -> Walk:
     """One pass through the whole of the old draft but for the reels that are skipped."""
-    walk = Walk(problem, skip, exact=exact)
+    walk = Walk(problem, skip, exact=exact, early=early)
     walk.through(old)
     return walk
 

@@ -47,6 +47,8 @@ class Reasons:
         """
         index, kind, _ = key
         sooner = new is not None and new < was
+        if kind != "load" and (why := self._no_bench_time(was)):
+            return why
         own = [one for one in self.kept.steps if one.job == index and one.start <= was]
         for step in sorted(own, key=lambda one: one.start):
             if still.get((step.job, step.kind, step.part)) != step.start:
@@ -66,6 +68,16 @@ class Reasons:
         if evening is None or could is None or not was < could < evening.end:
             return False
         return new is None or new >= evening.end
+
+    def _no_bench_time(self, was: int) -> str:
+        """That nobody is at the bench then any more; empty where somebody is."""
+        windows, on = self.problem.windows, self.problem.scale.moment(was)
+        if not windows or any(w.start <= was < w.over for w in windows):
+            return ""
+        dates = {self.problem.scale.moment(w.start).date() for w in windows}
+        if on.date() in dates:
+            return f"there is no bench time at {on:%H:%M} on {day_text(on.date())}"
+        return f"there is no bench time on {day_text(on.date())}"
 
     def _unlined(self, step: Step) -> str:
         """Why the deck does not take a transfer any more: it rests, the helper, or a line-up before it."""
@@ -94,6 +106,8 @@ class Reasons:
         if any(a <= align.start and align.end <= b for run in runs for a, b in run):
             return ""
         on = day_text(self.problem.scale.moment(align.start))
+        if not any(w.start <= align.start and align.end <= w.end for w in self.problem.windows):
+            return f"its line-up on {on} no longer fits there"
         there = (w for w, run in zip(self.problem.windows, runs, strict=True) if run)
         if any(w.start <= align.start <= w.over for w in there):
             return f"the helper is not there for its line-up on {on}"

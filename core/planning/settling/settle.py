@@ -41,8 +41,9 @@ def settled_anew(problem: Problem, kept: Draft, draft: Draft, no_worse: NoWorse)
     """A draft that begins at a kept plan: what was told of stays, unless somebody would wait for nothing.
 
     New loads go in as early as they fit, and an evening of which nothing was told is settled like one of a
-    new plan. So is one in which a step or a load could begin an hour sooner, or a deck stands lined up for
-    more than an hour; every other stays to the minute. ``no_worse``: asked of a new draft and the one before.
+    new plan, and so is one under way in which something moved. So is one in which a step or a load could
+    begin an hour sooner, or a deck stands lined up for more than an hour; every other stays to the minute.
+    ``no_worse``: asked of a new draft and the one before.
     """
     draft = loads_sooner(problem, kept, draft, no_worse)
     for window in problem.windows:
@@ -54,10 +55,10 @@ def settled_anew(problem: Problem, kept: Draft, draft: Draft, no_worse: NoWorse)
 
 
 def _told(kept: Draft, draft: Draft, window: Window) -> bool:
-    """Whether that evening has begun, or something in it is where the kept plan has it."""
+    """Whether something in that evening is where the kept plan has it; in one that has begun, everything."""
     was = {(step.kind, step.job, step.deck, step.part, step.start) for step in kept.steps}
-    now = ((s.kind, s.job, s.deck, s.part, s.start) for s in _within(draft, window))
-    return window.start <= 0 or any(step in was for step in now)
+    still = [(s.kind, s.job, s.deck, s.part, s.start) in was for s in _within(draft, window)]
+    return all(still) if window.start <= 0 else any(still)
 
 
 def _within(draft: Draft, window: Window) -> list[Step]:

@@ -174,7 +174,7 @@ class WeekScreen(WishingActs):
         days = made_up.days if made_up is not None else DAYS
         if kept is not None:
             days = (kept.until.date() - kept.start.date()).days
-        self.search = self.home.search = Search(self.home.book, self, SECONDS, days)
+        self.search = self.home.search = Search(self.home.book, self, days, seconds=SECONDS)
         self.progress, self.began = None, self.home.now()
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
         stops = self.home.keyed("{week.stop} stops it and shows the best so far")

@@ -26,7 +26,7 @@ from tui.places.tonight.evening_place import EveningPlace
 from tui.text.supposed import songs_compared
 from tui.workers.planning import Search, Searched
 
-SECONDS = 5.0  # how long a search in mid-evening runs
+EFFORT = 3.0  # of a search in mid-evening: by work, so that a slow machine finds the same plan, later
 
 
 class MovedPage(ByItself, Question[bool]):
@@ -106,7 +106,7 @@ class ReplanActs(EveningPlace):
             return
         days = days_to_reach(kept.until, home.now())
         self.new = None
-        self.search = home.search = Search(home.book, self, SECONDS, days, kept)
+        self.search = home.search = Search(home.book, self, days, effort=EFFORT, kept=kept)
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
         self.say(f"{lead}planning again, few moves ...")
 

@@ -1,0 +1,61 @@
+"""The evening under way carried on: what the kept plan has left for it, one step after another from now on.
+
+What a person does who is late. What finds no room before the evening ends goes to others; all else of the
+plan stays where it is. A search begins there, so that no tape of tonight goes far off for want of a search.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import floor
+
+from core.plan import Plan
+from core.planning.bench.draft import Draft, Step
+from core.planning.bench.follow import draft_of_plan, followed
+from core.planning.facts.problem import Problem
+from core.studio.opening import bench_window
+
+
+def carried_on(problem: Problem, plan: Plan) -> Draft | None:
+    """The plan with its steps of the evening under way in order, as soon as they fit; None between two."""
+    span = bench_window(problem.studio, problem.scale.start)
+    if span is None or not problem.windows:
+        return None
+    opened, tonight = floor(problem.scale.exact(span.start)), problem.windows[0]
+    if opened >= 0 or tonight.start >= problem.scale.exact(span.end):
+        return None
+    old = draft_of_plan(problem, plan, since=opened)
+    late = [step for step in old.steps if step.start < 0 and not _to_be_warmed(problem, step)]
+    ahead = [step for step in old.steps if step.start >= 0]
+    left = tuple(_from_now(tonight.start, list(_with_line_ups(late, ahead))))
+    return followed(
+        problem, replace(old, steps=left + tuple(ahead)), exact=True, early={tonight.index}
+    ).draft()
+
+
+def _to_be_warmed(problem: Problem, step: Step) -> bool:
+    """True for a step of a tape that must be warmed first: it is no work of an evening under way."""
+    return step.kind != "identify" and step.job >= 0 and problem.jobs[step.job].warmth == "must"
+
+
+def _with_line_ups(late: list[Step], ahead: list[Step]) -> Iterator[Step]:
+    """What is late, each line-up right before the first transfer left behind it, or nothing."""
+    aligns: dict[int, Step] = {}
+    for step in late:
+        if step.kind == "align":
+            aligns[step.deck] = step
+            continue
+        if step.kind == "transfer" and step.deck in aligns:
+            yield aligns.pop(step.deck)
+        yield step
+    for deck, align in aligns.items():
+        first = next((step for step in ahead if step.deck == deck and step.kind != "audition"), None)
+        if first is not None and first.kind == "transfer":
+            yield align
+
+
+def _from_now(start: int, steps: list[Step]) -> Iterator[Step]:
+    """The same steps in the same order, all of them at that minute."""
+    for step in steps:
+        yield replace(step, start=start, end=start + step.end - step.start)

@@ -1,0 +1,64 @@
+"""An evening that runs late is carried on: what was to be done in it is done in it, as far as it has room."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+
+from core.plan import Plan
+from core.planning.bench.carry_on import carried_on
+from core.planning.facts.reading import read_problem
+from core.planning.plan_evenings import plan_evenings
+from core.planning.replan import replan
+from core.planning.rules.checker import violations
+from core.shelf import Shelf
+from core.songs.song import Need, Song
+
+
+@pytest.fixture
+def evening(shelf: Shelf, start: datetime, reel: Any) -> tuple[Shelf, Plan]:
+    """Four sound reels, all of them to be played on the first evening behind one line-up."""
+    reels = {f"R-{n}": reel(f"R-{n}") for n in range(1, 5)} | {"CAL": shelf.reels["CAL"]}
+    sound = replace(shelf, reels=reels, songs={})
+    plan = plan_evenings(sound, start, 7, effort=0.5)
+    played = [item for item in plan.items if item.kind == "transfer"]
+    assert len(played) == 4
+    assert len({item.start.date() for item in played}) == 1
+    return sound, plan
+
+
+def test_what_is_late_comes_first_and_in_its_order(evening: tuple[Shelf, Plan]) -> None:
+    shelf, plan = evening
+    now = plan.items[0].start + timedelta(minutes=40)
+    problem = read_problem(shelf, now, 7)
+    draft = carried_on(problem, plan)
+    assert draft is not None
+    tonight = [step for step in draft.steps if step.start < 180]
+    was = [(item.kind, *item.reels) for item in plan.items if item.kind != "align"]
+    now_is = [(step.kind, problem.jobs[step.job].key) for step in tonight if step.job >= 0]
+    assert [one for one in was if one in now_is] == now_is
+    assert tonight[0].start == 0
+    assert len([step for step in tonight if step.kind == "transfer"]) >= 3
+
+
+def test_a_plan_made_anew_without_a_search_does_tonight_what_was_late(
+    shelf: Shelf, start: datetime, reel: Any
+) -> None:
+    """Else what is not late keeps its hours, and the first of the evening goes to another one."""
+    reels = {f"R-{n}": reel(f"R-{n}", stage="transferred") for n in range(20)}
+    song = Song("S-1", "Tern", album="Low Water", priority=9, needs=(Need("R-7"),))
+    shelf = replace(shelf, reels=reels, songs={"S-1": song})
+    plan = plan_evenings(shelf, start, 7, seconds=0)
+    assert plan.items[0].reels == ("R-7",)
+    opened = plan.items[0].start
+    new = replan(shelf, plan, opened + timedelta(minutes=40), seconds=0)
+    assert not violations(shelf, new)
+    assert next(item for item in new.items if item.reels == ("R-7",)).start.date() == opened.date()
+
+
+def test_between_two_evenings_nothing_is_carried_on(evening: tuple[Shelf, Plan]) -> None:
+    shelf, plan = evening
+    assert carried_on(read_problem(shelf, plan.items[0].start - timedelta(hours=5), 7), plan) is None
