@@ -75,12 +75,17 @@ def not_to_be_in(shelf: Shelf) -> dict[str, str]:
 def rests_until(shelf: Shelf, chamber: str) -> datetime | None:
     """Until when a chamber that was too hot takes no load: the night behind its last such reading.
 
-    None where its newest load or empty run was not, so that an empty run that reads well ends the rest.
+    None where it was not, or where an empty run read well since, which ends the rest; another load does not.
     """
-    newest = next((log for log in [*loads_of(shelf).values()][::-1] if log.chamber == chamber), None)
-    if newest is None or not _too_hot(shelf, newest):
+    hot: ChamberLog | None = None
+    for log in (one for one in loads_of(shelf).values() if one.chamber == chamber):
+        if _too_hot(shelf, log):
+            hot = log
+        elif log.trial and log.readings:
+            hot = None
+    if hot is None:
         return None
-    last = max(one.at for one in newest.readings if one.celsius >= figure("heat.hard_stop_c"))
+    last = max(one.at for one in hot.readings if one.celsius >= figure("heat.hard_stop_c"))
     zone = shelf.studio.zone
     return at_wall(evening_of(last.astimezone(zone)) + timedelta(days=1), NIGHT_ENDS * 60, zone)
 
@@ -117,6 +122,23 @@ def _left_inside(shelf: Shelf) -> Iterator[Alarm]:
                 f"off: {ended(why)} Then {told.now}."
             )
             yield Alarm(log.chamber, load, (key,), why, says)
+            lying = {one: where for one, where in lying.items() if one != key}
+    yield from _hot_and_off(shelf, lying)
+
+
+def _hot_and_off(shelf: Shelf, lying: Mapping[str, str]) -> Iterator[Alarm]:
+    """An alarm for what lies, by reel and load, in a chamber that was too hot, its load broken off."""
+    for load in dict.fromkeys(lying.values()):
+        log = loads_of(shelf)[load]
+        why = _too_hot(shelf, log)
+        if why:
+            reels = tuple(key for key, where in lying.items() if where == load)
+            them, lie = ("it", "it lies") if len(reels) == 1 else ("them", "they lie")
+            says = (
+                f"Take {listed(reels)} out of chamber {log.chamber} now, where {lie} since its load was "
+                f"broken off: {why}. Lay {them} flat, let {them} cool and look before one is played."
+            )
+            yield Alarm(log.chamber, load, reels, why, says, hot=True)
 
 
 def _hot(shelf: Shelf, inside: list[Reel], wrong: Mapping[str, object]) -> Iterator[Alarm]:

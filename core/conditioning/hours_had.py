@@ -48,11 +48,15 @@ def short_hours(shelf: Shelf, reel: Reel) -> Short | None:
     """What a tape lacks of its hours of warmth, as ``had 20 min of 4 h of warmth only``; None if nothing.
 
     Told of one whose newest time in a chamber was cut short, and of one that was marked conditioned, or
-    further, at the owner's word alone. One that was warmed against its base lacks nothing.
+    further, at the owner's word alone, or plays on by it longer than any source says. One that was warmed
+    against its base lacks nothing; of one that only its stage calls warmed, that is told.
     """
-    if reel.chamber or base_of(reel, shelf.own_stocks()) not in ("polyester", "unknown"):
+    base = base_of(reel, shelf.own_stocks())
+    if reel.chamber:
         return None
     log, member = _newest(shelf, reel.key)
+    if base not in ("polyester", "unknown"):
+        return _against(base) if log is None and undated(reel, shelf.studio, shelf.own_stocks()) else None
     if log is not None and member is not None and log.too_short(member):
         until = member.out or log.broken_off
         if until is not None and member.hours is not None:
@@ -60,7 +64,7 @@ def short_hours(shelf: Shelf, reel: Reel) -> Short | None:
             return Short(f"had {had} of warmth only", f"had {had}")
     if _at_word(shelf, reel):
         return _ON_WORD
-    return UNDATED if undated(reel, shelf.studio, shelf.own_stocks()) else None
+    return UNDATED if undated(reel, shelf.studio, shelf.own_stocks()) else _playable_too_long(shelf, reel)
 
 
 def no_load(shelf: Shelf, reel: Reel) -> str:
@@ -94,6 +98,22 @@ _ON_WORD = Short("was in no load here: that it was warmed rests on your word", "
 UNDATED = Short(
     "counts as warmed by its stage alone, no take-out is written: its warmth rests on your word", "your word"
 )
+
+
+def _against(base: str) -> Short:
+    """Of a sticky tape of a base that is never warmed, and that its stage alone calls warmed."""
+    says = f"is {base}, never to be warmed, and counts as warmed by its stage alone: it rests on your word"
+    return Short(says, f"{base}, your word")
+
+
+def _playable_too_long(shelf: Shelf, reel: Reel) -> Short | None:
+    """That it is written to be playable for longer than any source says a treated tape is; None if not."""
+    until, since = reel.playable_until, reel.conditioned_at
+    if until is None or since is None or not sticky(reel, shelf.own_stocks()):
+        return None
+    days, most = int(minutes_between(since, until)) // 1440, int(figure("heat.playable_days_most"))
+    says = f"is playable for {days} days by your word, and no source says more than {most}"
+    return Short(says, f"playable {days} days by your word") if days > most else None
 
 
 def _at_word(shelf: Shelf, reel: Reel) -> bool:

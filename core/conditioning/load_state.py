@@ -167,7 +167,9 @@ def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime, held: 
         due=log.planned_out(member),
         out=member.out,
         cool_until=log.cools(member, member.out, course.cool_hours) if course and member.out else None,
-        days_left=playable_days_left(member.out, course, now) if course and done and member.out else None,
+        days_left=playable_days_left(member.out, course, now)
+        if course and done and member.out and _plays(reel)
+        else None,
         next=_next(shelf, log, member, course, now, held) if course and not member.out else "",
         drying=drying(member, held),
         out_now=out_now(shelf).get(member.reel, "") if reel is not None and _is_in(reel, log) else "",
@@ -185,6 +187,11 @@ def _next(
     if hot and not never:
         return f"{member.reel}: {hot}; let it cool and look at it, and warm nothing there until it reads less"
     return f"{member.reel}: no more heat, {never}" if never else told
+
+
+def _plays(reel: Reel | None) -> bool:
+    """False for a tape that no hours in the heat make playable: with mould or vinegar, or set aside."""
+    return reel is None or not (reel.set_aside or {"mould", "vinegar"} & reel.troubles)
 
 
 def _is_in(reel: Reel, log: ChamberLog) -> bool:

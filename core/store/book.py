@@ -349,7 +349,7 @@ class Book:
         new += [*house_curves_told(brought), *odd_tracks_told(after.studio, brought)]
         gone = gone_words(brought, self.path.parent)
         new += [f"column photographs: {gone}"] if gone else []
-        return [*new, *kept_by_log(before, edited, after), *told_of_warmth(before, after)]
+        return [*new, *kept_by_log(before, edited, after), *told_of_warmth(before, after, self.now())]
 
     def look_at_files(
         self, paths: Sequence[Path], *, update: bool = False, reads: Reads | None = None

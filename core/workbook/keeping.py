@@ -34,7 +34,9 @@ def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
     places = {deck.id for deck in shelf.studio.decks} | {chamber.id for chamber in shelf.studio.chambers}
     if any((item.deck or item.chamber or next(iter(places), "")) not in places for item in plan.items):
         return "a deck or chamber of the plan is not in the studio any more"
-    return next(iter(violations(shelf, plan)), None)
+    broken = next(iter(violations(shelf, plan)), None)
+    other = broken is not None and broken.startswith("the score is ")
+    return "what is to be done, or what it is worth, is another now" if other else broken
 
 
 def _named(plan: Plan) -> list[str]:

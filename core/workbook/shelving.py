@@ -70,7 +70,7 @@ class Shelving:
                 row,
             )
             after = follow(shelf, edited, self.book.now())
-            told[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after))
+            told[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after, self.book.now()))
             told.extend(told_by_edit(shelf, after, self.book.now()))
             if found == "reel" and given.keys() & {"eq"}:
                 told.extend(house_curves_told([after.reel(thing)]))

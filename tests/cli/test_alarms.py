@@ -124,7 +124,8 @@ def test_the_hard_stop_stays_whatever_is_read_later(there: Any) -> None:
     says = alarms(there)["W-2"]
     assert "it read 61 °C at 11:30, whatever it reads now" in says and "out now" in says
     assert there("chamber", "--broken-off", "too hot", "--at", "2026-12-02T11:42").status == 0
-    assert alarms(there) == {}
+    lies = "out of chamber C1 now, where they lie since its load was broken off"
+    assert lies in alarms(there)["W-2"]
     plan = there("plan", "--from", "2026-12-02T11:45", "--effort", "0.3", "--json").json
     warm = [one["start"] for one in plan["items"] if one["kind"] == "condition"]
     assert warm and min(warm) > "2026-12-03T04:00", "nothing is warmed there that evening"
@@ -150,9 +151,9 @@ def test_the_rest_of_a_load_that_is_too_hot_is_struck_out_and_everything_else_is
 
 def test_what_lay_at_the_hard_stop_is_looked_at_before_it_plays(there: Any, clock: Clock) -> None:
     loaded(there, "W-1", "W-2")
+    clock.at = NOW.replace(hour=15, minute=1)
     assert there("chamber", "--read", "66 top", "--at", "2026-12-02T14:58").status == 0
     for key in ("W-1", "W-2"):
-        clock.at = NOW.replace(hour=15, minute=1)
         assert there("chamber", "--out", key).status == 0
     clock.at = NOW.replace(hour=20)
     says = "lay in C1 at 66 °C: let it cool and look at it before it is played"
@@ -169,8 +170,8 @@ def test_a_pass_with_a_tape_that_was_too_hot_takes_a_look_or_a_reason_at_the_com
     there: Any, clock: Clock
 ) -> None:
     loaded(there, "W-1", "W-2")
-    assert there("chamber", "--read", "66 top", "--at", "2026-12-02T14:58").status == 0
     clock.at = NOW.replace(hour=15, minute=1)
+    assert there("chamber", "--read", "66 top", "--at", "2026-12-02T14:58").status == 0
     assert [there("chamber", "--out", key).status for key in ("W-1", "W-2")] == [0, 0]
     clock.at = NOW.replace(hour=19, minute=10)
     assert there("plan", "--days", "2", "--effort", "0.2").status == 0
@@ -346,7 +347,10 @@ def test_a_touch_long_before_its_time_takes_a_reason(there: Any, clock: Clock) -
         "W-2": None,
     }
     clock.at += timedelta(hours=3)
-    assert there("chamber", "--turned", "--at", "2026-12-02T14:55").status == 0
+    early = there("chamber", "--turned", "--at", "2026-12-02T14:55")
+    assert early.status == 1 and "in 5 min: out before, it counts as not treated" in early.err
+    clock.at += timedelta(minutes=1)
+    assert there("chamber", "--turned", "--at", "2026-12-02T15:00").status == 0
 
 
 def test_a_first_load_counts_as_no_treatment_before(there: Any) -> None:

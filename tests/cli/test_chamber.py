@@ -52,7 +52,8 @@ def test_a_load_told_ahead_of_its_time_is_not_warm_before_it_begins(run: Any, sh
     assert "is warm" not in run("closing").out
     told = run("chamber", "C1", "--read", "53.5")
     assert told.status == 1 and "C1: its load begins Sat 5 Dec 09:00, nothing is warm before" in told.err
-    assert run("chamber", "C1", "--read", "50", "--at", "2026-12-05T08:45").status == 0  # warming up
+    warming_up = run("chamber", "C1", "--read", "50", "--at", "2026-12-05T08:45", "--because", "to see")
+    assert warming_up.status == 0
     assert run("chamber", "C1", "--began", "2026-12-01T18:00").status == 0
     assert "C1 is warm: somebody stays home" in run("closing").out
 
@@ -110,9 +111,9 @@ def test_a_load_broken_off_goes_on_while_it_is_warm_or_not_at_all(run: Any, load
         "R-002 and R-014 lie in C1, off since Tue 1 Dec 18:30 (power): on again by 19:30 their hours count"
     )
     assert planned.startswith(f"! {words}; else take them out and say so (`chamber C1 --go-on`, ")
-    late = run("chamber", "--go-on", "--at", "2026-12-01T20:00")
+    late = run("chamber", "--go-on", "--at", "2026-12-01T20:00", "--because", "told ahead")
     assert (late.status, "cooled" in late.err) == (1, True)
-    on = run("chamber", "--go-on", "--at", "2026-12-01T19:00", "--json").json
+    on = run("chamber", "--go-on", "--at", "2026-12-01T19:00", "--because", "told ahead", "--json").json
     assert "off since" not in run("plan", "--seconds", "0").out
     assert (on["state"], on["reels"][1]["due"]) == ("runs", "2026-12-01T21:00+00:00")
     assert on["gaps"] == [{"off": "2026-12-01T18:30+00:00", "on": "2026-12-01T19:00+00:00", "why": "power"}]

@@ -12,7 +12,7 @@ from core.conditioning.alarms import alarm_of
 from core.conditioning.base_look import warmed_against_base
 from core.conditioning.hours_had import overdue_words, short_hours
 from core.conditioning.spreading.dirty_path import dirty_path
-from core.conditioning.spreading.shared_air import to_be_looked_at
+from core.conditioning.spreading.shared_air import look_in_short
 from core.evening.playing.passes import TapePass
 from core.plan import Item
 from core.quantities import plain
@@ -66,7 +66,7 @@ FINISHED = Step("", "", possible=False)
 
 def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
     """The next step on a reel that stands at ``stage`` now; what it lay beside or ran after is told."""
-    step, look = _next(shelf, reel, stage, at, decks), to_be_looked_at(shelf, reel).partition(":")[0]
+    step, look = _next(shelf, reel, stage, at, decks), look_in_short(shelf, reel.key)
     loud = "" if reel.past("transferred") else warmed_against_base(shelf, reel)
     told = (look, loud, step.waits) if loud not in step.waits else (look, step.waits)
     return replace(step, waits="; ".join(filter(None, told))) if look or loud else step
@@ -111,6 +111,7 @@ def _cut_short(shelf: Shelf, reel: Reel, step: Step) -> Step:
     """A tape that left the warmth too early tells the hours that it had, whatever comes next."""
     own = shelf.own_stocks()
     told = shelf.of_kind("load") or shelf.of_kind("at word") or undated(reel, shelf.studio, own)
+    told = told or reel.playable_until is not None
     short = short_hours(shelf, reel) if told else None
     if short is None:
         return step

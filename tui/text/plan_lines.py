@@ -9,6 +9,7 @@ from core.clock import evening_of
 from core.conditioning.alarms import alarms
 from core.conditioning.lies_off import lies_off
 from core.conditioning.loads.trial import empty_runs
+from core.conditioning.spreading.shared_air import look_in_short
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.around.unset import spared
 from core.evening.tonight.helper import days_without, never_there
@@ -23,8 +24,11 @@ from tui.board.words import clock
 
 SONGS, STEPS, DAYS = 4, 4, 3
 """How many songs, steps of the evening and days are told one by one."""
+LOOKS = 3
+"""How many tapes to be looked at are told one by one."""
 LINES = 10
 """How many lines there are at most, below alarms."""
+_TO_LOOK_AT = ("condition", "align", "audition", "transfer")
 _DOES = {"align": "line up", "audition": "hear", "take out": "take out of"}
 
 
@@ -42,10 +46,21 @@ def plan_lines(
     again = second_words(second_heats(shelf, plan, now))
     if again:
         yield f"! {again}"
+    yield from _looks(shelf, plan)
     lines = list(_told(shelf, plan, dates, moved, now))
     room = LINES - len(lines)
     more = [*_empty_runs(shelf, plan, now), *_spared(shelf, plan, now)][: max(0, room)]
     yield from (*lines[:-1], *more, lines[-1])
+
+
+def _looks(shelf: Shelf, plan: Plan) -> Iterator[str]:
+    """Which tapes are to be looked at, or their box is to be read, before the plan's steps: one line."""
+    steps = [(*item.reels, item.reel, item.calibration) for item in plan.items if item.kind in _TO_LOOK_AT]
+    keys = dict.fromkeys(key for some in steps for key in some if key in shelf.reels)
+    looks = [f"{key} {look}" for key in keys if (look := look_in_short(shelf, key))]
+    if looks:
+        more = f" (and {len(looks) - LOOKS} more)" if len(looks) > LOOKS else ""
+        yield f"! asked about before it is warmed or runs: {'; '.join(looks[:LOOKS])}{more}"
 
 
 def _empty_runs(shelf: Shelf, plan: Plan, now: datetime) -> Iterator[str]:

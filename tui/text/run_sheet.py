@@ -7,8 +7,8 @@ from datetime import datetime
 
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.evening.around.tight_end import else_words, risk_words, tight_words
-from core.evening.tonight.sheet import OFFERED, PLAYS, RunSheet, Step, hour_of
-from core.evening.tonight.steps import words
+from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
+from core.evening.tonight.steps import looks_first, words
 from core.evening.tonight.transfer import open_pass, transfer_of
 from core.evening.warming.overdue import overdue_lines
 from core.shelf import Shelf
@@ -64,10 +64,9 @@ def _once_more(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
 
 
 def _to_look_at(shelf: Shelf, step: Step) -> tuple[str, ...]:
-    calibration = step.item.calibration if step.kind == "align" and step.item is not None else ""
-    tape = shelf.reels.get(step.subject if step.kind in PLAYS else calibration)
-    look = to_be_looked_at(shelf, tape) if tape is not None and step.state in ("waiting", OFFERED) else ""
-    return (f"! {tape.key} {look}",) if look and tape is not None else ()
+    if step.state not in ("waiting", OFFERED):
+        return ()
+    return tuple(f"! {key} {to_be_looked_at(shelf, shelf.reel(key))}" for key in looks_first(shelf, step))
 
 
 def _state_told(shelf: Shelf, step: Step, now: datetime) -> str:

@@ -46,7 +46,14 @@ def limits_of(shelf: Shelf) -> Limits:
     return limits(shelf.chosen.numbers("heat."))
 
 
-def early_by(due: datetime, at: datetime) -> Fraction | None:
-    """Minutes by which a touch comes so much before its time that it is asked about; else None."""
+def early_by(due: datetime, at: datetime, *, out: bool = False) -> Fraction | None:
+    """Minutes by which a touch comes so much before its time that it is asked about; else None.
+
+    A take-out is at any: tape that comes ``out`` before its hours are up counts as not treated.
+    """
     early = minutes_between(at, due)
-    return early if early > figure("heat.turn_late_minutes") else None
+    return early if early > (0 if out else figure("heat.turn_late_minutes")) else None
+
+
+#: What a take-out before its time means, behind when it is due.
+NOT_TREATED = ": out before, it counts as not treated"

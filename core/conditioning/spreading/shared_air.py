@@ -28,6 +28,12 @@ def to_be_looked_at(shelf: Shelf, reel: Reel) -> str:
     return near_mould(shelf, reel) or _too_hot(shelf, reel) or box_asked(shelf, reel)
 
 
+def look_in_short(shelf: Shelf, key: str) -> str:
+    """The same in short, to follow that key: ``lay in C1 at 62 °C``, ``says "mold" on its box``."""
+    reel = shelf.reels.get(key)
+    return to_be_looked_at(shelf, reel).partition(":")[0] if reel is not None else ""
+
+
 def near_mould(shelf: Shelf, reel: Reel) -> str:
     """What it lay beside in the heat, or ran after, that has mould, until it was looked at; empty for most.
 

@@ -11,8 +11,9 @@ from core.conditioning.advisor import advice_of
 from core.conditioning.loads.began import begun_with_some
 from core.conditioning.loads.kept_loads import changed_load, loads_of, running_load
 from core.conditioning.loads.left_inside import left_inside
-from core.conditioning.loads.limits import early_by
+from core.conditioning.loads.limits import NOT_TREATED, early_by
 from core.conditioning.spreading.dirty_path import dirty_path
+from core.conditioning.spreading.shared_air import look_in_short
 from core.errors import Refused
 from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired
@@ -81,6 +82,12 @@ def tape_of(step: Step) -> str:
     if step.kind == "align":
         return step.item.calibration if step.item is not None else ""
     return step.subject if step.kind in PLAYS else ""
+
+
+def looks_first(shelf: Shelf, step: Step) -> tuple[str, ...]:
+    """The tapes that the step plays, or begins to warm, and that are to be looked at before."""
+    keys = step.reels if step.kind == "load" else (tape_of(step),)
+    return tuple(key for key in keys if look_in_short(shelf, key))
 
 
 def _at_hand(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
@@ -231,8 +238,10 @@ def too_soon(step: Step, at: datetime) -> str | None:
     """That a turn or a take-out is logged long before its time; None for one in time, or for an alarm."""
     if step.kind not in ("turn", "take out") or step.urgent:
         return None
-    early = early_by(step.planned.start, at)
-    return None if early is None else f"due at {step.planned.start:%H:%M}, in {hours_text(early)}"
+    out = step.kind == "take out"
+    early = early_by(step.planned.start, at, out=out)
+    means = NOT_TREATED if out else ""
+    return None if early is None else f"due at {step.planned.start:%H:%M}, in {hours_text(early)}{means}"
 
 
 def late_minutes(step: Step, at: datetime) -> int:

@@ -9,20 +9,28 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import later
-from core.conditioning.hours_had import short_hours
+from core.clock import later, minutes_between
+from core.conditioning.alarms import alarm_of
+from core.conditioning.base_look import look_asked
+from core.conditioning.hours_had import kept_at_word, short_hours
 from core.conditioning.loads.chamber_log import ChamberLog, Member, to_record
 from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
+from core.conditioning.spreading.shared_air import to_be_looked_at
+from core.evening.warming.load import reason_asked
 from core.logbook.passes import played_of
 from core.logbook.running import running
 from core.reels.needs import cool_until, sticky, undated
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.words import hours_text
+
+#: What comes within so many minutes is as good as now.
+_SOON_MINUTES = 15
 
 
 def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
     """The shelf after an edit of reels, its take-outs kept as the chambers' logs have them."""
-    after = never_warmed(before, after)
+    after = _at_your_word(before, never_warmed(before, after), at)
     if not after.of_kind("load") and not any(reel.chamber for reel in before.reels.values()):
         return after
     for key in _changed(before, after):
@@ -38,6 +46,15 @@ def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
         elif was.conditioned_at and _before_the_log(was, now):
             out = _logged(after, was)
             after = after.with_reel(replace(now, conditioned_at=out)) if out is not None else after
+    return after
+
+
+def _at_your_word(before: Shelf, after: Shelf, at: datetime) -> Shelf:
+    """The shelf that remembers of a take-out typed ahead of its time that it is a word alone."""
+    for key in _changed(before, after):
+        reel = after.reels[key]
+        if reel.conditioned_at is not None and reel.conditioned_at > at and not reel.chamber:
+            after = kept_at_word(after, reel)
     return after
 
 
@@ -114,8 +131,8 @@ def never_warmed(before: Shelf, after: Shelf) -> Shelf:
     return after
 
 
-def told_of_warmth(before: Shelf, after: Shelf) -> Iterator[str]:
-    """What is said as an edit is made: warmth at the owner's word, or none; a tape that plays again."""
+def told_of_warmth(before: Shelf, after: Shelf, now: datetime) -> Iterator[str]:
+    """What is said as an edit is made: warmth by a word, none, or ahead; a tape that plays again."""
     ran_before, runs = running(before), running(after)
     for key in _changed(before, after, new=True):
         if key in ran_before and key not in runs:
@@ -131,6 +148,33 @@ def told_of_warmth(before: Shelf, after: Shelf) -> Iterator[str]:
         short = short_hours(after, reel)
         if short is not None and (was is None or short_hours(before, was) != short):
             yield f"{key}: it {short.says}"
+        yield from _told_ahead(after, was, reel, now)
+        if was is not None and reel.chamber and not was.chamber and reel.loaded_at is not None:
+            yield from _told_into_heat(before, after, was, reel.loaded_at)
+
+
+def _told_ahead(shelf: Shelf, was: Reel | None, reel: Reel, now: datetime) -> Iterator[str]:
+    """That a take-out, or a load, was typed as of a moment that is still to come."""
+    for name, what, done in (("conditioned_at", "take-out", "done"), ("loaded_at", "load", "begun")):
+        at = getattr(reel, name)
+        if at is None or (was is not None and getattr(was, name) == at):
+            continue
+        minutes = minutes_between(now, at)
+        if minutes > _SOON_MINUTES:
+            told = f"{at.astimezone(shelf.studio.zone):%a %d %b %Y %H:%M} is {hours_text(minutes)} ahead"
+            yield f"{reel.key}: its {what} {told}, and counts as {done} then: was that meant?"
+
+
+def _told_into_heat(before: Shelf, after: Shelf, was: Reel, at: datetime) -> Iterator[str]:
+    """What a load would have asked, or said, of a tape that its columns put into the heat."""
+    why = reason_asked(before, was, at) if alarm_of(after, was.key) is None else None
+    if why is not None:
+        yield f"{was.key}: {why}"
+    look = to_be_looked_at(before, was)
+    if look:
+        yield f"{was.key} {look}"
+    if look_asked(before, was):
+        yield f"{was.key}: nobody has seen its base, and it is in the heat: see it before it is warm"
 
 
 def _waits(shelf: Shelf, reel: Reel) -> bool:

@@ -6,16 +6,19 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import later
+from core.clock import later, minutes_between
 from core.conditioning.advisor import advice_of
+from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import too_early
 from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of, log_out
 from core.conditioning.loads.left_inside import left_inside
+from core.conditioning.loads.limits import NOT_TREATED
 from core.errors import Refused
 from core.evening.warming.retimed import without_kept
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.words import day_text
+from core.tape.where import figure
+from core.words import day_text, hours_text
 
 
 def taken_out(shelf: Shelf, reel: Reel, at: datetime) -> Reel:
@@ -63,6 +66,21 @@ def all_out(shelf: Shelf, keys: Iterable[str], at: datetime) -> Shelf:
     for key in keys:
         shelf = take_out(shelf, key, at)
     return shelf
+
+
+def nearly_up(shelf: Shelf, keys: Iterable[str], at: datetime) -> str:
+    """That a reel which comes out then has its hours in minutes; empty where none does, or where it must."""
+    for key in keys:
+        reel = shelf.reels.get(key)
+        log = loads_of(shelf).get(load_of(shelf, reel) or "") if reel is not None and reel.chamber else None
+        member = log.member(key) if log is not None else None
+        due = log.planned_out(member) if log is not None and member is not None else None
+        if due is None or alarm_of(shelf, key) is not None or untreated(shelf, shelf.reel(key), at) is None:
+            continue
+        left = minutes_between(at, due)
+        if 0 < left <= figure("heat.touch_late_minutes"):
+            return f"{key} has its hours at {due:%H:%M}, in {hours_text(left)}{NOT_TREATED}"
+    return ""
 
 
 def untreated(shelf: Shelf, reel: Reel, at: datetime) -> str | None:

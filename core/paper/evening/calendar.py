@@ -14,9 +14,10 @@ from datetime import UTC, datetime, timedelta
 import icalendar
 
 from core.clock import evening_of, minutes_between
-from core.conditioning.alarms import alarms
+from core.conditioning.alarms import alarms, out_now
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.trial import empty_runs
+from core.conditioning.spreading.shared_air import look_in_short
 from core.evening.around.closing import closing
 from core.evening.around.song_dates import song_dates
 from core.evening.around.tight_end import wind_told, winds_behind
@@ -29,7 +30,7 @@ from core.evening.warming.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
 from core.paper.evening.taken_back import CANCELLED, NOW, taken_back
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.letters import cleaned
-from core.paper.look.tell import details, headline, looked_at_first
+from core.paper.look.tell import details, headline
 from core.paper.look.words import clock, short_moment
 from core.paper.look.zone import zone_component
 from core.plan import Plan
@@ -271,7 +272,7 @@ def _hours_told(shelf: Shelf, plan: Plan, step: Step) -> str:
     loads = (one for one in plan.items if one.kind == "condition" and step.subject in one.reels)
     again = any(one.start < step.planned.start for one in loads)
     short = short_hours(shelf, reel) if reel is not None and not again else None
-    look = looked_at_first(shelf, step.subject) if reel is not None else ""
+    look = look_in_short(shelf, step.subject) if reel is not None else ""
     told = [f"it {short.says}: look at the outermost turns first"] if short else []
     told += [f"it {look}: look at it first"] if look else []
     return f" ({'; '.join(told)})" if told else ""
@@ -295,7 +296,11 @@ def _touch_event(
     summary = headline(step, standing)
     lines = list(details(shelf, step, plan))
     if standing is not None:
+        now = out_now(shelf)
         for reel in {**standing.before, **standing.after}:
+            if reel in now:
+                lines.append(f"{reel}: to come out at once")
+                continue
             before, after = standing.before.get(reel), standing.after.get(reel)
             where = (
                 "out"

@@ -11,7 +11,7 @@ from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.places import Standing
 from core.conditioning.loads.trial import is_first, trial_short
 from core.conditioning.spreading.lies_apart import lies_apart
-from core.conditioning.spreading.shared_air import to_be_looked_at
+from core.conditioning.spreading.shared_air import look_in_short, to_be_looked_at
 from core.conditioning.tell import test_words
 from core.evening.around.unset import line_up_notes
 from core.evening.playing.again import alarm, assumed
@@ -74,14 +74,8 @@ def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
 def _of_load(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     """The set point; before a chamber's first load the empty run, of which more stands with its places."""
     empty = trial_short(shelf, item.chamber) if is_first(shelf, plan, item) else ""
-    seen = [f"! {said(f'{key} {look}')}" for key in item.reels if (look := looked_at_first(shelf, key))]
+    seen = [f"! {said(f'{key} {look}')}" for key in item.reels if (look := look_in_short(shelf, key))]
     return (f"at {warmth(item.temperature)}", *([empty] if empty else []), *seen)
-
-
-def looked_at_first(shelf: Shelf, key: str) -> str:
-    """What is to be looked at before that tape is warmed or runs, in short: ``says "mold" on its box``."""
-    reel = shelf.reels.get(key)
-    return to_be_looked_at(shelf, reel).partition(":")[0] if reel is not None else ""
 
 
 def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:

@@ -69,6 +69,20 @@ def words(name: str, attribute: str = "") -> Column:
     return Column(name, attribute or name, lambda text, _: text, str)
 
 
+def reason(name: str) -> Column:
+    """Free text that says why; a bare no is none."""
+
+    def read(text: str, reading: Reading) -> str:
+        if not reading.kept and plain_word(text) in _NO_REASON:
+            raise ValueError("a reason, such as a specialist has it: an empty cell where it is not so")
+        return text
+
+    return Column(name, name, read, str)
+
+
+_NO_REASON = ("no", "none", "nein", "non", "false", "0", "")
+
+
 def word(name: str) -> Column:
     """A short word or name, without outer spaces."""
     return Column(name, name, lambda text, _: text.strip(), str)
@@ -164,6 +178,10 @@ def percent(name: str) -> Column:
     return Column(name, name, read, str)
 
 
+#: The first tape with a coat of oxide is of that year.
+TAPE_SINCE = 1928
+
+
 def moment(name: str) -> Column:
     """A point in time, written with its offset."""
 
@@ -171,6 +189,8 @@ def moment(name: str) -> Column:
         at = read_time(text, reading.zone)
         if not reading.kept and reading.this_year and at.year > reading.this_year + YEARS_AHEAD:
             raise ValueError(f"a time within {YEARS_AHEAD} years: look at its year")
+        if not reading.kept and at.year < TAPE_SINCE:
+            raise ValueError(f"a time since there is tape, {TAPE_SINCE} at the earliest: look at its year")
         return at
 
     return Column(name, name, read, write_time, time=True)

@@ -64,7 +64,7 @@ def run(given: argparse.Namespace) -> int:
         else:
             print_lines(title(state, now) for state in states)
         return 0
-    still = ahead(now, book.now()) if _ends_heat(given) else ""
+    still = ahead(now, book.now()) if _tells(given) else ""
     if still and not given.because:
         raise Refused(f"--at {given.at} is {still}: what has not happened counts with --because WHY only")
     before = book.shelf
@@ -91,9 +91,13 @@ def _chamber_behind(shelf: Shelf, given: argparse.Namespace) -> None:
         given.chamber = given.out.pop()
 
 
-def _ends_heat(given: argparse.Namespace) -> bool:
-    """True where the command line tells a touch, or an end: no bell rings for what is told to be over."""
-    return given.turned or given.out is not None or given.broken_off is not None
+def _tells(given: argparse.Namespace) -> bool:
+    """True where the command line tells a touch, a reading, an end, or that it goes on: none lies ahead.
+
+    No bell rings for what is told to be over, and no reading that is still to come mends one that was read.
+    """
+    told = (given.out, given.broken_off, given.read, given.empty_run)
+    return given.turned or given.go_on or any(one is not None for one in told)
 
 
 def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
@@ -103,7 +107,7 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     from core.evening.playing.again import ran
     from core.evening.warming.load_began import began
     from core.evening.warming.load_broken import break_off, go_on, told_of_going_on
-    from core.evening.warming.take_out import all_out, not_before_it_went_in
+    from core.evening.warming.take_out import all_out, nearly_up, not_before_it_went_in
     from tui.reading_typed import read_reading, read_weight
     from tui.said import say
 
@@ -131,6 +135,9 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
         what = f"{', '.join(given.out)} taken out"
         if given.at is not None:
             not_before_it_went_in(book.shelf, given.out, now)
+        nearly = "" if given.because else nearly_up(book.shelf, given.out, now)
+        if nearly:
+            raise Refused(f"{nearly}: leave it in till then (--because takes it out all the same)")
         book.change(lambda s: all_out(s, given.out, now), what=what, at=now)
     elif given.broken_off is not None:
         book.change(lambda s: break_off(s, key, now, given.broken_off), what=f"{key} broken off", at=now)
@@ -168,7 +175,7 @@ def _empty_run(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
 
 
 def _touched(book: Workbook, key: str, now: datetime, because: str | None) -> None:
-    from core.conditioning.loads.limits import early_by
+    from core.conditioning.loads.limits import NOT_TREATED, early_by
     from core.evening.tonight.steps import finish_step
     from tui.board.chamber import next_touches
 
@@ -177,11 +184,12 @@ def _touched(book: Workbook, key: str, now: datetime, because: str | None) -> No
     touch = next((one for one in coming if key.startswith(f"{one.chamber} ")), None)
     if touch is None:
         raise Refused(f"nothing is due in chamber {chamber}")
-    early = early_by(touch.due, now)
+    out = touch.do == "take out"
+    early = early_by(touch.due, now, out=out)
     if early is not None and not because:
         raise Refused(
             f"the next in {chamber} is to {touch.do} {', '.join(touch.reels)} at {touch.due:%H:%M}, in "
-            f"{hours_text(early)}: with --because WHY it counts as done now"
+            f"{hours_text(early)}{NOT_TREATED if out else ''}: with --because WHY it counts as done now"
         )
     step, what = touch.step(now), f"{touch.do} chamber {touch.chamber}"
     book.change(lambda s: finish_step(s, step, now, because or ""), what=what, because=because or "", at=now)

@@ -46,5 +46,6 @@ def run(given: argparse.Namespace) -> int:
             say(f"set {key}, column photographs: {gone}")
     for line in warmth:
         say(line)
-    print_lines([f"{key}: {'it is so already' if same else words}"])
+    told = "nothing is written" if warmth else "it is so already"
+    print_lines([f"{key}: {told if same else words}"])
     return 0

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from core.conditioning.load_state import LoadState
-from core.conditioning.loads.limits import early_by
+from core.conditioning.loads.limits import NOT_TREATED, early_by
 from core.errors import ReelturnError
 from core.tape.cautions import DEFERS, cautions
 from core.tape.where import figure
@@ -23,10 +23,11 @@ if TYPE_CHECKING:
 
 def early_words(touch: NextTouch, now: datetime) -> str:
     """What is said of a touch that comes much too early; empty for one in time."""
-    early = early_by(touch.due, now)
+    early = early_by(touch.due, now, out=touch.do == "take out")
     if early is None:
         return ""
-    return f"It is due at {touch.due:%H:%M}, in {hours_text(early)}. Enter logs it all the same."
+    means = NOT_TREATED if touch.do == "take out" else ""
+    return f"It is due at {touch.due:%H:%M}, in {hours_text(early)}{means}. Enter logs it all the same."
 
 
 def ask_reading(place: ChamberPlace, state: LoadState, answered: Callable[[tuple[float, str]], None]) -> None:

@@ -15,7 +15,7 @@ from core.clock import evening_of
 from core.conditioning.base_look import looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.trial import trial_words
-from core.conditioning.spreading.shared_air import to_be_looked_at
+from core.conditioning.spreading.shared_air import look_in_short
 from core.errors import ReelturnError
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.warming.load import at_home_already, cannot_go_in, reasons_asked
@@ -74,7 +74,7 @@ class AskLoad(Question[None]):
             why = self._why_not(shelf, chambers[0], key)
             label = shelf.reel(key).box_label or shelf.reel(key).contents
             asked = "base not seen  " if key in unseen else ""
-            near = to_be_looked_at(shelf, shelf.reel(key)).partition(":")[0]
+            near = look_in_short(shelf, key)
             asked += f"! {near}  " if near else ""
             asked += "! on two reels  " if on_two_reels(shelf, key) else ""
             ticks.append(Tick(f"reel {key}", f"{key}  {asked}{label}", why_not=why))

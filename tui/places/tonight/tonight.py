@@ -16,6 +16,7 @@ from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, PLAYS, WIND, Step
 from core.evening.tonight.steps import (
     finish_step,
+    looks_first,
     repeat_step,
     runs_still,
     tape_of,
@@ -156,7 +157,7 @@ class TonightScreen(PassActs, MishapActs):
         from tui.asking.about_tape import ask_load, ask_seen, ask_tried
         from tui.asking.asking import AskYes
 
-        plays = self.home.shelf.reels.get(tape_of(step))
+        plays = self.home.shelf.reels.get(next(iter(looks_first(self.home.shelf, step)), tape_of(step)))
         if plays is not None and not_inspected(plays):
             from tui.asking.look.looking import ask_look
 
