@@ -206,7 +206,15 @@ def _with_moves(so_far: Incumbent, plan: Plan, draft: Draft) -> Plan:
         told = barred_since(so_far.problem, wishes.kept)  # what was found out first, then what followed
         logged = partial(ran_then, so_far.shelf)
         told += moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now, logged)
+        told = [_with_look(plan, one) for one in told]
     return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told)), moves=tuple(told))
+
+
+def _with_look(plan: Plan, move: Move) -> Move:
+    """The move of a look that fills time beside the draft: where the plan has it, not as one that is gone."""
+    looks = (one.start for one in plan.items if one.kind == "identify" and one.reel == move.reel)
+    there = move.kind == "identify" and move.now is None
+    return replace(move, now=next(looks, None)) if there else move
 
 
 def _unmet(so_far: Incumbent, draft: Draft) -> list[str]:

@@ -168,6 +168,36 @@ async def test_what_was_not_marked_yesterday_comes_first(
         assert "M marks" in seat.text
 
 
+async def test_a_plan_that_was_waited_for_comes_after_what_was_not_marked(
+    book: Any, at_machine: Any, reopened: Any, clock: Any, monkeypatch: Any
+) -> None:
+    """Left while it was planned again: that plan would have what nobody marked as not done."""
+    from core.store.beside.plan_again import ask, asked
+    from tui.places.tonight.acts import replan
+
+    begun: list[str] = []
+    monkeypatch.setattr(replan.Search, "run", lambda self: begun.append("planned"))
+    ask(book.path, book.now() + timedelta(minutes=5))
+    clock.on(hours=24)
+    async with at_machine(again := reopened()) as seat:
+        assert "so it was left; M first, for what was not marked; then planned again" in seat.text
+        assert not begun and asked(again.path) is not None
+        seat.app.screen.new = again.plans.kept_plan()  # found before they were marked
+        seat.app.screen.offer()
+        assert "M first, for what was not marked" in seat.text and seat.app.screen.new is None
+        await seat.press("r")
+        text = " ".join(seat.text.replace("│", "").split())
+        assert "A plan made now takes all of it as not done" in text and not begun
+        await seat.press("escape", "m")
+        await seat.fills("moved", "moved", "m", "m", "m", "m", "m")
+        assert not seat.app.unmarked(), seat.text
+        await seat.until(lambda: begun == ["planned"])
+    clock.on(hours=24)
+    async with at_machine(reopened()) as seat:
+        await seat.press("r", "enter")
+        await seat.until(lambda: len(begun) == 2)
+
+
 async def _left_running(book: Any, at_machine: Any) -> None:
     """R-001 begins at 19:00, plays 32:00, and the evening ends at 19:20: the program is left in order."""
     book.mark("R-001", "aligned")

@@ -90,3 +90,13 @@ async def test_a_page_of_many_moves_is_turned_by_the_first_key_and_says_how(
         seat.app.push_screen(MovedPage(told[:3], asked=True))
         await seat.until(lambda: "R-002" in seat.text)
         assert "turns the page" not in seat.text
+
+
+def test_a_look_that_fills_time_is_told_where_the_new_plan_has_it(book: Any, clock: Any) -> None:
+    """R-004 was to be looked at on Tuesday, and nobody did: it is not gone, a later evening has it."""
+    clock.on(hours=24)
+    made = book.plans.plan(days=8, effort=0, keep=False)
+    (look,) = [item for item in made.items if (item.kind, item.reel) == ("identify", "R-004")]
+    (move,) = [one for one in made.moves if (one.kind, one.reel) == ("identify", "R-004")]
+    assert move.now == look.start
+    assert any(one.startswith("identify of R-004: from Tue 1 Dec 20:20 to ") for one in made.moved)

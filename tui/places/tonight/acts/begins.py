@@ -14,6 +14,7 @@ from core.evening.tonight.steps import tape_of, to_try, words
 from core.shelf import Shelf
 from core.words import counted, listed
 from tui.board.chamber import missed_turns
+from tui.frame.acts.plan_again import waits_since
 from tui.frame.text_page import Lines, TextPage
 from tui.places.tonight.acts.catch_form import catch_form, title, told_by
 from tui.places.tonight.acts.deck_free import ask_before
@@ -166,7 +167,7 @@ class BeginActs(ReplanActs):
         if more:  # a plan made now would take what is still to be told for not done
             plans = self.home.keyed("then {tonight.replan} plans")
             self.say(f"{what}; {counted(more, 'step')} still to mark, {plans}")
-        elif self.home.stale() or other or self.sheet.will_not_fit:
+        elif self.home.stale() or other or self.sheet.will_not_fit or waits_since(self.home) is not None:
             self.replan(what)
         for tape in reversed(untold):  # the last one pushed is answered first
             ask_tried(self.home, tape)

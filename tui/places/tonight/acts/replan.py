@@ -63,6 +63,7 @@ class ReplanActs(EveningPlace):
         self.search: Search | None = None
         self.new: Plan | None = None
         self._once_over = False  # something happened while a tape ran; planned again when it is over
+        self._unmarked_too = False  # a person said that what nobody marked is not done
         self.told_first: tuple[str, ...] = ()  # what the page of that plan says above all
 
     def on_mount(self) -> None:
@@ -72,21 +73,32 @@ class ReplanActs(EveningPlace):
 
     def action_replan(self) -> None:
         """Shows what a plan that was found meanwhile moves; else plans again from now."""
-        if self.new is not None:
+        from tui.asking.asking import AskYes
+
+        late = self.home.unmarked_words()
+        if self.new is not None and not late:
             self.offer(asked=True)
-        else:
+        elif not late:
             self.replan("")
+        else:
+            told = self.home.keyed(
+                f"{late}. A plan made now takes all of it as not done: "
+                "{ask.out}, then {tonight.catch_up} goes through it first."
+            )
+            question = AskYes("Plan again before that is marked?", told)
+            self.app.push_screen(question, lambda yes: self.replan("", unmarked=True) if yes else None)
 
     def after_pass(self) -> None:
         """The tape is over: what waited for that is planned now."""
         if self._once_over:
             self.replan("")
 
-    def replan(self, happened: str) -> None:
+    def replan(self, happened: str, *, unmarked: bool = False) -> None:
         """Plans again after what happened; the evening goes on meanwhile.
 
         While something runs on a deck it waits for its end, by key too: a plan made before would have it once
-        more.
+        more. While steps of earlier evenings are to be marked it waits for that, but where a person says that
+        those are not done (``unmarked``).
         """
         home, kept = self.home, self.home.plan
         runs = self._what_runs()
@@ -101,14 +113,26 @@ class ReplanActs(EveningPlace):
             told = home.keyed("no plan is kept: {any.week} shows the week, {any.plan} plans there")
             self.say(f"{lead}{told}")
             return
+        if self._marks_first(lead, unmarked=unmarked):
+            return
         if home.search is not None:
             self.say(f"{lead}planning goes on already")
             return
         days = days_to_reach(kept.until, home.now())
+        self._unmarked_too = unmarked
         self.new = None
         self.search = home.search = Search(home.book, self, days, effort=EFFORT, kept=kept)
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
         self.say(f"{lead}planning again, few moves ...")
+
+    def _marks_first(self, lead: str, *, unmarked: bool = False) -> bool:
+        """True, and said, where steps of earlier evenings are to be marked before anything is planned."""
+        late = not unmarked and bool(self.home.unmarked())
+        if late:
+            self.new = None  # made before these were marked: it has them as not done
+            told = f"{lead}{{tonight.catch_up}} first, for what was not marked; then planned again"
+            self.say(self.home.keyed(told))
+        return late
 
     def _what_runs(self) -> str:
         """The tape or the line-up that planning waits for; empty where nothing runs on a deck."""
@@ -138,7 +162,7 @@ class ReplanActs(EveningPlace):
     def offer(self, *, asked: bool = False) -> None:
         """Says what moves, and asks whether to keep it; by itself never over what is being answered."""
         plan, kept = self.new, self.home.plan
-        if plan is None:
+        if plan is None or self._marks_first("", unmarked=self._unmarked_too):
             return
         if not asked and (self.app.screen is not self or types_a_line(self.home)):
             self.home.say(self.home.keyed("planned again: {tonight.replan} shows what moves"))
