@@ -96,8 +96,8 @@ def test_a_late_line_up_pushes_the_reels_but_not_the_load(shelf, plan, now):
     sheet = run_sheet(begun, plan, later(now, minutes=30))
     assert sheet.current.state == "running"
     assert by_kind(sheet, "transfer").expected.start == later(now, minutes=60)
-    assert sheet.late_minutes == 5  # the quarter of an hour before the last transfer takes up the rest
-    assert sheet.spare_minutes == 50  # to 22:30
+    assert sheet.late_minutes == 15  # five minutes of a pause before the last transfer take up the rest
+    assert sheet.spare_minutes == 40  # to 22:30
     assert by_kind(sheet, "load").expected.start == later(now, minutes=90)
 
 
@@ -143,8 +143,8 @@ def test_what_waits_begins_after_what_runs_whatever_the_order(shelf, plan, now):
     assert by_kind(sheet, "align").expected.start == later(now, minutes=10)
     assert sheet.late_minutes == 0  # the look is done early, and there is room before the last transfer
     assert (
-        run_sheet(shelf, plan, later(now, minutes=30)).late_minutes == 5
-    )  # 19:30 and 40 + 45 + 45 minutes, for 21:35
+        run_sheet(shelf, plan, later(now, minutes=30)).late_minutes == 15
+    )  # 19:30 and 40 + 45 + 45 minutes, ten at the chamber among them, for 21:35
 
 
 def test_nothing_is_verified_before_it_is_transferred(shelf, plan, now):
@@ -565,3 +565,23 @@ def test_a_wind_that_became_a_step_of_its_own_is_not_counted_in_its_tape_too(she
     sheet = run_sheet(done, tape, later(at, minutes=9))
     (row,) = sheet.waiting
     assert row.expected == Span(later(at, minutes=9), later(at, minutes=49)) and sheet.late_minutes == 9
+
+
+def test_looks_fill_the_minutes_in_which_a_late_tape_waits_for_a_touch(shelf, plan, now):
+    """20:08: the tape would run on past the load of 20:30, so that it waits; the look has ten minutes."""
+    align = run_sheet(shelf, plan, now).current
+    aligned = finish_step(start_step(shelf, align, now), align, later(now, minutes=60))
+    falls = [
+        (one.kind, f"{one.expected.start:%H:%M}")
+        for one in run_sheet(aligned, plan, later(now, minutes=68)).waiting
+    ]
+    assert falls[:3] == [("identify", "20:08"), ("load", "20:30"), ("transfer", "20:40")]
+    # At its planned time nothing changes places: the plan has its own reasons for a pause.
+    falls = [one.kind for one in run_sheet(aligned, plan, later(now, minutes=40)).waiting]
+    assert falls[:3] == ["transfer", "load", "identify"]
+
+
+def test_the_hands_minutes_at_the_chamber_are_work_that_is_left(shelf, plan, now):
+    """19:50, nothing done: 40 + 45 + 10 + 10 + 45 minutes end 22:20, ten before the bench does."""
+    sheet = run_sheet(shelf, plan, later(now, minutes=50))
+    assert (sheet.late_minutes, sheet.spare_minutes) == (45, 10)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
@@ -32,7 +32,7 @@ def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
         work = _looks_give_way(sheet, shelf, now, touches, work)
     laid = {step.key: step for step in (*touches, *work)}
     steps = sorted((laid.get(one.key, one) for one in sheet.steps), key=lambda one: in_order(one, now))
-    late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now, shelf)))
+    late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now, shelf, touches)))
     winds = sum(wind_minutes(shelf, one) for one in sheet.waiting)
     spare = None if spare is None else spare - winds
     return replace(sheet, steps=tuple(steps), late_minutes=late, spare_minutes=spare, wind_minutes=winds)
@@ -187,37 +187,72 @@ def _work(
 ) -> Iterator[Step]:
     """The rest, one after the other and around the touches; those that are ``idle`` have no room.
 
-    What looks or listens comes before its planned time where it has no room then. A slow wind that no plan
-    holds comes before its tape: it runs by itself, so that a touch falls into it.
+    What looks or listens comes before its planned time where it has no room then, and where a tape that is
+    late waits for a touch. A slow wind that no plan holds comes before its tape: it runs by itself, so that a
+    touch falls into it.
     """
     free, without = _free(sheet, now, shelf), set[str]()  # reels, and decks, of which a step has no room
-    cooled, goes_in = _cooled(sheet, shelf, now, touches), _goes_in(sheet)
+    cooled, goes_in, early = _cooled(sheet, shelf, now, touches), _goes_in(sheet), set[str]()
     around = sorted((one.expected for one in touches if one.expected and one.fits), key=lambda one: one.start)
-    for step in sheet.steps:
-        if step.state in OVER or (step.touch and step.state == "waiting"):
-            continue
+    rest = [
+        one for one in sheet.steps if one.state not in OVER and not (one.touch and one.state == "waiting")
+    ]
+    while rest:
+        step = rest.pop(0)
         if step.state == "running":
             yield replace(step, expected=Span(step.started or now, _ends(step, now, shelf)))
             continue
         before = step.planned.start < goes_in.get(step.subject, step.planned.start)
         ready = (_at_hand(shelf, step.subject) if before else cooled.get(step.subject)) or now
-        wind, begins = wind_minutes(shelf, step), max(step.planned.start, free, now, ready)
+        planned = now if step.key in early else step.planned.start
+        wind, begins = wind_minutes(shelf, step), max(planned, free, now, ready)
         takes = minutes_of(shelf, step)
         start, end = _between(step, takes, later(begins, minutes=wind), around)
         start = begins if wind else start
-        rests = {step.subject, step.item.deck if step.item is not None else ""}
+        waits = step.kind in PLAYS and step.planned.start < begins < start
+        fills = _fills(shelf, rest, cooled, _until_next(begins, around)) if waits else None
+        if fills is not None:
+            rest.remove(fills)
+            rest[:0] = (fills, step)
+            early.add(fills.key)
+            continue
         fits = _fits(sheet, shelf, step, start, end, wind)
         if not fits and step.kind in _ANY_TIME:
             sooner = _between(step, takes, max(free, now), around)
             if _fits(sheet, shelf, step, *sooner):
                 (start, end), fits = sooner, True
-        fits = fits and not rests & without and step.key not in idle
+        fits = fits and not _rests_on(step) & without and step.key not in idle
         if fits:
             free = max(free, end)
             without -= {step.subject} if step.kind == "align" else set()
         else:
             without.add(step.subject)
         yield replace(step, expected=Span(start, end), fits=fits)
+
+
+def _until_next(at: datetime, touches: Sequence[Span]) -> Fraction:
+    """Minutes until the next touch; nought in one, or where none is to come."""
+    coming = next((one for one in touches if one.end > at), None)
+    return max(Fraction(0), minutes_between(at, coming.start)) if coming is not None else Fraction(0)
+
+
+def _rests_on(step: Step) -> set[str]:
+    """The reel and the deck of a step: where one of them has no room, it has none either."""
+    return {step.subject, step.item.deck if step.item is not None else ""}
+
+
+def _fills(
+    shelf: Shelf, rest: Sequence[Step], cooled: Mapping[str, datetime], minutes: Fraction
+) -> Step | None:
+    """The next look or listening that goes into so many idle minutes; None where none does."""
+    for step in rest:
+        reel = shelf.reels.get(step.subject)
+        if reel is None or step.kind not in _ANY_TIME or step.state != "waiting":
+            continue
+        at_hand = reel.stage == "transferred" if step.kind == "verify" else step.subject not in cooled
+        if at_hand and minutes_of(shelf, step) <= minutes:
+            return step
+    return None
 
 
 def _between(
@@ -241,16 +276,20 @@ def _between(
     return start, end
 
 
-def _all_of_it(sheet: RunSheet, now: datetime, shelf: Shelf) -> Iterator[Step]:
-    """All that is left laid in its order as if there were room for it."""
+def _all_of_it(sheet: RunSheet, now: datetime, shelf: Shelf, touches: Sequence[Step]) -> Iterator[Step]:
+    """All that is left laid in its order, the hands' minutes at chambers with it, as if there were room."""
     free = _free(sheet, now, shelf)
+    around = sorted((one.expected for one in touches if one.expected), key=lambda one: one.start)
     for step in sheet.steps:
-        if step.state in OVER:
+        if step.state in OVER or (step.touch and step.state == "waiting"):
             continue
         start, end = step.started or now, _ends(step, now, shelf)
         if step.state != "running":
-            start = max(step.planned.start, now) if step.touch else max(step.planned.start, free, now)
+            begins = max(step.planned.start, free, now)
+            start = next((one.end for one in around if one.start <= begins < one.end), begins)
             end = later(start, minutes=minutes_of(shelf, step))
+            for touch in around:
+                end = later(end, minutes=touch.minutes) if start < touch.start < end else end
         free = max(free, end)
         yield replace(step, expected=Span(start, end))
 
