@@ -187,9 +187,8 @@ def _work(
 ) -> Iterator[Step]:
     """The rest, one after the other and around the touches; those that are ``idle`` have no room.
 
-    What looks or listens comes before its planned time where it has no room then, and where a tape that is
-    late waits for a touch. A slow wind that no plan holds comes before its tape: it runs by itself, so that a
-    touch falls into it.
+    What looks or listens comes before its time where it has no room then, or a late tape waits for a touch. A
+    slow wind that no plan holds comes before its tape: it runs by itself, and a touch falls into it.
     """
     free, without = _free(sheet, now, shelf), set[str]()  # reels, and decks, of which a step has no room
     cooled, goes_in, early = _cooled(sheet, shelf, now, touches), _goes_in(sheet), set[str]()
@@ -205,22 +204,20 @@ def _work(
         before = step.planned.start < goes_in.get(step.subject, step.planned.start)
         ready = (_at_hand(shelf, step.subject) if before else cooled.get(step.subject)) or now
         planned = now if step.key in early else step.planned.start
-        wind, begins = wind_minutes(shelf, step), max(planned, free, now, ready)
-        takes = minutes_of(shelf, step)
+        wind, takes = wind_minutes(shelf, step), minutes_of(shelf, step)
+        begins = max(planned, free, now, ready)
         start, end = _between(step, takes, later(begins, minutes=wind), around)
         start = begins if wind else start
         waits = step.kind in PLAYS and step.planned.start < begins < start
         fills = _fills(shelf, rest, cooled, _until_next(begins, around)) if waits else None
         if fills is not None:
-            rest.remove(fills)
-            rest[:0] = (fills, step)
             early.add(fills.key)
+            rest = [fills, step, *(one for one in rest if one is not fills)]
             continue
         fits = _fits(sheet, shelf, step, start, end, wind)
-        if not fits and step.kind in _ANY_TIME:
-            sooner = _between(step, takes, max(free, now), around)
-            if _fits(sheet, shelf, step, *sooner):
-                (start, end), fits = sooner, True
+        sooner = _between(step, takes, max(free, now), around)
+        if not fits and step.kind in _ANY_TIME and _fits(sheet, shelf, step, *sooner):
+            (start, end), fits = sooner, True
         fits = fits and not _rests_on(step) & without and step.key not in idle
         if fits:
             free = max(free, end)
