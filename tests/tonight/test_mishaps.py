@@ -178,7 +178,7 @@ def test_times_of_an_evening_run_past_midnight(book: Any) -> None:
 async def test_after_a_mishap_the_evenings_are_planned_again_and_it_is_said_what_moves(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
-    monkeypatch.setattr("tui.places.tonight.acts.replan.SECONDS", 0.0)
+    monkeypatch.setattr("tui.places.tonight.acts.replan.EFFORT", 0.01)
     number = book.plans.kept_plan().number
     async with at_machine(book) as seat:
         await mishap(seat, "transfer R-001", "again", "")
@@ -195,7 +195,7 @@ async def test_after_a_mishap_the_evenings_are_planned_again_and_it_is_said_what
 async def test_a_plan_that_is_not_wanted_leaves_the_kept_one(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
-    monkeypatch.setattr("tui.places.tonight.acts.replan.SECONDS", 0.0)
+    monkeypatch.setattr("tui.places.tonight.acts.replan.EFFORT", 0.01)
     before = book.plans.kept_plan()
     async with at_machine(book) as seat:
         await seat.press("r")
