@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import date
+from threading import Event
 from typing import Any
 
 import pytest
 
 from core.reels.by_number import by_number, needs_by_number
+from core.store.rows.tables import REELS
+from tui.board.fields import Field
+from tui.board.studio import studio_lines
+from tui.frame.acts.draft_words import told as told_draft
+from tui.places.chart.boxes import box_told
 
 
 @pytest.fixture
@@ -124,3 +131,70 @@ async def test_cooling_that_nobody_gives_is_told_where_it_was_typed_and_a_bare_l
         await until(pilot, lambda: told(pilot, "3600 ft? Enter takes it so"))
         await pilot.press("enter")
         await until(pilot, lambda: str(book.shelf.studio.assume_length) == "3600 ft")
+
+
+def test_a_box_tells_its_tracks_beside_its_width_and_a_dot_keeps_the_field(studio: Any) -> None:
+    before = {"width": "1/4 in", "location": "A1"}
+    told = box_told("Gullpoint; 1 inch 16 track; .", "R-004", before, studio)
+    assert (str(told.width), told.tracks, told.location) == ("1 inch", 16, "A1")
+    kept = box_told("Gullpoint; .; A9", "R-004", before, studio)
+    assert (str(kept.width), kept.tracks, kept.location) == ("1/4 in", None, "A9")
+    with pytest.raises(ValueError, match="tracks"):
+        box_told("Gullpoint; 1/2 in 99 track", "R-004", before, studio)
+
+
+def test_words_with_a_sign_in_them_are_no_key(studio: Any) -> None:
+    for words in ("Low Tide=High; 1/4", "Side A = mixes"):
+        with pytest.raises(ValueError, match=f"no key such as R-004: .*, R-004= {words}"):
+            box_told(words, "R-004", {}, studio)
+    assert box_told("R-004= Low Tide=High; 1/4", "R-004", {}, studio).box_label == "Low Tide=High"
+    assert box_told("Reel 7= Low Tide; 1/4", "R-004", {}, studio).key == "Reel 7"
+
+
+def test_words_on_american_boxes_are_read_and_kept(studio: Any) -> None:
+    """Common practice of the trade; no authority lists them."""
+    for name, typed, meant in (("base", "Mylar", "polyester"), ("base", "cellulose", "acetate")):
+        assert Field(name, REELS.columns[name]).read(typed, studio) == meant
+    assert Field("condition", REELS.columns["condition"]).read("SSS", studio) == ("sticky",)
+    level = Field("level", REELS.columns["level"])
+    assert level.meant("510 nWb", studio) == "510 nWb/m"
+    assert not any(
+        '"' in line.says for line in studio_lines(studio, date(2026, 12, 1)) if line.table == "deck"
+    )
+
+
+def test_what_is_half_typed_in_the_studio_is_named_in_words() -> None:
+    assert told_draft("studio treatment 1 hours") == "the studio's treatment 2, hours"
+    assert told_draft("studio studio 0 assume_length") == "the studio, assume length"
+
+
+async def test_what_is_asked_of_a_plan_is_refused_in_its_line_and_answered_while_keys_go_on(
+    book: Any, opened: Any, typed: Any, until: Any, told: Any, plan: Any, monkeypatch: Any
+) -> None:
+    book.plans.keep_plan(plan)
+    looked, found, asked = Event(), Event(), []
+
+    def slowly(what: str, *_: Any, **__: Any) -> tuple[Any, ...]:
+        asked.append(what)
+        looked.set()
+        assert found.wait(20)
+        return ()
+
+    monkeypatch.setattr(type(book.plans), "why", lambda _, what, *a, **k: slowly(what, *a, **k))
+    async with opened(book, (80, 24)) as pilot:
+        await pilot.press("w")
+        await until(pilot, lambda: pilot.app.current_mode == "week" and pilot.app.screen.is_laid_out)
+        await pilot.press("home", "b")
+        await until(pilot, lambda: told(pilot, "Why not sooner?"))
+        await typed(pilot, "88")
+        await pilot.press("enter")
+        await until(pilot, lambda: told(pilot, "! no reel or song '88' on this shelf"))
+        assert told(pilot, "Why not sooner?") and not asked
+        await pilot.press("backspace", "enter")
+        await until(pilot, lambda: looked.is_set())
+        await until(pilot, lambda: told(pilot, "looking for what stands in the way of R-008 ..."))
+        found.set()
+        await until(pilot, lambda: told(pilot, "nothing stands in its way"))
+        assert asked == ["R-008"]
+        await pilot.press("escape")
+        await until(pilot, lambda: pilot.app.current_mode == "week" and len(pilot.app.screen_stack) == 1)

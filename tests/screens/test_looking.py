@@ -175,6 +175,8 @@ async def test_a_stock_that_is_only_written_like_one_is_asked_about_in_the_form(
         await hands.press(*"Ampex", "space", *"456", "space", *"GM", "enter")
         await until(pilot, lambda: any("written like Ampex 456: is it?" in line for line in seen(pilot.app)))
         assert page.here.name == "stock"
+        await hands.press("5")  # no answer to that, and not put behind the text it is about
+        assert any("1 yes, Ampex 456   2 no" in line for line in seen(pilot.app))
         await hands.press(key)
         assert page.here.name == "speed"
         await hands.press("3", "0", "enter")

@@ -77,7 +77,7 @@ def _title(table: str, row: dict[str, object]) -> str:
 def _line(table: str, number: int, field: Field, row: dict[str, object]) -> StudioLine:
     text = written(row.get(field.key))
     default = {"true": "yes", "false": "no"}.get(field.default, field.default.replace("`", ""))
-    return StudioLine("", table, number, field.key, text, without_links(field.says), default)
+    return StudioLine("", table, number, field.key, text, _as_typed(without_links(field.says)), default)
 
 
 def _hours(studio: Studio, today: date) -> Iterator[StudioLine]:

@@ -72,6 +72,8 @@ def offered(name: str, text: str, kind: Kind, reading: Reading) -> list[str]:
     if name == "speed" and (spoken := re.fullmatch(r"([\d\s/.,½]+?) ?(?:cm|in)", typed)):
         units: tuple[str, ...] = ("cm/s",) if typed.endswith("cm") else ("ips",)
         typed = spoken[1]  # as boxes have it: 19 cm
+    elif name == "level" and (spoken := re.fullmatch(r"(\d{2,4}) ?nwb", typed, re.IGNORECASE)):
+        units, typed = ("nWb/m",), spoken[1]  # as boxes have it: 510 nWb
     else:
         units = _UNITS.get(name, ())
     if not re.fullmatch(r"[\d\s/.,½¼¾⅛⅜⅝⅞]+", typed) or two_readings(typed):

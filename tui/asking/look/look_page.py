@@ -197,7 +197,12 @@ class LookPage(FormPage):
         return self.values[asked.name] in self.left_open | self.told_no
 
     def _told(self, key: str) -> bool:
-        """Takes that key as the answer to what is asked; False where it goes on typing."""
+        """Takes that key as the answer to what is asked; False where it goes on typing.
+
+        Another digit answers nothing, and is not put behind the text that is asked about.
+        """
+        if key.isdigit() and key not in ("1", "2"):
+            return True
         asked, self._asked = self._asked, None
         if asked is None or key not in ("1", "2", "enter"):
             self._put()

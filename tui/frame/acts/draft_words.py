@@ -46,6 +46,9 @@ _STEP_TIME = re.compile(
 def told(name: str) -> str:
     """What a draft is of, in words: ``why skip: transfer R-001, Tue 1 Dec 19:15`` for its record's name."""
     name = re.sub(r"^studio (studio|capture|minutes|comfort) 0 ", "studio ", name)
+    if of := re.fullmatch(r"studio (?:(deck|chamber|treatment) (\d+) )?(\w+)", name):
+        whole = f"the studio's {of[1]} {int(of[2]) + 1}" if of[1] else "the studio"
+        return f"{whole}, {of[3].replace('_', ' ')}"
     plain = _STEP_TIME.sub(_time_text, name)
     first = next(
         (one for one in sorted(_OF, key=len, reverse=True) if f"{plain} ".startswith(f"{one} ")), None

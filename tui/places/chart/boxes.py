@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import ClassVar
@@ -27,6 +28,8 @@ from tui.places.chart.new_reels import next_reel
 from tui.safe_text import assemble, plain
 
 DRAFT = "box by box"
+#: A width with the tracks beside it, as the chart shows them: 1 inch 16 track.
+_TRACKS = re.compile(r"(.+?)[\s,]+(\d{1,2})[ -]?(?:tracks?|trk|tr)\.?", re.IGNORECASE)
 PARTS = ("width", "location")
 
 
@@ -46,7 +49,7 @@ class AskBoxes(Question[str]):
         self.last = ""
         self.with_words = False  # whether what the words on the box tell goes into its fields
         self.words = (
-            "Its words; width; place, with ; between. What is left out is as on the box before. "
+            "Its words; width; place, with ; between. "
             "Another key goes first, with = behind it: R-050= Low Tide; 1/4; A3"
         )
 
@@ -57,7 +60,7 @@ class AskBoxes(Question[str]):
 
     def _as_before(self) -> str:
         kept = ", ".join(text for text in self.before.values() if text) or "nothing yet"
-        return f"{f'{self.last} was added. ' if self.last else ''}Left out: {kept}."
+        return f"{f'{self.last} was added. ' if self.last else ''}What is left out is taken as: {kept}."
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
@@ -147,7 +150,7 @@ def box_told(text: str, key: str, before: Mapping[str, str], studio: Studio) -> 
     """The reel of one line, ``Low Tide; 1/4; A3``; ValueError says what would be right."""
     first, sign, rest = text.partition("=")
     if sign and first.strip() and ";" not in first:
-        key, text = read_key(first.strip()), rest
+        key, text = _key_before(first.strip(), key, text), rest
     elif text.partition(";")[0].strip() == "?":
         raise ValueError(
             "wanted: what is written on the box; its width; its place, as in Low Tide; 1/4; A3. "
@@ -161,13 +164,30 @@ def box_told(text: str, key: str, before: Mapping[str, str], studio: Studio) -> 
     reel = Reel(key, parts[0])
     for number, name in enumerate(PARTS, 1):
         typed = parts[number] if len(parts) > number else ""
-        field = Field(name, REELS.columns[name])
-        given = typed or before.get(name, "")
-        wrong, bad = reading(field, given, studio)
-        if bad:
-            raise ValueError(wrong if name in wrong else f"{name} {wrong}")
-        reel = field.put(reel, given, studio)
+        given = before.get(name, "") if typed in ("", ".") else typed  # in a run `.` keeps the field, too
+        if name == "width" and (beside := _TRACKS.fullmatch(given)):
+            given = beside[1]
+            reel = _put(reel, "tracks", beside[2], studio)
+        reel = _put(reel, name, given, studio)
     return replace(reel, box_label=parts[0])
+
+
+def _key_before(first: str, key: str, text: str) -> str:
+    """The key that stands before a ``=``; ValueError where it is more likely words of the box."""
+    if " " in first and not any(map(str.isdigit, first)):
+        raise ValueError(
+            f"{first!r} is no key such as {key}: words with a = in them go behind one, {key}= {text}"
+        )
+    return read_key(first)
+
+
+def _put(reel: Reel, name: str, given: str, studio: Studio) -> Reel:
+    """The reel with that field read from what was given; ValueError says what would be right."""
+    field = Field(name, REELS.columns[name])
+    wrong, bad = reading(field, given, studio)
+    if bad:
+        raise ValueError(wrong if name in wrong else f"{name} {wrong}")
+    return field.put(reel, given, studio)
 
 
 def with_its_words(reel: Reel, studio: Studio) -> Reel:

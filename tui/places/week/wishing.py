@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
 
-from core.errors import Refused
+from core.errors import ReelturnError, Refused
 from core.plan import Item, LeftOver
 from core.planning.wishes.wish_words import HOW, read_day, read_wish
 from core.planning.wishes.wishes import Wish, wished_on
+from core.reels.by_number import by_number
 from core.shelf import Shelf
 from core.words import day_text
 from tui.asking.asking import AskText
@@ -113,26 +114,63 @@ class WishingActs(HoursActs):
             self._because(left.reel)
             return
         words = "A reel that is left over, or a song, with `by DATE` or without."
-        self.app.push_screen(
-            AskText("Why not sooner?", words, draft="because", hint="S-01 by sat"), self._because
+        today = self.home.now().date()
+        question = AskText(
+            "Why not sooner?",
+            words,
+            draft="because",
+            hint="S-01 by sat",
+            check=lambda text: _not_asked(self.home.shelf, text, today),
         )
+        self.app.push_screen(question, self._because)
 
     def _because(self, text: str | None) -> None:
+        """Looks for the reasons in a thread, for seconds; what is pressed meanwhile is for this place."""
         if not text:
             return
-        what, by, day = text.rpartition(" by ")
-        what = what if by else text
+        what, day = _asked_of(self.home.shelf, text)
+        until = read_day(day, self.home.now().date()) if day else None
+        self.home.say(f"looking for what stands in the way of {what} ...")
+        head = f"{what}{f' by {day_text(until)}' if until else ''}"
+        home, show = self.home, self._show_because
 
-        def ask() -> Sequence[tuple[str, str]]:
-            until = read_day(day, self.home.now().date()) if by else None
-            reasons = self.home.book.plans.why(what, until, effort=SHOWN)
-            lines = [("head", f"{what}{f' by {day_text(until)}' if until else ''}")]
-            lines += [("word", f"{one.what}: {one.says}" if one.rule else one.why) for one in reasons]
-            return lines if reasons else [*lines, ("good", "nothing stands in its way")]
+        def look() -> None:
+            try:
+                reasons = home.book.plans.why(what, until, effort=SHOWN)
+            except ReelturnError as error:
+                home.call_from_thread(home.say, home.by_keys(str(error)), bad=True)
+                return
+            told = [("word", f"{one.what}: {one.says}" if one.rule else one.why) for one in reasons]
+            home.call_from_thread(show, [("head", head), *(told or [("good", "nothing stands in its way")])])
 
-        lines = self.home.do(ask)
-        if lines is not None:
+        home.run_worker(look, thread=True, exclusive=True, group="because", exit_on_error=False)
+
+    def _show_because(self, lines: list[tuple[str, str]]) -> None:
+        """The reasons on a page; in a line where the person went on to something else meanwhile."""
+        self.home.say(f"{lines[0][1]}: {lines[1][1]}")
+        if self.home.screen is self:
             self.app.push_screen(TextPage("Because", lambda: lines))
+
+
+def _asked_of(shelf: Shelf, text: str) -> tuple[str, str]:
+    """The song or reel that is asked about, and by when where that is told: ``S-01 by sat``, or ``8``."""
+    what, by, day = text.strip().rpartition(" by ")
+    what = what.strip() if by else text.strip()
+    named = what if what in shelf.songs else by_number(what, shelf.reels) or what
+    return named, day if by else ""
+
+
+def _not_asked(shelf: Shelf, text: str, today: date) -> str | None:
+    """What is wrong with such a question while it is typed."""
+    what, day = _asked_of(shelf, text)
+    if what not in shelf.songs and what not in shelf.reels:
+        return f"no reel or song {what!r} on this shelf"
+    try:
+        if day:
+            read_day(day, today)
+    except Refused as error:
+        return str(error)
+    return None
 
 
 def _wished_told(home: Home, wish: Wish, then: str) -> tuple[str, bool]:
