@@ -253,7 +253,22 @@ def test_a_line_up_that_was_stopped_and_then_done_tonight_has_not_moved(shelf, p
         look = closing(shelf, plan, run_sheet(shelf, plan, at).steps, at)
         return [line for line in look.moved if "line up D1" in line]
 
-    assert "line up D1: stopped; now Thu 3 Dec 18:00" in told(stopped)
+    assert told(stopped) == ["line up D1: stopped; now Thu 3 Dec 18:00"], "the row that waits again is no other"
     begun = press(stopped, steps["align"], later(now, minutes=2))
     (runs,) = [one for one in run_sheet(begun, plan, at).steps if one.state == "running"]
     assert told(press(begun, runs, later(now, minutes=20))) == []
+
+
+def test_line_ups_of_one_deck_are_told_apart_and_a_touch_up_is_no_whole_one(shelf, plan, now):
+    """Two set-ups on one deck, none of them begun; Thursday has but the touch-up of the first."""
+    full = plan.items[1]
+    setup = (("speed", "15 ips"), ("eq", "IEC1"), ("level", "320 nWb/m"), ("noise_reduction", ""))
+    other = replace(full, start=later(now, minutes=110), end=later(now, minutes=150), setup=setup)
+    ahead = later(now, minutes=2 * 1440 - 60)
+    touch_up = replace(full, start=ahead, end=later(ahead, minutes=15), full=False)
+    plan = replace(plan, items=(*plan.items, other, touch_up))
+    at = later(now, minutes=200)
+    look = closing(shelf, plan, run_sheet(shelf, plan, at).steps, at)
+    lines = " | ".join(look.moved)
+    assert "line up D1 to 15 ips NAB 250 nWb/m" in lines and "line up D1 to 15 ips IEC1 320 nWb/m" in lines
+    assert "18:00" not in lines, "nobody lined it up: Thursday's touch-up is not where it went"

@@ -245,10 +245,10 @@ def _moved(plan: Plan | None, steps: Sequence[Step], at: datetime, *, as_planned
     for step in steps:
         if step.state not in ("skipped", "struck", "waiting") or (step.touch and step.state == "waiting"):
             continue
-        if any(_begun_again(step, one) for one in steps):
+        if any(_begun_again(step, one) or _told_by(step, one) for one in steps):
             continue
         why = step.because or ("not begun" if step.state == "waiting" else "left out")
-        alike.setdefault(f"{why}; {_now_planned(plan, step, at)}", []).append(_short(step))
+        alike.setdefault(f"{why}; {_now_planned(plan, step, at)}", []).append(_short(step, steps))
     for tail, named in alike.items():
         yield f"{listed(named)}: {tail}"
     if plan.made_at is not None and evening_of(plan.made_at) == evening_of(at):
@@ -260,18 +260,30 @@ def _begun_again(step: Step, other: Step) -> bool:
     """True for a step that was stopped and is done by ``other`` tonight, or runs: nothing of it is moved."""
     if step.state not in ("skipped", "struck") or other.state not in ("done", "running"):
         return False
-    alike = (other.kind, other.subject, part_of(other)) == (step.kind, step.subject, part_of(step))
-    same = step.item is None or other.item is None or other.item.setup == step.item.setup
     behind = step.finished is None or other.finished is None or other.finished >= step.finished
-    return alike and same and behind
+    return _alike(step, other) and behind
+
+
+def _told_by(step: Step, other: Step) -> bool:
+    """True for a step that waits again since it was stopped: that row tells what became of it."""
+    stopped = other.state == "skipped" and other.started is not None and other.key != step.key
+    return step.state == "waiting" and stopped and _alike(step, other)
+
+
+def _alike(step: Step, other: Step) -> bool:
+    same = step.item is None or other.item is None or other.item.setup == step.item.setup
+    return same and (other.kind, other.subject, part_of(other)) == (step.kind, step.subject, part_of(step))
 
 
 def _is_of(move: Move, evening: date) -> bool:
     return evening in [evening_of(one) for one in (move.was, move.now) if one is not None]
 
 
-def _short(step: Step) -> str:
-    return f"line up {step.subject}" if step.kind == "align" else words(step)
+def _short(step: Step, steps: Sequence[Step]) -> str:
+    """The step, a line-up with its set-up only where its deck has several."""
+    others = (one for one in steps if (one.kind, one.subject) == (step.kind, step.subject))
+    several = any(not _alike(step, one) for one in others)
+    return f"line up {step.subject}" if step.kind == "align" and not several else words(step)
 
 
 def _now_planned(plan: Plan, step: Step, at: datetime) -> str:
@@ -280,7 +292,8 @@ def _now_planned(plan: Plan, step: Step, at: datetime) -> str:
     room = "there is room tonight, else " if step.state == "waiting" and step.fits and step.expected else ""
     for item in sorted(plan.items, key=lambda one: one.start):
         same = (item.deck if item.kind == "align" else item.reel) == step.subject
-        alike = item.kind != "align" or step.item is None or item.setup == step.item.setup
+        lined = step.item if item.kind == "align" else None  # a touch-up rests on the whole one, and is none
+        alike = lined is None or (item.setup == lined.setup and (item.full or not lined.full))
         if item.kind == step.kind and same and alike and item.start >= over:
             return f"{room or 'now '}{day_text(item.start.date())} {item.start:%H:%M}"
     if step.state == "struck":
