@@ -253,7 +253,9 @@ def test_a_line_up_that_was_stopped_and_then_done_tonight_has_not_moved(shelf, p
         look = closing(shelf, plan, run_sheet(shelf, plan, at).steps, at)
         return [line for line in look.moved if "line up D1" in line]
 
-    assert told(stopped) == ["line up D1: stopped; now Thu 3 Dec 18:00"], "the row that waits again is no other"
+    assert told(stopped) == ["line up D1: stopped; now Thu 3 Dec 18:00"], (
+        "the row that waits again is no other"
+    )
     begun = press(stopped, steps["align"], later(now, minutes=2))
     (runs,) = [one for one in run_sheet(begun, plan, at).steps if one.state == "running"]
     assert told(press(begun, runs, later(now, minutes=20))) == []

@@ -18,7 +18,7 @@ from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import Step, hour_of
 from core.evening.tonight.steps import finish_step, repeat_step, skip_step, start_step
 from core.evening.tonight.transfer import halt, press
-from core.plan import Item, Member, Plan, Touch
+from core.plan import Item, Member, Move, Plan, Touch
 from core.quantities import Quantity
 from core.studio.opening import opening
 
@@ -585,3 +585,47 @@ def test_the_hands_minutes_at_the_chamber_are_work_that_is_left(shelf, plan, now
     """19:50, nothing done: 40 + 45 + 10 + 10 + 45 minutes end 22:20, ten before the bench does."""
     sheet = run_sheet(shelf, plan, later(now, minutes=50))
     assert (sheet.late_minutes, sheet.spare_minutes) == (45, 10)
+
+
+def test_what_a_plan_of_mid_evening_moves_keeps_its_row_and_begins_all_the_same(shelf, plan, now):
+    """20:50: R-009's transfer is on Thursday now, its verify in no plan; the look stays where it is."""
+    untouched, align = shelf, run_sheet(shelf, plan, now).steps[0]
+    shelf = finish_step(shelf, align, later(now, minutes=40))
+    at, thursday = later(now, minutes=110), later(now, minutes=2 * 1440)
+    moved = replace(plan.items[4], start=thursday, end=later(thursday, minutes=45))
+    moves = (
+        Move("transfer", "R-009", plan.items[4].start, thursday, "to make room for others"),
+        Move("verify", "R-009", later(now, minutes=155), None, "to make room for others"),
+        Move("identify", "R-003", plan.items[3].start, plan.items[3].start, "why"),
+    )
+    anew = replace(plan, items=(*plan.items[:4], moved), start=at, moves=moves)
+    rows = {(one.kind, one.subject): one for one in run_sheet(shelf, anew, at).steps}
+    assert rows["transfer", "R-009"].because == "now Thu 3 Dec 19:00"
+    assert rows["verify", "R-009"].because == "not in this plan"
+    assert {one.state for key, one in rows.items() if key[1] == "R-009"} == {"moved"}
+    assert rows["identify", "R-003"].state == "waiting"
+    begun = start_step(shelf, rows["transfer", "R-009"], at)
+    (row,) = [
+        one for one in run_sheet(begun, anew, at).steps if one.subject == "R-009" and one.kind == "transfer"
+    ]
+    assert row.state == "running"
+    # A plan that was made before anything of the evening began moves nothing of it.
+    assert not [one for one in run_sheet(untouched, anew, at).steps if one.state == "moved"]
+
+
+def test_what_ran_of_a_tape_that_was_heard_otherwise_keeps_its_row_once_it_waits_elsewhere(shelf, plan, now):
+    from core.evening.tonight.heard_otherwise import heard_otherwise
+
+    before, at = shelf.reel("R-001"), later(now, minutes=20)
+    shelf = press(shelf, run_sheet(shelf, plan, now).steps[1], now)
+    slow = replace(before, speed=Quantity("7.5 ips", Fraction(15, 2)))
+    decks = [replace(one, speeds=(*one.speeds, slow.speed)) for one in shelf.studio.decks]
+    shelf = replace(shelf, studio=replace(shelf.studio, decks=tuple(decks)))
+    shelf = heard_otherwise(before, shelf.with_reel(slow), at)
+    rows = [one for one in run_sheet(shelf, plan, at).steps if one.subject == "R-001"]
+    assert [one.state for one in rows] == ["waiting"], "it waits as its own row"
+    week = later(now, minutes=7 * 1440)
+    moved = replace(plan.items[1], start=week, end=later(week, minutes=80))
+    anew = replace(plan, items=(plan.items[0], moved, *plan.items[2:]))
+    (row,) = [one for one in run_sheet(shelf, anew, at).steps if one.subject == "R-001"]
+    assert (row.state, row.because) == ("skipped", "heard at 7.5 ips, not 15 ips") and row.started == now

@@ -56,3 +56,20 @@ async def test_the_cursor_stays_where_it_was_put(book: Any, at_machine: Any) -> 
         await seat.press("down", "up")
         await seat.wait(minutes=30)
         assert seat.app.screen.step.subject == "R-004"
+
+
+async def test_where_all_is_struck_out_the_cursor_stands_on_the_first_of_it(
+    book: Any, at_machine: Any
+) -> None:
+    """What is struck out is read from the top; nothing is left that the cursor could ride on."""
+    from dataclasses import replace
+
+    plan = book.plans.kept_plan()
+    book.plans.keep_plan(
+        replace(plan, items=tuple(one for one in plan.items if one.reel in ("R-001", "R-008")))
+    )
+    aside = [replace(book.shelf.reel(key), set_aside="torn") for key in ("R-001", "R-008")]
+    book.change(lambda shelf: shelf.with_reel(*aside), what="set aside")
+    async with at_machine(book) as seat:
+        assert {one.state for one in seat.app.screen.sheet.steps} == {"struck"}
+        assert line_of(seat, "NOT transfer R-001").startswith("›")

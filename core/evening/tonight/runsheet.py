@@ -15,7 +15,7 @@ from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
 from core.conditioning.loads.began import load_began
 from core.evening.tonight.heard_otherwise import as_heard, ran_and_waits
 from core.evening.tonight.line_ups import without_standing
-from core.evening.tonight.planned_step import done_elsewhere, item_step, step_key
+from core.evening.tonight.planned_step import done_elsewhere, item_step, moved_away, step_key
 from core.evening.tonight.projected import in_order, projected
 from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step
 from core.logbook.passes import played
@@ -49,8 +49,7 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     steps = [
         _step_taken(key, one, now)
         for key, one in taken(shelf).items()
-        if not ran_and_waits(key, one)
-        and any(span.start <= at < span.end for at in (one.planned[0], one.started) if at is not None)
+        if any(span.start <= at < span.end for at in (one.planned[0], one.started) if at is not None)
     ]
     if plan is not None:
         known = {step.key for step in steps}
@@ -59,12 +58,21 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
         steps += [step for step in _not_begun(steps, planned_steps(left, span)) if step.key not in known]
         known |= {step.key for step in steps} | {touch.key for touch in touches}
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
+    steps = _without_what_waits(shelf, steps)
+    steps += list(moved_away(plan, steps, span)) if plan is not None else []
     steps = [_load_is_in(step, now) for step in steps]
     steps = [as_heard(shelf, _not_gone_on(shelf, step, now)) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps = without_standing(steps, shelf, now)
     steps.sort(key=lambda step: in_order(step, now))
     return projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
+
+
+def _without_what_waits(shelf: Shelf, steps: Sequence[Step]) -> list[Step]:
+    """The steps without what ran of a tape that was heard otherwise, where that waits as a row of its own."""
+    apart = {key for key, one in taken(shelf).items() if ran_and_waits(key, one)}
+    waits = {one.what[:3] for one in steps if one.key not in apart}
+    return [one for one in steps if one.key not in apart or one.what[:3] not in waits]
 
 
 def _struck(plan: Plan, span: Span, out: Sequence[Struck]) -> Iterator[Step]:

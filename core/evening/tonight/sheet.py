@@ -9,7 +9,9 @@ from core.plan import Item
 from core.values import dataclass
 
 #: States in which nothing is left to do on a step tonight.
-OVER = ("done", "skipped", "struck")
+OVER = ("done", "skipped", "struck", "moved")
+#: The state of a step of this evening that a plan made in the midst of it has elsewhere.
+MOVED = "moved"
 #: The state of a step of a later evening that would still fit into the slack of this one.
 OFFERED = "offered"
 
@@ -24,8 +26,8 @@ ON_A_DECK = (*PLAYS, WIND)
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of the evening. ``state``: waiting, running, done, skipped, struck (never to be done now), or
-    offered (of a later evening, and it would still fit into this one's slack).
+    """One step of the evening. ``state``: waiting, running, done, skipped, struck (never to be done now),
+    moved (elsewhere by now), or offered (of a later evening, and it would still fit into this one's slack).
 
     ``expected`` is where it now falls, given how late the evening runs; ``fits`` is false where that is past
     the bench window or the loud time it needs.

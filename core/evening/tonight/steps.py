@@ -21,7 +21,7 @@ from core.evening.playing.left_lying import left_on
 from core.evening.playing.lying import LeftLying
 from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
 from core.evening.tonight.line_ups import tones_not_now
-from core.evening.tonight.sheet import OFFERED, ON_A_DECK, PLAYS, WIND, Step
+from core.evening.tonight.sheet import MOVED, OFFERED, ON_A_DECK, PLAYS, WIND, Step
 from core.evening.warming.load import load
 from core.evening.warming.take_out import not_before_it_went_in, take_out
 from core.logbook.steps import StepTaken, TakenState, taken
@@ -38,7 +38,7 @@ from core.words import day_text, hours_text, listed
 def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
     """The shelf with that step running since that moment; a load's hours run from here."""
     _refuse_struck(step)
-    if step.state not in ("waiting", "skipped", OFFERED):
+    if step.state not in ("waiting", "skipped", MOVED, OFFERED):
         raise Refused(f"{words(step)} is {step.state} already")
     deck_awaits(shelf, step, at, because)
     if step.kind in ON_A_DECK:

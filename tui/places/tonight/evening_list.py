@@ -25,13 +25,17 @@ class EveningList(LineList):
         return self._keys[self.cursor] if self.cursor < len(self._keys) else ""
 
     def show(self, view: Face, key: str = "") -> None:
-        """Shows the evening as it is, the cursor on that step, else on its own, else on the current one."""
+        """Shows the evening as it is, the cursor on that step, else on its own, else on the current one.
+
+        Where nothing is left to do it stands on the first that was struck out, which is to be read, else last.
+        """
         wanted = key or self.key_here
         current = view.sheet.current
         self.view = view
         self._keys = tuple(step for step, _ in rows(view, 80))
         self._drawn = (0, [])
-        for one in (wanted, current.key if current is not None else ""):
+        struck = next((step.key for step in view.sheet.steps if step.state == "struck"), "")
+        for one in (wanted, current.key if current is not None else struck):
             if one and one in self._keys:
                 self.lay(len(self._keys), self._keys.index(one))
                 return

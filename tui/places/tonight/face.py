@@ -14,7 +14,7 @@ from core.evening.tonight.hours_asked import lacking, wanted
 from core.evening.tonight.patching import minutes_of, wind_minutes
 from core.evening.tonight.provisional import SIGN
 from core.evening.tonight.runsheet import evening_span
-from core.evening.tonight.sheet import OFFERED, OVER, Step, hour_of
+from core.evening.tonight.sheet import MOVED, OFFERED, OVER, Step, hour_of
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import one_span, transfer_of
 from core.evening.warming.lapsing import lapsing
@@ -156,7 +156,9 @@ def _done_rows(view: Face, step: Step, width: int) -> list[Line]:
         why = step.because.removeprefix("struck out, ").removeprefix(f"{step.subject}: ")
         rows = _whole([f"NOT {words(step)}: {why}"], LEAST - 12)
         return [_text(f" x {clock(at)}  {rows[0]}", width, "bad"), *_below(rows[1:], width, "bad")]
-    if step.state == "skipped":
+    if step.state == MOVED:
+        tail = step.because
+    elif step.state == "skipped":
         told = step.because.startswith("not done: ")  # said while catching up: it may be planned again
         tail = step.because if told else f"skipped: {step.because}" if step.because else "skipped"
     else:
