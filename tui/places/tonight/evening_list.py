@@ -27,7 +27,7 @@ class EveningList(LineList):
     def show(self, view: Face, key: str = "") -> None:
         """Shows the evening as it is, the cursor on that step, else on its own, else on the current one.
 
-        Where nothing is left to do it stands on the first that was struck out, which is to be read, else last.
+        Where nothing is left to do it stands on the first that was struck out, to be read, else last.
         """
         wanted = key or self.key_here
         current = view.sheet.current
