@@ -13,6 +13,7 @@ from typing import ClassVar, Literal
 
 from core.as_json import named
 from core.clock import later, minutes_between
+from core.errors import Refused
 from core.logbook.typed import Entries, entries, with_entry
 from core.shelf import Shelf
 from core.values import dataclass
@@ -194,3 +195,10 @@ def with_note(shelf: Shelf, note: TapeNote) -> Shelf:
     key = pass_key(note.reel, note.number)
     mine = (int(one.rsplit(" ", 1)[1]) for one in noted(shelf) if one.startswith(f"{key} "))
     return with_entry(shelf, f"{key} {1 + max(mine, default=0)}", note)
+
+
+def without_note(shelf: Shelf, note_key: str) -> Shelf:
+    """The shelf with that note off its pass; history tells that it was there. Refused where there is none."""
+    if note_key not in noted(shelf):
+        raise Refused(f"no timed note {note_key!r} any more")
+    return shelf.with_record(TapeNote.kept_as, note_key, None)

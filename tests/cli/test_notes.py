@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 from pypdf import PdfReader
+
+from core.logbook.passes import TapeNote, with_note
+from core.workbook.workbook import Workbook
 
 
 @pytest.fixture
@@ -44,6 +48,19 @@ def test_one_note_is_taken_off_by_its_number_and_comes_back(noted: Any) -> None:
     assert noted("redo").status == 0 and "of another tape" not in _history(noted)
     assert noted("export", "out").status == 0
     assert Path("out/history.csv").read_text(encoding="utf-8").count("of another tape") >= 2  # the log has it
+
+
+def test_a_note_on_a_pass_is_listed_behind_them_and_taken_off_by_its_number(noted: Any, shelf: Path) -> None:
+    book = Workbook.open(shelf, lambda: datetime(2026, 12, 1, 18, 52, tzinfo=UTC))
+    squeal = TapeNote("R-002", 1, book.now(), 312.4, "squeal", "left edge")
+    book.change(lambda s: with_note(s, squeal), what="note")
+    assert noted("note", "R-002").out.splitlines()[2].endswith("pass 1 at 5:12: squeal left edge")
+    last = noted("note", "R-002", "--json").json[-1]
+    assert (last["n"], last["note"], last["pass"], last["seconds"]) == (3, "squeal left edge", 1, 312.4)
+    assert noted("note", "R-002", "--off", "3").out == "taken off R-002: squeal left edge\n"
+    assert len(noted("note", "R-002").out.splitlines()) == 2
+    assert noted("undo").out == "taken back: take a note off R-002, pass 1\n"
+    assert len(noted("note", "R-002").out.splitlines()) == 3
 
 
 @pytest.mark.parametrize(

@@ -48,6 +48,30 @@ async def test_before_and_between_passes_it_says_what_to_patch(book: Any, at_mac
         assert "tails out: wind it first" in " ".join(beside.split())
 
 
+async def test_one_timed_note_is_taken_off_in_the_middle_of_others_and_comes_back(
+    book: Any, at_machine: Any
+) -> None:
+    def told() -> list[str]:
+        return [one.kind for _, one in notes_of(book.shelf, "R-001")]
+
+    async with at_machine(book, size=(80, 24)) as seat:
+        await tape_runs(seat, book, 4)
+        await seat.press("2")
+        await seat.wait(minutes=1)
+        await seat.press("n", "1")
+        await seat.wait(minutes=1)
+        await seat.press("n", "3", "enter")
+        assert "Ctrl+T takes the note off" in seat.text
+        await seat.press("up", "ctrl+t")
+        assert "taken off: dropout at 5:00. U takes it back" in seat.text and told() == ["squeal", "splice"]
+        await seat.press("escape", "u")
+        assert told() == ["squeal", "dropout", "splice"]
+        await seat.press("ctrl+y")
+        assert told() == ["squeal", "splice"]
+        await seat.press("enter", "ctrl+t", "ctrl+t")  # with the last of them the page closes
+        assert told() == [] and "Notes of R-001, pass 1" not in seat.text
+
+
 async def test_a_bare_digit_drops_a_note_and_names_it(book: Any, at_machine: Any) -> None:
     async with at_machine(book) as seat:
         await seat.press("1")

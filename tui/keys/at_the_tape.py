@@ -181,6 +181,7 @@ AT_THE_TAPE: tuple[Key, ...] = (
     Key("capture.pass_before", "left", "pass_on(-1)", "pass before", "The checked pass before."),
     Key("capture.pass_next", "right", "pass_on(1)", "next pass", "The next checked pass."),
     Key("loading.base", "b", "base", "base seen", "What the reel under the cursor was seen to be made of."),
+    Key("notes.off", "ctrl+t", "off", "take off", "Take the note under the cursor off its pass."),
     Key(
         "closing.back",
         "space",

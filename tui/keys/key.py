@@ -54,6 +54,7 @@ PLACES = {
     "ticks": "Ticks",
     "ask": "A question",
     "look": "A look at files",
+    "notes": "Notes of a pass",
     "closing": "Before you leave",
     "learnt": "What steps really take",
     "keys": "The page of keys",

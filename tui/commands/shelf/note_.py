@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import argparse
+from datetime import datetime
 from typing import TYPE_CHECKING
 
+from core.clock import clock_text
 from core.errors import Refused, Unusable
+from core.values import dataclass
 from core.words import day_text
 from tui.commands.command import add_at, add_json, moment, opened, print_json, print_lines
 
 if TYPE_CHECKING:
-    from core.shelf import Event
+    from core.shelf import Event, Shelf
     from core.workbook.workbook import Workbook
 
 
@@ -27,8 +30,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Keeps the note, takes one off, or lists them."""
-    from core.logbook.noted import noted_of
-
     if given.off is not None and (given.text is not None or given.at):
         raise Unusable(
             "note: --off N takes a note off, and no other is written with it: give no TEXT, no --at"
@@ -39,7 +40,7 @@ def run(given: argparse.Namespace) -> int:
         print_lines([f"noted on {given.reel}"])
         return 0
     workbook.shelf.reel(given.reel)
-    notes = noted_of(workbook.shelf, given.reel)
+    notes = _notes(workbook.shelf, given.reel)
     if given.off is None:
         _list(given.reel, notes, json=given.json)
     else:
@@ -47,26 +48,60 @@ def run(given: argparse.Namespace) -> int:
     return 0
 
 
-def _list(reel: str, notes: tuple[Event, ...], *, json: bool) -> None:
-    """Every note in force with its number, the oldest first."""
+@dataclass(frozen=True, slots=True)
+class _Note:
+    """One note of a reel, in its history, or timed on a pass: then with its key and its place on the tape."""
+
+    at: datetime
+    words: str
+    of: Event | str
+    number: int | None = None
+    seconds: float | None = None
+
+    def __str__(self) -> str:
+        day = f"{day_text(self.at.date())} {self.at:%Y %H:%M}"
+        if self.number is None or self.seconds is None:
+            return f"{day}  {self.words}"
+        return f"{day}  pass {self.number} at {clock_text(int(self.seconds))}: {self.words}"
+
+
+def _notes(shelf: Shelf, reel: str) -> list[_Note]:
+    """Those in its history, the oldest first, then those on its passes along the tape."""
+    from core.evening.playing.passes import notes_of
+    from core.logbook.noted import noted_of
+
+    timed = notes_of(shelf, reel)
+    return [
+        *(_Note(one.at, one.note, one) for one in noted_of(shelf, reel)),
+        *(_Note(one.at, one.told, key, one.number, one.seconds) for key, one in timed),
+    ]
+
+
+def _list(reel: str, notes: list[_Note], *, json: bool) -> None:
+    """Every note in force with its number."""
     from tui.said import say
 
     if json:
-        told = enumerate(notes, 1)
-        print_json([{"n": n, "at": one.at.isoformat(), "note": one.note} for n, one in told])
+        print_json([
+            {"n": n, "at": one.at.isoformat(), "note": one.words, "pass": one.number, "seconds": one.seconds}
+            for n, one in enumerate(notes, 1)
+        ])  # fmt: skip
         return
     if not notes:
         say(f'{reel} has no note: reelturn note {reel} "..." writes one')
-    print_lines(
-        f"{number:>3}  {day_text(one.at.date())} {one.at:%Y %H:%M}  {one.note}"
-        for number, one in enumerate(notes, 1)
-    )
+    print_lines(f"{number:>3}  {one}" for number, one in enumerate(notes, 1))
 
 
-def _take_off(workbook: Workbook, reel: str, notes: tuple[Event, ...], number: int) -> None:
+def _take_off(workbook: Workbook, reel: str, notes: list[_Note], number: int) -> None:
+    from core.logbook.passes import without_note
+
     if not 1 <= number <= len(notes):
         there = f"its notes are 1 to {len(notes)}" if notes else "it has none"
         raise Refused(f"{reel} has no note {number}: {there} (reelturn note {reel} lists them)")
     note = notes[number - 1]
-    workbook.take_note_off(note)
-    print_lines([f"taken off {reel}: {note.note}"])
+    if isinstance(note.of, str):
+        key, what = note.of, f"take a note off {reel}, pass {note.number}"
+        workbook.change(lambda shelf: without_note(shelf, key), what=what)
+    else:
+        workbook.take_note_off(note.of)
+    print_lines([f"taken off {reel}: {note.words}"])

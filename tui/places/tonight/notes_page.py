@@ -12,8 +12,8 @@ from textual.widgets import Input
 
 from core.clock import clock_text
 from core.evening.playing.passes import notes_of, reword_note
-from core.logbook.passes import noted
-from tui.asking.asking import Question
+from core.logbook.passes import noted, without_note
+from tui.asking.asking import AskFoot, Question
 from tui.asking.choosing import Choices
 from tui.frame.drawn.line_list import LineList
 from tui.keys.keys import bindings
@@ -22,8 +22,8 @@ from tui.keys.keys import bindings
 class NotesPage(Question[None]):
     """A list of notes and one line to type in: Enter keeps the words and goes to the next note."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "{list.up} and {list.down} move   {ask.yes} keeps the words, then the next   {ask.out} leaves"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list", "notes")
+    FOOT = "{ask.yes} keeps the words, then the next   {notes.off} takes the note off   {ask.out} leaves"
 
     def __init__(self, reel: str, number: int, note: str = "") -> None:
         super().__init__(f"Notes of {reel}, pass {number}", "The time stays as it was stamped.")
@@ -77,6 +77,24 @@ class NotesPage(Question[None]):
     def action_move(self, lines: int) -> None:
         """The note above or below."""
         self.query_one(Choices).action_move(lines)
+
+    def action_off(self) -> None:
+        """Takes the note off its pass; after the only one the page closes."""
+        home, key, listed = self.home, self.key, self.query_one(Choices)
+        note = noted(home.shelf)[key]
+        what = f"take a note off {self.reel}, pass {self.number}"
+        said = f"taken off: {note.told} at {clock_text(int(note.seconds))}. {home.takes_back}"
+        if home.do(lambda: home.book.change(lambda s: without_note(s, key), what=what), said) is None:
+            return
+        home.drafts.pop(f"words {key}", None)
+        choices = self._choices()
+        if not choices:
+            self.dismiss(None)
+            return
+        listed.choices = tuple(choices)
+        listed.lay(len(choices), min(listed.cursor, len(choices) - 1))
+        self._put()
+        self.query_one(AskFoot).trouble("", said)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
