@@ -17,7 +17,6 @@ from core.capture.faults.falls import (
     PITCH,
     Fall,
     alike_around,
-    decibels,
     lowest,
     lowest_beside,
     offset_of,
@@ -27,6 +26,7 @@ from core.capture.faults.falls import (
 from core.capture.faults.gaps.continuity import LONGEST_SECONDS, Gap, examine
 from core.capture.faults.gaps.rests import goes_on, played
 from core.capture.measures.history import WINDOWS_A_GROUP, History
+from core.capture.measures.loud.decibels import decibels, powers
 from core.capture.measures.windows import PARTS, Windows
 from core.values import dataclass
 
@@ -152,7 +152,7 @@ class Dropouts:
         levels = self._levels
         ahead = levels[channels[:, None], at[:, None] + np.arange(1, self._long + _WAVE + 1)]
         wave = levels[channels[:, None], at[:, None] - np.arange(2, 2 + _WAVE)]
-        own = np.maximum(before, decibels((10.0 ** (wave / 10)).mean(axis=1)))
+        own = np.maximum(before, decibels(powers(wave).mean(axis=1)))
         returns = ahead >= (own - LIKE_DB - _SLACK_DB)[:, None]
         # In a low note the level comes and goes with every wave, so that it must be back twice.
         so_far = np.cumsum(returns, axis=1)

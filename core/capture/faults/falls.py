@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from core.capture.measures.loud.decibels import decibels, powers
 from core.values import dataclass
 
 FALL_DB = 12.0
@@ -49,19 +50,13 @@ def offset_of(energy: np.ndarray, sums: np.ndarray, window: int) -> np.ndarray:
     return offset
 
 
-def decibels(power: np.ndarray) -> np.ndarray:
-    """10 log10."""
-    levels: np.ndarray = 10 * np.log10(power)
-    return levels
-
-
 def lowest(levels: np.ndarray, span: int) -> float:
     """Level of the quietest stretch of so many windows."""
     span = min(span, len(levels))
     if span == 1:
         return max(-200.0, float(levels.min()))
     sums = np.zeros(len(levels) + 1)
-    np.cumsum(10.0 ** (levels.astype(np.float64) / 10), out=sums[1:])
+    np.cumsum(powers(levels), out=sums[1:])
     return 10 * math.log10(max(1e-20, float((sums[span:] - sums[:-span]).min()) / span))
 
 
@@ -69,14 +64,13 @@ def lowest_beside(beside: tuple[np.ndarray, np.ndarray], spans: np.ndarray) -> n
     """Of every row of two sides, windows of levels, that of the quietest stretch of its span."""
     found = np.full(len(spans), np.inf)
     for side in beside:
-        powers = np.cumsum(10.0 ** (side.astype(np.float64) / 10), axis=1)
-        sums, wide = np.concatenate((np.zeros((len(side), 1)), powers), axis=1), np.minimum(spans, SIDE)
+        rising = np.cumsum(powers(side), axis=1, dtype=np.float64)
+        sums, wide = np.concatenate((np.zeros((len(side), 1)), rising), axis=1), np.minimum(spans, SIDE)
         for span in np.unique(wide).tolist():
             here = wide == span
             least = (sums[here, span:] - sums[here, :-span]).min(axis=1) / span
             found[here] = np.minimum(found[here], least)
-    level: np.ndarray = 10 * np.log10(np.maximum(found, 1e-20))
-    return level
+    return decibels(np.maximum(found, 1e-20))
 
 
 def sides(levels: np.ndarray, channels: np.ndarray, falls: np.ndarray,
@@ -94,13 +88,11 @@ def _gather(rows: np.ndarray, channels: np.ndarray, first: np.ndarray, size: int
 def steady_around(before: np.ndarray, after: np.ndarray) -> np.ndarray:
     """Whether the sound on either side of gaps is steady, and of like level on both."""
     steady = np.ones(len(before), bool)
-    powers = [10.0 ** (side / 10) for side in (before, after)]
-    for power in powers:
+    near = [powers(side) for side in (before, after)]
+    for power in near:
         steps = decibels(power.reshape(len(power), -1, _PART).mean(axis=2))
         steady &= np.ptp(steps, axis=1) <= _UNSTEADY_DB
-    left, right = (
-        decibels(near.mean(axis=1)) for near in (powers[0][:, -_NEAREST:], powers[1][:, :_NEAREST])
-    )
+    left, right = (decibels(side.mean(axis=1)) for side in (near[0][:, -_NEAREST:], near[1][:, :_NEAREST]))
     steady &= np.abs(left - right) <= LIKE_DB + _SLACK_DB
     return steady
 

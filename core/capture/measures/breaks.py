@@ -10,6 +10,7 @@ import numpy as np
 
 from core.capture.files.samples import means_of
 from core.capture.measures.history import WINDOWS_A_GROUP, History
+from core.capture.measures.loud.decibels import decibels
 from core.capture.measures.sliding import highest_along, sums_along
 from core.capture.measures.windows import PARTS, Windows
 
@@ -49,7 +50,7 @@ class Breaks:
         self._tail = parts[:, -ORDER:]
         energy = np.repeat(windows.energy.astype(np.float32) * np.float32(self._power), 2, axis=1)
         fresh = np.stack((means_of(left, PARTS_A_STEP), energy))
-        fresh = 10 * np.log10(np.maximum(fresh[:, :, :steps], _FAINT))
+        fresh = decibels(np.maximum(fresh[:, :, :steps], _FAINT))
         level = np.concatenate((self._kept, fresh), axis=2)
         if level.shape[2] > 2 * _REACH:
             self._look(level[0], level[1])

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from core.capture.measures.history import WINDOWS_A_GROUP, History
+from core.capture.measures.loud.decibels import decibels
 from core.capture.measures.sliding import highest_along
 from core.capture.measures.windows import Windows, bend_frames
 from core.values import dataclass
@@ -61,7 +62,7 @@ class Impulses:
         """Take one group in."""
         count = -(-windows.chunk.frames // self._history.window)
         high = windows.bends[:, :count]
-        level = 10 * np.log10(np.maximum(high * (self._history.scale.unit**2 / self._history.window), _FAINT))
+        level = decibels(np.maximum(high * (self._history.scale.unit**2 / self._history.window), _FAINT))
         level = np.concatenate((self._kept, level.astype(np.float32)), axis=1)
         if level.shape[1] > 2 * _REACH:
             self._look(level)

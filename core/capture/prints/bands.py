@@ -160,7 +160,7 @@ def _quiet(
     use, hiss = _used(hertz, speed_ips), _hiss(power, hertz)
     shape = ((wave * np.exp(1 - wave)) ** 2 / hiss).astype(np.float32)
     sound = every[:, use] * shape[use]
-    told = np.log1p(sound[ahead + 1 :] * np.float32(10**-4.6)).sum(axis=0)
+    told = np.log(sound[ahead + 1 :] * np.float32(10**-4.6) + 1).sum(axis=0)
     bands = np.sort(np.argsort(told)[-_BANDS:])
     return _Quiet((power / hiss)[:, use][:, bands], np.ascontiguousarray(sound[:, bands]), ahead)
 
@@ -193,9 +193,9 @@ def _by_lag(power: np.ndarray, sound: np.ndarray) -> np.ndarray:
     size = next_fast_len(len(sound) + count, real=True)
     turned, rows = np.conj(rfft(power, size, axis=0)), []
     for level in _LEVELS_DB:
-        copy = sound * np.float32(10 ** (level / 10))
-        tells = irfft((rfft(copy / (1 + copy), size, axis=0) * turned).sum(axis=1), size)[:lags]
-        costs = np.concatenate(([0.0], np.cumsum(np.log1p(copy).sum(axis=1), dtype=np.float64)))
+        both = sound * np.float32(10 ** (level / 10)) + 1
+        costs = np.concatenate(([0.0], np.cumsum(_logs(both), dtype=np.float64)))
+        tells = irfft((rfft(1 - 1 / both, size, axis=0) * turned).sum(axis=1), size)[:lags]
         rows.append(tells - (costs[count : count + lags] - costs[:lags]))
     best: np.ndarray = np.max(rows, axis=0)
     return best
@@ -219,8 +219,27 @@ def _both(known: _Quiet, lag: int, mixes: Sequence[tuple[float, float]]) -> tupl
     came = np.zeros_like(copies)
     before = sound[max(0, ahead - lag) : max(0, ahead - lag + len(power))]
     came[len(came) - len(before) :] = before
-    best = -np.inf, mixes[0]
+    best, whole = (-np.inf, mixes[0]), float(power.sum())
+    together = {share: copies + np.float32(share) * came for _, share in mixes}
+    both = np.empty_like(copies)
     for level, share in mixes:
-        copy = (copies + np.float32(share) * came) * np.float32(10 ** (level / 10))
-        best = max(best, (float((power * (copy / (1 + copy)) - np.log1p(copy)).sum()), (level, share)))
+        np.multiply(together[share], np.float32(10 ** (level / 10)), out=both)
+        both += 1
+        told = -float(_logs(both).sum())
+        told += whole - float(np.divide(power, both, out=both).sum())
+        best = max(best, (told, (level, share)))
     return best
+
+
+def _logs(rows: np.ndarray) -> np.ndarray:
+    """Sums of the logarithms of rows of `_BANDS` values, 1 and more: of four the product's, if that is no
+    more than a number holds."""
+    a_fourth = rows.shape[1] // 4
+    parts = [rows[:, part * a_fourth : (part + 1) * a_fourth] for part in range(4)]
+    rest = rows[:, 4 * a_fourth :]
+    with np.errstate(over="ignore"):
+        product = parts[0] * parts[1] * (parts[2] * parts[3])
+    if not np.isfinite(product).all():
+        found: np.ndarray = np.log(rows).sum(axis=1)
+        return found
+    return np.asarray(np.log(product).sum(axis=1) + np.log(rest).sum(axis=1))

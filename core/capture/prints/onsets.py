@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from core.album.levels import Levels
+from core.capture.measures.loud.decibels import decibels
 from core.values import dataclass
 
 RISES_DB = 22.0
@@ -85,10 +86,10 @@ def _rises(
     power = np.zeros(len(rows), np.float32)
     for band in rows.T:
         power += _POWER[band]
-    level = 10 * np.log10(power + 1e-14)
+    level = decibels(power + 1e-14)
     # The loudest of the time before each row, and the mean of the time after it.
     before = maximum_filter1d(level, quiet, origin=(quiet - 1) // 2, mode="nearest")
-    after = 10 * np.log10(uniform_filter1d(power, sound, origin=-(sound // 2), mode="nearest") + 1e-14)
+    after = decibels(uniform_filter1d(power, sound, origin=-(sound // 2), mode="nearest") + 1e-14)
     rise = np.where(after > _LOUD_DBFS, after - before, 0.0)
     if whole:
         rise[:quiet] = 0.0

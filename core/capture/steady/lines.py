@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from core.capture.measures.history import History
+from core.capture.measures.loud.decibels import decibels
 from core.capture.measures.spectra import Spectra
 from core.capture.measures.windows import Windows
 
@@ -88,8 +89,7 @@ class SteadyLines:
         return kept
 
     def _decibels(self, power: np.ndarray) -> np.ndarray:
-        told: np.ndarray = 10 * np.log10(power * self._spectra.gain + _NOTHING)
-        return told
+        return decibels(power * self._spectra.gain + _NOTHING)
 
     def _lines(self, level: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Channels and bins of lines, and decibels by which each stands above its sides."""

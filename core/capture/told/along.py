@@ -10,6 +10,7 @@ import numpy as np
 
 from core.album.course import Course
 from core.capture.faults.spacing import Track, loss_a_micrometre
+from core.capture.measures.loud.decibels import decibels, powers
 from core.capture.scan import Scan
 from core.capture.told.dull import USUAL_IPS
 from core.capture.weighing.places import PassMaker
@@ -41,7 +42,7 @@ def strip_of(scan: Scan, make: PassMaker, course: Course, code: Collection[int])
 def _treble(row: np.ndarray) -> np.ndarray:
     """Treble less middle in dB for every moment of one track, less what is usual; no number in pauses."""
     halves = row.astype(np.float32)
-    level = [10 * np.log10((10 ** (-halves[:, bands] / 20)).sum(axis=1)) for bands in (_TREBLE, _MIDDLE)]
+    level = [decibels(powers(-0.5 * halves[:, bands]).sum(axis=1)) for bands in (_TREBLE, _MIDDLE)]
     sounds = row[:, _MIDDLE].min(axis=1, initial=255) < _QUIET_HALVES
     told = np.where(sounds & (row[:, _TREBLE].min(axis=1, initial=255) < 255), level[0] - level[1], np.nan)
     heard = told[np.isfinite(told)]

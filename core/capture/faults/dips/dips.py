@@ -15,6 +15,7 @@ from core.capture.faults.dips.points import scorecard
 from core.capture.faults.dips.sound import UNHEARD, Around
 from core.capture.faults.dips.spectra import EARLIER, LATER, TOGETHER, Edge, Sounds
 from core.capture.measures.history import History
+from core.capture.measures.loud.decibels import decibels, powers
 from core.values import dataclass
 
 SHORTEST, LONGEST_APART_DB, SHALLOWEST_DB = 2, 14.0, 5.0
@@ -54,14 +55,13 @@ def level_features(levels: np.ndarray, channels: np.ndarray, falls: np.ndarray,
     """
     own, channels = np.unique(channels, return_inverse=True)
     levels = levels[own]
-    power = 10.0 ** (levels.astype(np.float64) / 10)
-    sums = np.concatenate((np.zeros((len(power), 1)), np.cumsum(power, axis=1)), axis=1)
+    rising = np.cumsum(powers(levels), axis=1, dtype=np.float64)
+    sums = np.concatenate((np.zeros((len(levels), 1)), rising), axis=1)
 
     def mean(first: np.ndarray, last: np.ndarray) -> np.ndarray:
         last = np.maximum(last, first + 1)
         total = sums[channels, last] - sums[channels, first]
-        found: np.ndarray = 10 * np.log10(np.maximum(total / (last - first), 1e-20))
-        return found
+        return decibels(np.maximum(total / (last - first), 1e-20))
 
     before, after = mean(falls - 5, falls - 1), mean(backs + 1, backs + 5)
     first = mean(falls + 1, np.minimum(falls + 5, backs - 1))

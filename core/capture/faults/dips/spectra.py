@@ -9,6 +9,7 @@ import numpy as np
 from core.capture.files.samples import means_of
 from core.capture.measures.history import History
 from core.capture.measures.likeness import hann
+from core.capture.measures.loud.decibels import decibels, powers
 from core.values import dataclass
 
 SPECTRAL = ("fell_middle_db", "fell_least_db", "rose_middle_db", "rose_least_db", "steepest_fall_db",
@@ -152,19 +153,16 @@ def _bands(sounds: np.ndarray, firsts: np.ndarray, rate: float) -> np.ndarray:
     power = lines.real**2 + lines.imag**2
     edges = [round(hertz / rate * _FRAME) for hertz in BANDS_HZ if hertz < 0.47 * rate]
     sums = np.add.reduceat(power[..., : edges[-1]], edges[:-1], axis=2)
-    found: np.ndarray = 10 * np.log10(sums * (2 / float(taper @ taper) / _FRAME) + 1e-14)
-    return found
+    return decibels(sums * (2 / float(taper @ taper) / _FRAME) + 1e-14)
 
 
 def _mean(frames: np.ndarray) -> np.ndarray:
     """Mean power of the frames, in dB."""
-    found: np.ndarray = 10 * np.log10((10.0 ** (frames / 10)).mean(axis=1))
-    return found
+    return decibels(powers(frames).mean(axis=1))
 
 
 def _total(bands: np.ndarray) -> np.ndarray:
-    found: np.ndarray = 10 * np.log10((10.0 ** (bands / 10)).sum(axis=-1))
-    return found
+    return decibels(powers(bands).sum(axis=-1))
 
 
 def _treble(bands: np.ndarray) -> np.ndarray:

@@ -11,6 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from core.capture.measures.loud.decibels import decibels
 from core.capture.measures.low_pass import low_pass, slower
 from core.capture.measures.sliding import quantile
 
@@ -20,8 +21,6 @@ SIDE_SECONDS = 0.06
 CLEAR_SECONDS = 0.003
 """The edges of the gap themselves are left out of the sound that the filter is told by."""
 _SMOOTH_SECONDS = 0.0015
-_MOMENTS = 128
-"""Moments in one product: few enough that the library does not spread it over threads."""
 
 
 def left_over_db(
@@ -63,11 +62,21 @@ def cancelling(*parts: np.ndarray) -> np.ndarray | None:
 
 
 def _products(sound: np.ndarray) -> np.ndarray:
-    """Sums of the sound times itself for every pair of delays up to the order, over the same moments."""
-    late = np.lib.stride_tricks.sliding_window_view(sound, ORDER + 1)[:, ::-1]
-    short = -len(late) % _MOMENTS
-    rows = np.concatenate((late, np.zeros((short, ORDER + 1)))).reshape(-1, _MOMENTS, ORDER + 1)
-    square: np.ndarray = (rows.swapaxes(1, 2) @ rows).sum(axis=0)
+    """Sums of the sound times itself for every pair of delays up to the order, over the same moments.
+
+    Of two delays one more each the sum is that of both, with one moment more at its start and one less at
+    its end: so only the first row is summed.
+    """
+    size = ORDER + 1
+    rows = np.zeros((size, 2 * size))
+    rows[0, :size] = np.correlate(sound, sound[ORDER:], "valid")[::-1]
+    first, last = sound[ORDER - 1 :: -1], sound[:-size:-1]
+    rows[1:, 1:size] = first[:, None] * first - last[:, None] * last
+    step = rows.itemsize
+    slanting = np.lib.stride_tricks.as_strided(rows, (size, size), ((2 * size + 1) * step, step))
+    slanting[:] = np.cumsum(slanting, axis=0)
+    upper = np.triu(rows[:, :size])
+    square: np.ndarray = upper + np.triu(upper, 1).T
     return square
 
 
@@ -80,8 +89,7 @@ def _left(sound: np.ndarray, weights: np.ndarray, pace: float, noise: float) -> 
     before = uniform_filter1d(sound**2, 2 * size)
     # What hardly stands above the noise of rounding tells nothing.
     after -= np.where(before > 10 * noise, noise * float(weights @ weights), 0.0)
-    left: np.ndarray = 10 * np.log10(np.maximum(after, 1e-22) / np.maximum(before, 1e-22))
-    return left
+    return decibels((np.maximum(after, 1e-22) / np.maximum(before, 1e-22)).astype(np.float32))
 
 
 @lru_cache(maxsize=8)

@@ -84,21 +84,22 @@ def examine(history: History, channel: int, first: int, last: int, offset: float
     origin = first * history.window - (side + window) * down
     sound = means(history.stretch(channel, origin, last * history.window + (side + window) * down), down)
     sound = (sound - offset) * unit
-    edges = find_edges(sound, side, len(sound) - side - window, rate)
-    if edges is None or not _fits(edges, clear_db, rate):
+
+    def fits(seconds: float, depth_db: float) -> bool:
+        return _fits(seconds, depth_db, clear_db)
+
+    edges = find_edges(sound, side, len(sound) - side - window, rate, fits)
+    if edges is None or (edges.wild and clear_db < FALL_DB):
         return None
     noise = unit**2 / 12 / down if unit < 1 else 0.0
     return _gap(sound, edges, _Place(channel, origin, down, rate, bottom_db, clear_db, noise))
 
 
-def _fits(edges: Edges, clear_db: float, rate: int) -> bool:
+def _fits(seconds: float, depth_db: float, clear_db: float) -> bool:
     """Whether a gap is as long and as deep as a dropout is."""
-    seconds = (edges.stop - edges.start) / rate
     if not SHORTEST_SECONDS - 0.0007 <= seconds <= LONGEST_SECONDS + 0.01:
         return False
-    if edges.depth_db < FALL_DB - 2.0 or max(edges.depth_db, clear_db) < FALL_DB - 0.2:
-        return False
-    return not edges.wild or clear_db >= FALL_DB
+    return depth_db >= FALL_DB - 2.0 and max(depth_db, clear_db) >= FALL_DB - 0.2
 
 
 @dataclass(frozen=True, slots=True)

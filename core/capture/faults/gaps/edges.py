@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
+
 import numpy as np
 
 from core.capture.faults.falls import FALL_DB, LIKE_DB
@@ -16,20 +19,26 @@ LOW_WAVE_SECONDS = 0.025
 _SHORT_SECONDS = 0.025
 """In a shorter gap the slopes are a good part of it."""
 _SMOOTH_SECONDS = 0.002
+_STRUCK = 10**0.32
+"""A note that is struck begins so many times as strong as it goes on: 3.2 dB."""
 
 
 def envelope(sound: np.ndarray, rate: int) -> np.ndarray:
-    """Smoothed magnitude of the analytic signal, in decibels."""
+    """Smoothed square of the magnitude of the analytic signal."""
     from scipy.fft import irfft, next_fast_len, rfft
     from scipy.ndimage import uniform_filter1d
 
     steady = (sound - sound.mean()).astype(np.float32)
     size = next_fast_len(len(sound), real=True)
-    turned = irfft(rfft(steady, size) * np.complex64(-1j), size)[: len(sound)]
-    square = steady**2 + turned**2
-    smooth = uniform_filter1d(square, max(3, int(_SMOOTH_SECONDS * rate)), mode="nearest")
-    level: np.ndarray = 10 * np.log10(np.maximum(smooth, 1e-20))
-    return level
+    lines = rfft(steady, size)
+    lines *= np.complex64(-1j)
+    turned = irfft(lines, size, overwrite_x=True)[: len(sound)]
+    turned *= turned
+    steady *= steady
+    steady += turned
+    smooth: np.ndarray = uniform_filter1d(steady, max(3, int(_SMOOTH_SECONDS * rate)), mode="nearest")
+    np.maximum(smooth, 1e-20, out=smooth)
+    return smooth
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,58 +54,71 @@ class Edges:
     """The level inside swings by as much as it fell, as where partials beat."""
 
 
-def find_edges(sound: np.ndarray, fall: int, back: int, rate: int) -> Edges | None:
-    """The edges of a gap that is about from `fall` to `back`; none if it is no fast fall and return."""
-    level = envelope(sound, rate)
+def find_edges(
+    sound: np.ndarray, fall: int, back: int, rate: int, fits: Callable[[float, float], bool]
+) -> Edges | None:
+    """The edges of a gap that is about from `fall` to `back`; none if it is no fast fall and return.
+
+    `fits` is asked whether it can be one, by its seconds and how many dB deep it is.
+    """
+    power = envelope(sound, rate)
     clear, near = rate // 200, int(NEAR_SECONDS * rate)
-    left = _mean_db(level[max(0, fall - clear - near) : max(1, fall - clear)])
-    right = _mean_db(level[back + clear : back + clear + near])
+    left = _mean_db(power[max(0, fall - clear - near) : max(1, fall - clear)])
+    right = _mean_db(power[back + clear : back + clear + near])
     if abs(left - right) > LIKE_DB + 0.5:
         return None
     reference = min(left, right)
-    middle = fall + int(np.argmin(level[fall : back + rate // 300 + 1]))
-    above = np.flatnonzero(level >= reference - LIKE_DB)
-    cut = int(np.searchsorted(above, middle))
-    if cut in (0, len(above)):
-        return None
-    start, stop = int(above[cut - 1]) + 1, int(above[cut])
-    if stop - start < 8:
+    middle = fall + int(np.argmin(power[fall : back + rate // 300 + 1]))
+    above = power >= _power(reference - LIKE_DB)
+    before, after = above[:middle][::-1], above[middle:]
+    start, stop = middle - int(before.argmax()), middle + int(after.argmax())
+    if not (before.any() and after.any()) or stop - start < 8:
         return None
     trim = (stop - start) // 6
-    core = level[start + trim : stop - trim]
+    core = power[start + trim : stop - trim]
     depth = reference - _mean_db(core)
-    low = reference - min(FALL_DB, max(depth, FALL_DB - 2))
-    if not (_falls(level, start, low, rate) and _falls(level[::-1], len(level) - stop, low, rate)):
+    if not fits((stop - start) / rate, depth):
         return None
-    spread = quantile(core, 0.9) - quantile(core, 0.1)
+    low = reference - min(FALL_DB, max(depth, FALL_DB - 2))
+    if not (_falls(power, start, low, rate) and _falls(power[::-1], len(power) - stop, low, rate)):
+        return None
+    spread = _db(quantile(core, 0.9) / quantile(core, 0.1))
     most = 1.5 if stop - start < _SHORT_SECONDS * rate else 1.15
     wild = spread > most * max(depth, FALL_DB)
-    even = spread <= 0.5 * depth and not _overshoots(level[stop:], rate)
+    even = spread <= 0.5 * depth and not _overshoots(power[stop:], rate)
     return Edges(start, stop, depth, even, wild)
 
 
-def _mean_db(levels: np.ndarray) -> float:
-    return float(10 * np.log10(np.mean(10.0 ** (levels / 10)))) if len(levels) else -200.0
+def _db(power: float) -> float:
+    return 10 * math.log10(power)
 
 
-def _falls(level: np.ndarray, at: int, low: float, rate: int) -> bool:
+def _power(level: float) -> float:
+    return float(10.0 ** (level / 10))
+
+
+def _mean_db(power: np.ndarray) -> float:
+    return _db(float(np.mean(power))) if len(power) else -200.0
+
+
+def _falls(power: np.ndarray, at: int, low: float, rate: int) -> bool:
     """Whether the level comes down to `low`, 12 dB below the sound, within 10 ms of sound.
 
     In a low note the level comes and goes with every wave, and as much longer is allowed.
     """
-    under = np.flatnonzero(level[at:] <= low)
-    if not len(under):
+    under = power[at:] <= _power(low)
+    if not under.any():
         return False
-    down, sounds = at + int(under[0]), low + FALL_DB - 3.0
-    loud = np.flatnonzero(level[max(0, at - int(2 * NEAR_SECONDS * rate)) : at] >= sounds)
+    down, sounds = at + int(under.argmax()), _power(low + FALL_DB - 3.0)
+    loud = np.flatnonzero(power[max(0, at - int(2 * NEAR_SECONDS * rate)) : at] >= sounds)
     dips = np.diff(loud)
     dips = dips[dips > 1]
     waves = int(dips.max()) if len(dips) > 2 else 1
     reach = int(1.1 * FALL_SECONDS * rate) + min(waves, int(LOW_WAVE_SECONDS * rate))
-    return bool(level[max(0, down - reach) : down].max(initial=-200.0) >= sounds)
+    return bool(power[max(0, down - reach) : down].max(initial=0.0) >= sounds)
 
 
-def _overshoots(level: np.ndarray, rate: int) -> bool:
+def _overshoots(power: np.ndarray, rate: int) -> bool:
     """Whether the sound comes back louder than it stays, as a note does that is struck."""
-    attack, held = level[: int(0.03 * rate)], level[int(0.03 * rate) : int(0.1 * rate)]
-    return len(held) > 0 and float(attack.max()) - quantile(held, 0.9) > 3.2
+    attack, held = power[: int(0.03 * rate)], power[int(0.03 * rate) : int(0.1 * rate)]
+    return len(held) > 0 and float(attack.max()) > quantile(held, 0.9) * _STRUCK
