@@ -75,7 +75,7 @@ class ReelturnApp(Home):
         """The clock starts: once a second the chambers, the clock and the shelf's file are looked at."""
         bars_of(self.theme, plain=self.plain_signs)
         take_up(self)
-        self.next_touch = next(iter(next_touches(self.shelf, self.now())), None)
+        self.touches = next_touches(self.shelf, self.now())
         self.set_interval(1.0, self.tick)
 
     def on_resize(self, event: Resize) -> None:

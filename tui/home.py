@@ -54,7 +54,7 @@ class Home(App[int]):
         self.half_typed = HalfTyped(workbook.path)
         self.own_keys: dict[str, str] = {}
         self.plain_signs = False
-        self.next_touch: NextTouch | None = None
+        self.touches: tuple[NextTouch, ...] = ()  # the next of each chamber, alarms first
         self.quiet_until: datetime | None = None
         self.quiet_for: set[tuple[object, ...]] = set()  # what the bell was put off for, till then
         self.print_folder = ""
@@ -164,9 +164,14 @@ class Home(App[int]):
         """What was done, with what it struck out of the kept plan behind it."""
         return ". ".join(filter(None, (said, self.struck)))
 
+    @property
+    def next_touch(self) -> NextTouch | None:
+        """The alarm, or the touch of a chamber, that comes first."""
+        return next(iter(self.touches), None)
+
     def took_over(self, said: str = "") -> None:
         """Shows the shelf as it is after a change, ours or another program's."""
-        self.next_touch = next(iter(next_touches(self.book.shelf, self.now())), None)
+        self.touches = next_touches(self.book.shelf, self.now())
         self.shelf = self.book.shelf
         self.take_choices()
         if self.made_up is not None:

@@ -43,6 +43,13 @@ class Alarm:
         """True for a tape that runs and must be stopped."""
         return not self.chamber
 
+    @property
+    def does(self) -> str:
+        """What is done, in short: ``stop P-1``, ``take W-1 and W-2 out of chamber C1``."""
+        if self.on_deck:
+            return f"stop {self.reels[0]}"
+        return f"take {listed(self.reels)} out of chamber {self.chamber}"
+
 
 _latest: tuple[Shelf, tuple[Alarm, ...]] | None = None
 

@@ -185,3 +185,30 @@ async def test_the_bell_is_silent_once_what_it_rang_for_is_put_right_elsewhere(
         pilot.app.tick()
         await until(pilot, lambda: not isinstance(pilot.app.screen, BellScreen))
         assert pilot.app.next_touch.do == "turn" and pilot.app.shelf.reel("R-002").chamber == "C1"
+
+
+async def test_every_alarm_is_told_on_every_place_also_while_its_bell_is_put_off(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    """Two tapes in the heat that must come out: the foot of each place tells of both."""
+    good, inside = book.shelf, book.shelf.reels["R-002"]
+    wrong = [replace(inside, key=key, condition=("mould",), stock="") for key in ("R-002", "R-012")]
+    book.lay_out(good.with_reel(wrong[0]).with_reel(wrong[1]))
+    async with opened(book) as pilot:
+        for key in ("R-002", "R-012"):
+            await until(pilot, lambda key=key: any(f"Take {key} out" in line for line in seen(pilot.app)))
+            await pilot.press("l")
+            pilot.app.tick()
+            await pilot.pause()
+        for place in ("chart", "tonight", "songs", "week"):
+            await pilot.press({"chart": "escape", "tonight": "t", "songs": "s", "week": "w"}[place])
+            await until(
+                pilot, lambda place=place: pilot.app.current_mode == place and pilot.app.screen.is_laid_out
+            )
+            lines = seen(pilot.app)
+            assert any(line.startswith(" !! Take R-002 out of chamber C1 now") for line in lines), place
+            assert any("and 1 more: take R-012 out of chamber C1" in line for line in lines), place
+        book.lay_out(good.with_reel(wrong[0]))
+        pilot.app.took_over()
+        pilot.app.tick()
+        await until(pilot, lambda: not any("and 1 more" in line for line in seen(pilot.app)))

@@ -37,6 +37,7 @@ class NextTouch:
     touch_minutes: int
     urgent: str = ""  # what must be done at once, in a sentence
     why: str = ""  # of what is urgent
+    does: str = ""  # of what is urgent, in short
 
     @property
     def known_by(self) -> tuple[object, ...]:
@@ -75,6 +76,10 @@ class NextTouch:
 
         late = overdue_words(self.due, at)
         return f"{told}; {late.partition(': ')[2]}" if late else told
+
+    def brief(self, at: datetime) -> str:
+        """The same in short, to stand beside another: of an alarm what is done, without its reason."""
+        return self.does or self.words(at)
 
     def step(self, at: datetime) -> Step:
         """The same as a step of the run sheet, to be finished there; what is urgent is due ``at`` once."""
@@ -115,6 +120,12 @@ def next_touches(shelf: Shelf, at: datetime) -> tuple[NextTouch, ...]:
     return (*_urgent(shelf), *coming)
 
 
+def also_due(touches: Sequence[NextTouch], at: datetime) -> str:
+    """What is due behind the first of those, each in short: ``and 1 more: stop P-1``; empty for nothing."""
+    behind = [touch.brief(at) for touch in touches[1:] if touch.late(at)]
+    return f"and {len(behind)} more: {'; '.join(behind)}" if behind else ""
+
+
 def touch_of(shelf: Shelf, reel: str, at: datetime) -> NextTouch | None:
     """The next touch of that reel that nobody has logged yet; None for one in no chamber, or an alarm."""
     coming = (touch for load in _running(shelf) for touch in _coming(*load, at))
@@ -132,13 +143,12 @@ def _urgent(shelf: Shelf) -> Iterator[NextTouch]:
     loads = loads_of(shelf)
     for alarm in alarms(shelf):
         if alarm.since is not None:
-            yield NextTouch("", "stop", alarm.since, alarm.since, alarm.reels, 0, alarm.says, alarm.why)
+            stops = (alarm.says, alarm.why, alarm.does)
+            yield NextTouch("", "stop", alarm.since, alarm.since, alarm.reels, 0, *stops)
         chamber, log = shelf.studio.chamber(alarm.chamber), loads.get(alarm.load)
         if chamber is not None and log is not None:
-            minutes = chamber.touch_minutes
-            yield NextTouch(
-                chamber.id, "take out", log.at, log.at, alarm.reels, minutes, alarm.says, alarm.why
-            )
+            minutes, told = chamber.touch_minutes, (alarm.says, alarm.why, alarm.does)
+            yield NextTouch(chamber.id, "take out", log.at, log.at, alarm.reels, minutes, *told)
 
 
 def coming_touches(shelf: Shelf, at: datetime) -> tuple[NextTouch, ...]:

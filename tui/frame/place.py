@@ -14,6 +14,7 @@ from textual.widget import Widget
 
 from core.shelf import Shelf
 from core.words import day_text
+from tui.board.chamber import also_due
 from tui.board.words import bench_words, clock, tape_words
 from tui.frame.drawn.chamber_bar import ChamberBar
 from tui.frame.drawn.foot_line import FootLine
@@ -143,6 +144,7 @@ class Place(Opening, Screen[object]):
         bar.late = touch is not None and touch.late(now)
         bar.share = touch.share_left(now) if touch is not None else 0.0
         bar.words = touch.words(now) if touch is not None else ""
+        bar.behind = also_due(self.home.touches, now) if bar.late else ""
 
     def _head_keys(self) -> tuple[tuple[str, str], ...]:
         """The keys that every place has and its foot seldom has room for, each with its word."""

@@ -19,8 +19,8 @@ def ring(app: Home, now: datetime) -> None:
     from tui.frame.bell import AGAIN, BellScreen
     from tui.frame.by_itself import types_a_line, wait_above, wait_no_more
 
-    touch = app.next_touch = next(iter(next_touches(app.shelf, now)), None)  # a take-out falls due by itself
-    screen = app.screen
+    app.touches = next_touches(app.shelf, now)  # a take-out falls due by itself
+    touch, screen = app.next_touch, app.screen
     if isinstance(screen, BellScreen) and _still_due(app, screen.touch):
         screen.tick(now)
         return

@@ -38,7 +38,6 @@ from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
 from core.standing.of_plan.still import left_of_plan, struck_words
 from core.tape.cautions import DEFERS
-from core.words import listed
 
 BEFORE_EVENING_MINUTES = 30
 BEFORE_TOUCH_MINUTES = 10
@@ -99,12 +98,7 @@ def _alarm_events(shelf: Shelf, plan: Plan, made: datetime) -> Iterator[icalenda
         start = made.astimezone(shelf.studio.zone).replace(second=0, microsecond=0)
         name = f"alarm {one.load} {' '.join(one.reels)}"
         event = _event(shelf, plan, name, start, start + timedelta(minutes=10), made)
-        does = (
-            f"stop {one.reels[0]}"
-            if one.on_deck
-            else f"take {listed(one.reels)} out of chamber {one.chamber}"
-        )
-        event.add("summary", _line(f"{NOW}{does}"))
+        event.add("summary", _line(f"{NOW}{one.does}"))
         event.add("description", _text([one.says, _plan_line(plan)]))
         event.add("priority", 1)
         _alarm(event, 0, f"Now: {one.says}")

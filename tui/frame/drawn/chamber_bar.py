@@ -16,6 +16,8 @@ class ChamberBar(Widget):
     """The chamber's next touch, and a bar of the time left that runs down; not there without a load."""
 
     words: reactive[str] = reactive("")
+    behind: reactive[str] = reactive("")
+    """What is due besides, on a row of its own."""
     share: reactive[float] = reactive(0.0)
     late: reactive[bool] = reactive(False)
     plain_signs: reactive[bool] = reactive(False)
@@ -24,16 +26,29 @@ class ChamberBar(Widget):
     def watch_words(self, words: str) -> None:
         """The line takes room only while there is something to tell, and two where that is long."""
         self.display = bool(words)
-        self.set_class(cells(words) + 5 > (self.size.width or self.app.size.width), "-long")
+        self._takes_rows()
+
+    def watch_behind(self, behind: str) -> None:
+        """What is due besides takes a row of its own."""
+        self._takes_rows()
+
+    def _takes_rows(self) -> None:
+        long = cells(self.words) + 5 > (self.size.width or self.app.size.width)
+        rows = 1 + long + bool(self.behind)
+        self.set_class(rows == 2, "-long")
+        self.set_class(rows == 3, "-longest")
 
     def render(self) -> RenderResult:
-        """``C1 turn at 20:00, in 25 min`` and a bar of the time that is left."""
+        """``C1 turn at 20:00, in 25 min`` and a bar of the time that is left; below what is due besides."""
         self.set_class(self.late, "-late")
         words = f" {'!! ' if self.late else ''}{self.words} "
-        if self.size.height > 1 and words.strip():
+        below = [fit(f" {self.behind}", self.size.width)] if self.behind else []
+        if self.size.height > 1 + len(below) and words.strip():
             first, *more = wrap(words.strip(), max(20, self.size.width - 2), break_on_hyphens=False)
-            return plain("\n".join(fit(f" {one}", self.size.width) for one in (first, " ".join(more))))
+            rows = [fit(f" {one}", self.size.width) for one in (first, " ".join(more))]
+            return plain("\n".join([*rows, *below]))
         room = max(0, self.size.width - cells(words) - 2)
         full, rest = ("=", "-") if self.plain_signs else ("━", "─")
         filled = round(room * max(0.0, min(1.0, self.share)))
-        return plain(fit(words + full * filled + rest * (room - filled), self.size.width))
+        bar = fit(words + full * filled + rest * (room - filled), self.size.width)
+        return plain("\n".join([bar, *below]))
