@@ -333,6 +333,7 @@ class Book:
 
     def _told_of_rows(self, before: Shelf, edited: Shelf, after: Shelf) -> list[str]:
         """What is said of rows that came in, a sentence each; ``edited``: as the files alone have it."""
+        from core.conditioning.beyond_published import beyond_in_studio
         from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.reels.photographs import gone_words
         from core.reels.unlikely import house_curves_told, odd_tracks_told, unlikely_eq
@@ -345,6 +346,8 @@ class Book:
         new += [one for one in unlikely_eq(after.studio, after.reels.values()) if one not in odd]
         vain = hours_in_vain(before.studio, self.now())
         new += [one for one in hours_in_vain(after.studio, self.now()) if one not in vain or not before.reels]
+        usual = beyond_in_studio(before.studio)
+        new += [one for one in beyond_in_studio(after.studio) if one not in usual]
         brought = [one for key, one in after.reels.items() if before.reels.get(key) is not one]
         new += [*house_curves_told(brought), *odd_tracks_told(after.studio, brought)]
         gone = gone_words(brought, self.path.parent)

@@ -194,3 +194,17 @@ def test_no_card_advises_to_wind_what_may_not_run_and_every_box_asks_for_the_loo
         assert "look first: nobody has looked at it yet" in paper
         if sheet == "cards":
             assert paper.count("no fast winding") == 2  # of the two that may run
+
+
+def test_cooling_that_nobody_gives_is_told_where_the_studio_comes_in(run: Any, tmp_path: Path) -> None:
+    """Common practice, docs/treatment.md: left in the room as long as it was warm."""
+    hot = STUDIO.replace('cool = "4 h"', 'cool = "0 h"', 1)
+    assert hot != STUDIO
+    told = "0 min of cooling after 4 h of warmth: usual is to leave it in the room as long as it was warm"
+    (tmp_path / "hot.toml").write_text(hot)
+    assert told in run("new", "--studio", "hot.toml").err
+    (tmp_path / "studio.toml").write_text(STUDIO)
+    back = run("import", "--update", "studio.toml")
+    assert back.status == 0 and "of cooling" not in back.err
+    (tmp_path / "studio.toml").write_text(hot)
+    assert told in run("import", "--update", "studio.toml").err

@@ -75,6 +75,14 @@ def test_a_line_up_says_which_deck_it_is_for_whoever_has_only_the_paper(
     assert "is the deck for" not in told(one, "one")  # of one deck nobody asks which
 
 
+def test_what_of_a_set_up_is_not_known_is_not_called_assumed(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    blank = replace(shelf.reel("R-001"), eq="", level=None)
+    order = words(work_order(shelf.with_reel(blank), plan, evenings(shelf, plan)[0], made=made))
+    assert "15 ips (assumed), equalisation and level not known" in " ".join(order.split())
+
+
 def test_every_page_names_plan_shelf_and_its_number(printed: dict[str, bytes]) -> None:
     for pdf in printed.values():
         pages = PdfReader(BytesIO(pdf)).pages

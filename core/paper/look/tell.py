@@ -164,9 +164,10 @@ def facts(shelf: Shelf, reel: Reel) -> str:
     setup = (reel if reel.calibration else with_setup(reel, studio)).setup
     known = any(setup.words().values())
     guess = " (assumed)" if assumed(reel) and known and not reel.calibration else ""
+    unknown = setup.told.removeprefix(str(setup)) if known else ""  # that is not known, and not assumed
     parts = [
         " ".join(filter(None, (str(reel.width or ""), counted(reel.tracks, "track") if reel.tracks else ""))),
-        f"{said(setup.told)}{guess}",
+        f"{said(str(setup) if known else setup.told)}{guess}{unknown}",
         said(reel.stock),
         base if (base := base_of(reel, shelf.own_stocks())) != "unknown" else "base not known",
         _long(length),

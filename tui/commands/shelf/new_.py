@@ -47,6 +47,7 @@ def begin(path: Path) -> int:
 
 def started(path: Path, studio: object) -> int:
     """Writes the new shelf and says where it lies."""
+    from core.conditioning.beyond_published import beyond_in_studio
     from core.reels.unlikely import unlikely_eq
     from core.store.studio.studio_toml import unread_told
     from core.studio.in_vain import hours_in_vain
@@ -56,7 +57,8 @@ def started(path: Path, studio: object) -> int:
     assert isinstance(studio, Studio)
     Workbook.create(path, studio, now)
     print(f"started an empty shelf for {studio.name}: {path}")
-    for line in (*unread_told(studio), *unlikely_eq(studio), *hours_in_vain(studio, now())):
+    told = (*unread_told(studio), *unlikely_eq(studio), *beyond_in_studio(studio))
+    for line in (*told, *hours_in_vain(studio, now())):
         say(line)
     return 0
 
