@@ -15,9 +15,9 @@ from core.planning.bench.draft import Draft, cost, score_of, ties
 from core.planning.bench.follow import draft_of_plan, follow
 from core.planning.bench.lists import Order, plan_order
 from core.planning.bench.move_reasons import Key, free_to_drop
-from core.planning.bench.moves import LATER, moved_weight, starts_of, what_stays
+from core.planning.bench.moves import LATER, moved_weight, spare_evenings, starts_of, what_stays
 from core.planning.bench.orders import first_orders
-from core.planning.facts.problem import Problem
+from core.planning.facts.problem import Problem, Stretch
 from core.planning.rules.checker import violations
 from core.planning.time_left import Clock
 from core.planning.wishes.wished import read_plain, wished
@@ -57,6 +57,7 @@ class Incumbent:
     best: Draft = field(init=False)
     order: Order = field(init=False)
     price: Fraction = Fraction(0)  # of moving an item of the kept plan
+    spare: tuple[Stretch, ...] = ()  # evenings in which that has no step
     kept_at: dict[Key, int] = field(default_factory=dict)
     bound: Fraction = Fraction(0)
     waits: dict[bool, Fraction] = field(default_factory=dict)  # what reels wait at least, line-ups in or not
@@ -76,7 +77,7 @@ class Incumbent:
             self.floor = what_stays(self.problem, self.kept, self.fitting)
             was = starts_of(self.kept)
             self.kept_at = {key: at for key, at in was.items() if not free_to_drop(self.problem, key)}
-            self.price = self._price()
+            self.price, self.spare = self._price(), spare_evenings(self.problem, self.kept)
         else:
             self.best = tidy(self.problem, plan_order(self.problem, self.order))
 
@@ -86,7 +87,7 @@ class Incumbent:
 
     def cost(self, draft: Draft) -> Fraction:
         """The score in hundredths of priority-minutes, and the price of what moves."""
-        moved = 6000 * self.price * moved_weight(self.kept_at, draft) if self.price else 0
+        moved = 6000 * self.price * moved_weight(self.kept_at, draft, self.spare) if self.price else 0
         return cost(self.problem, draft) + moved
 
     def _price(self) -> Fraction:

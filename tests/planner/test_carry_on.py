@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -14,8 +14,10 @@ from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
 from core.planning.replan import replan
 from core.planning.rules.checker import violations
+from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 from core.songs.song import Need, Song
+from core.studio.studio import HoursRow
 
 
 @pytest.fixture
@@ -62,3 +64,21 @@ def test_a_plan_made_anew_without_a_search_does_tonight_what_was_late(
 def test_between_two_evenings_nothing_is_carried_on(evening: tuple[Shelf, Plan]) -> None:
     shelf, plan = evening
     assert carried_on(read_problem(shelf, plan.items[0].start - timedelta(hours=5), 7), plan) is None
+
+
+def test_an_evening_that_was_added_is_used(shelf: Shelf, start: datetime, reel: Any) -> None:
+    """A step that comes sooner in an evening for which nothing was told is no move that costs."""
+    reels = {f"R-{n}": reel(f"R-{n}") for n in range(1, 7)} | {"CAL": shelf.reels["CAL"]}
+    off = HoursRow((), (date(2026, 9, 8),), 0, 0, off=True)  # Tuesday
+    studio = shelf.studio
+    two = replace(shelf, reels=reels, songs={}, studio=replace(studio, hours=(*studio.hours, off)))
+    plan = plan_evenings(two, start, 7, effort=0.5)
+    assert {item.start.day for item in plan.items} == {7, 9}
+    new = replan(
+        replace(two, studio=studio),
+        plan,
+        start + timedelta(minutes=30),
+        effort=0.5,
+        wishes=Wishes(price=50.0),
+    )
+    assert 8 in {item.start.day for item in new.items if item.kind == "transfer"}

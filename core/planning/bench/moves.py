@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from fractions import Fraction
 from math import floor
@@ -11,7 +11,7 @@ from core.plan import Move, Plan
 from core.planning.bench.draft import Draft, cost, ends_of, waiting
 from core.planning.bench.follow import is_left, part_of
 from core.planning.bench.move_reasons import Key, Reasons, free_to_drop
-from core.planning.facts.problem import Problem
+from core.planning.facts.problem import Problem, Stretch
 from core.words import day_text
 
 SOON = 7 * 1440  # minutes in which a move counts whole
@@ -33,10 +33,25 @@ def weight(start: int) -> Fraction:
     return Fraction(1) if start < SOON else LATER
 
 
-def moved_weight(kept: dict[Key, int], draft: Draft) -> Fraction:
-    """The items of the kept plan that are elsewhere or gone, those of the next seven days whole."""
+def moved_weight(kept: dict[Key, int], draft: Draft, spare: Sequence[Stretch] = ()) -> Fraction:
+    """The items of the kept plan that are elsewhere or gone, those of the next seven days whole.
+
+    What comes sooner in an evening for which nothing was told, one of ``spare``, disturbs nobody.
+    """
     now = starts_of(draft)
-    return sum((weight(start) for key, start in kept.items() if now.get(key) != start), start=Fraction(0))
+    moved = ((now.get(key), start) for key, start in kept.items() if now.get(key) != start)
+    return sum((weight(was) for at, was in moved if not _used(spare, at, was)), start=Fraction(0))
+
+
+def _used(spare: Sequence[Stretch], at: int | None, was: int) -> bool:
+    return at is not None and at < was and any(first <= at < over for first, over in spare)
+
+
+def spare_evenings(problem: Problem, kept: Draft) -> tuple[Stretch, ...]:
+    """The evenings in which the kept plan has no step: those that were added since, above all."""
+    starts = [step.start for step in kept.steps]
+    evenings = ((window.start, window.over) for window in problem.windows)
+    return tuple(one for one in evenings if not any(one[0] <= at < one[1] for at in starts))
 
 
 def moved_soon(kept: dict[Key, int], draft: Draft) -> int:
