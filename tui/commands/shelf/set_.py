@@ -46,6 +46,6 @@ def run(given: argparse.Namespace) -> int:
             say(f"set {key}, column photographs: {gone}")
     for line in warmth:
         say(line)
-    told = "nothing is written" if warmth else "it is so already"
-    print_lines([f"{key}: {told if same else words}"])
+    unchanged = "nothing is written" if warmth else "it is so already"
+    print_lines([f"{key}: {unchanged if same else words}"])
     return 0
