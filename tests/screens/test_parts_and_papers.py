@@ -254,3 +254,31 @@ async def test_the_loose_sheets_listen_by_one_key_and_say_where_nothing_is_there
         await until(pilot, lambda: any("Listen for what?" in line for line in seen(pilot.app)))
         await pilot.press("2")
         await until(pilot, lambda: any("sharing wants two or more" in line for line in seen(pilot.app)))
+
+
+async def test_a_wide_terminal_has_beside_each_place_what_hangs_on_the_line_under_the_cursor(
+    with_papers: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    """The right third of loose sheets, parts, a song's clock and the studio; none of it in a narrow one."""
+
+    def beside(pilot: Any) -> str:
+        return " ".join(" ".join(line.partition("│")[2].split()) for line in seen(pilot.app))
+
+    for size in ((120, 40), (80, 24)):
+        wide = size[0] > 100
+        async with opened(with_papers, size) as pilot:
+            await pilot.press("s", "l")
+            await until(pilot, lambda: any("L-1" in line and "R-008" in line for line in seen(pilot.app)))
+            assert ("found in the box of R-008" in beside(pilot)) is wide
+            assert ("3 whistle" in beside(pilot)) is wide, "what is written on the sheet"
+            pilot.app.open_door("parts", "S-01")
+            await until(pilot, lambda: any("kick" in line for line in seen(pilot.app)))
+            assert ("Used" in beside(pilot) and "first recording" in beside(pilot)) is wide
+            pilot.app.open_door("in time", "S-01")
+            await until(pilot, lambda: any("zero is" in line or "no tape" in line for line in seen(pilot.app)))
+            pilot.app.switch_mode("studio")
+            await until(pilot, lambda: any("setup minutes" in line for line in seen(pilot.app)))
+            listed = pilot.app.screen.query_one("FieldsBeside")
+            listed.cursor = next(n for n, one in enumerate(listed.lines) if one.name == "deck 0 id")
+            await until(pilot, lambda: ("What hangs on it" in beside(pilot)) is wide)
+            assert ("of those still to be played" in beside(pilot)) is wide

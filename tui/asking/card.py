@@ -18,7 +18,7 @@ from tui.asking.fields_beside import FieldsBeside
 from tui.asking.typing import Typing
 from tui.board.fields import Field, groups, reading
 from tui.frame.place import Place
-from tui.frame.side import FROM_COLUMNS, Line
+from tui.frame.side import Line
 from tui.keys.keys import bindings
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ class Card(Place, Generic[T]):
 
     def _show_beside(self) -> None:
         width = self.app.size.width
-        self.query_one(FieldsBeside).show_beside(self.side_lines() if width >= FROM_COLUMNS else (), width)
+        self.query_one(FieldsBeside).show_beside(self.side_lines, width)
 
     def side_lines(self) -> Iterable[Line]:
         """What stands in the right third of a wide terminal."""

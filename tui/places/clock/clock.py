@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import BindingType
+from textual.events import Resize
 from textual.widget import Widget
 
 from core.album.place import CaptureKey, SongClock
@@ -21,12 +22,15 @@ from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 from tui.board.glyphs import glyphs
 from tui.board.reading_words import reading_words
+from tui.frame.drawn.beside import Beside
 from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.drawn.said_line import RoleLine
 from tui.frame.place import Place
+from tui.frame.side import Line, track_lines, wrapped
 from tui.keys.keys import bindings
 from tui.places.clock.clock_lines import ClockLine, clock_lines
 from tui.safe_text import fit
+from tui.text.songs.ties import tie_line
 from tui.workers.reading import Reading
 
 if TYPE_CHECKING:
@@ -43,7 +47,7 @@ _NEED_CAPTURE = ("find", "tap", "let_go", "old_mix")
 _READ = ("find", "find_all", "lay", "old_mix")
 
 
-class ClockList(LineList):
+class ClockList(Beside):
     """The lines of a song in time."""
 
     def __init__(self) -> None:
@@ -123,6 +127,7 @@ class ClockScreen(Place):
             self.say(str(error), bad=True)
             return
         self.query_one(ClockList).show(tuple(clock_lines(self.clock, captures, heard)))
+        self._show_beside()
         self._refresh_reading()
         self.refresh_foot()
 
@@ -136,7 +141,33 @@ class ClockScreen(Place):
     def _moved(self) -> None:
         line = self.query_one(ClockList).line
         self.say(line.says if line is not None else "")
+        self._show_beside()
         self.refresh_foot()
+
+    def _show_beside(self) -> None:
+        self.query_one(ClockList).show_beside(self._beside, self.app.size.width)
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width has a third to spare, or not."""
+        if self.is_laid_out:
+            self._show_beside()
+
+    def _beside(self) -> Iterator[Line]:
+        """Of the capture under the cursor: where it lies and why, how it is tied, what its tracks carry."""
+        line = self.query_one(ClockList).line
+        if line is None:
+            return
+        yield "head", capture_name(line.key) if line.key is not None else "Of this line"
+        yield from wrapped(line.says or line.words)
+        yield "word", ""
+        if line.key is None:
+            return
+        ties = [tie for tie in self.home.book.time.kept_ties() if line.key in (tie.one, tie.two)]
+        yield "head", f"Ties of it: {len(ties) or 'none is kept'}"
+        for tie in ties:
+            yield from wrapped(tie_line(tie))
+        yield "word", ""
+        yield from track_lines(self.home.shelf, line.key[0], song=self.song)
 
     def reason_not(self, action: str) -> str | None:
         """One reading at a time; ties are between the capture under the cursor and that of the clock."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from math import exp
 from typing import ClassVar
 
 from textual import on
 from textual.binding import BindingType
+from textual.events import Resize
 from textual.widget import Widget
 
 from core.capture.files.progress import Asked, Told
@@ -24,6 +25,7 @@ from tui.frame.acts.printing import print_off
 from tui.frame.drawn.line_list import LineList
 from tui.frame.drawn.said_line import RoleLine
 from tui.frame.place import Place
+from tui.frame.side import Line, wrapped
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.places.loose.loose_list import Decided, LooseList, lines_of
@@ -118,6 +120,7 @@ class LooseScreen(Place):
     def _show(self) -> None:
         if self.found is not None:
             self.query_one(LooseList).show(lines_of(self.found))
+            self._show_beside()
 
     @property
     def line(self) -> object:
@@ -128,7 +131,30 @@ class LooseScreen(Place):
     def _moved(self) -> None:
         line = self.line
         self.say(because_words(line.because) if isinstance(line, Proposal) else getattr(line, "take", ""))
+        self._show_beside()
         self.refresh_foot()
+
+    def _show_beside(self) -> None:
+        self.query_one(LooseList).show_beside(self._beside, self.app.size.width)
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width has a third to spare, or not."""
+        if self.is_laid_out:
+            self._show_beside()
+
+    def _beside(self) -> Iterator[Line]:
+        """Of the sheet under the cursor why it may be of that tape, and what is written on it."""
+        line = self.line
+        told: list[tuple[str, str]] = []
+        if isinstance(line, Proposal):
+            told += [*_why(line), ("word", "")]
+        elif isinstance(line, Stretch):
+            told += [("head", stretch_words(line)), ("word", line.take)]
+        key = line.paper.key if isinstance(line, Proposal) else getattr(line, "sheet", "")
+        if key:
+            told += sheet_lines(self.home.shelf, self.home.book.loose.paper(key))
+        for role, text in told:
+            yield from ((role, one) for _, one in wrapped(text))
 
     def reason_not(self, action: str) -> str | None:
         """Each key is about a sheet, or about a stretch."""

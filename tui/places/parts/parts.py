@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import ClassVar
 
 from textual import on
 from textual.app import RenderResult
 from textual.binding import BindingType
+from textual.events import Resize
 from textual.widget import Widget
 
 from core.errors import ReelturnError
@@ -21,6 +22,7 @@ from tui.frame.acts.printing import print_off
 from tui.frame.drawn.line_list import LineList
 from tui.frame.drawn.lines import HeadLine
 from tui.frame.place import Place
+from tui.frame.side import Line, wrapped
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.places.parts.parts_list import PartsList, heads
@@ -79,6 +81,7 @@ class PartsScreen(Place):
             self.say("the parts cannot be told until that is mended", bad=True)
             return
         self.query_one(PartsList).show(self.found)
+        self._show_beside()
         self.refresh_head()
         if not self._said:
             self.say(parts_head(self.found))
@@ -99,7 +102,23 @@ class PartsScreen(Place):
         listed = self.query_one(PartsList)
         if listed.cursor < len(listed.lines):
             self.say(listed.words(listed.cursor))
+        self._show_beside()
         self.refresh_foot()
+
+    def _show_beside(self) -> None:
+        self.query_one(PartsList).show_beside(self._beside, self.app.size.width)
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width has a third to spare, or not."""
+        if self.is_laid_out:
+            self._show_beside()
+
+    def _beside(self) -> Iterator[Line]:
+        """Of the part under the cursor why it is so, and what else carries it; else the whole of its line."""
+        listed, part = self.query_one(PartsList), self.part
+        told = _why(part) if part is not None else self._rest()
+        for role, text in told if listed.lines else ():
+            yield from ((role, line) for _, line in wrapped(text))
 
     def reason_not(self, action: str) -> str | None:
         """Most keys are about the part under the cursor."""

@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.binding import BindingType
+from textual.events import Resize
 from textual.widget import Widget
 
 from core.conditioning.beyond_published import beyond_in_studio
@@ -21,6 +22,7 @@ from core.standing.untreated import untreated
 from core.studio.in_vain import hours_in_vain
 from tui.asking.asking import AskYes
 from tui.asking.field_list import FieldLine, FieldList
+from tui.asking.fields_beside import FieldsBeside
 from tui.asking.typing import Typing
 from tui.board.studio import HOURS, TITLES, StudioLine, changed, studio_lines, words_reading
 from tui.frame.acts.on_hours import HoursActs
@@ -49,7 +51,7 @@ class StudioScreen(HoursActs):
 
     def body(self) -> Iterable[Widget]:
         """The lines, what the one under the cursor means, and the line to type in."""
-        listed = FieldList()
+        listed = FieldsBeside()
         listed.label_width = 21
         yield listed
         yield ToldLine()
@@ -120,14 +122,36 @@ class StudioScreen(HoursActs):
         self.query_one(ToldLine).text = (
             f"{self._kept(line)}{line.label}: {line.says}" if line is not None else ""
         )
+        self._show_beside()
         self.refresh_foot()
+
+    def _show_beside(self) -> None:
+        """In a wide terminal what the line means, and what hangs on it."""
+        from tui.places.studio.beside_line import beside_line
+
+        line, home = self.line, self.home
+        if line is None:
+            return
+        shelf, plan, owner = home.shelf, home.plan, self._owner(line)
+        word = self.told_here[-1] if len(self.told_here) > 1 else ""
+        self.query_one(FieldsBeside).show_beside(
+            lambda: beside_line(shelf, plan, line, owner, word, home.now()), self.app.size.width
+        )
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width has a third to spare, or not."""
+        if self.is_laid_out:
+            self._show_beside()
+
+    def _owner(self, line: StudioLine) -> str:
+        """The deck, chamber or width whose line that is; empty for any other."""
+        named = (line.table, line.number, NAMED.get(line.table))
+        mine = (one.text for one in self.lines.values() if (one.table, one.number, one.key) == named)
+        return next(mine, "")
 
     def _kept(self, line: StudioLine) -> str:
         """What a load that runs keeps in place of that line; first, so that two rows always show it."""
-        owner = next(
-            (one.text for one in self.lines.values()
-             if (one.table, one.number, one.key) == (line.table, line.number, NAMED.get(line.table))), ""
-        )  # fmt: skip
+        owner = self._owner(line)
         told = kept_told(self.home.shelf, line.table, owner, line.key) if owner else ""
         return f"! {told}. " if told else ""
 
