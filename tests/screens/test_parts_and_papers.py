@@ -275,10 +275,12 @@ async def test_a_wide_terminal_has_beside_each_place_what_hangs_on_the_line_unde
             await until(pilot, lambda: any("kick" in line for line in seen(pilot.app)))
             assert ("Used" in beside(pilot) and "first recording" in beside(pilot)) is wide
             pilot.app.open_door("in time", "S-01")
-            await until(pilot, lambda: any("zero is" in line or "no tape" in line for line in seen(pilot.app)))
+            await until(
+                pilot, lambda: any("zero is" in line or "no tape" in line for line in seen(pilot.app))
+            )
             pilot.app.switch_mode("studio")
             await until(pilot, lambda: any("setup minutes" in line for line in seen(pilot.app)))
             listed = pilot.app.screen.query_one("FieldsBeside")
             listed.cursor = next(n for n, one in enumerate(listed.lines) if one.name == "deck 0 id")
-            await until(pilot, lambda: ("What hangs on it" in beside(pilot)) is wide)
+            await until(pilot, lambda wide=wide: ("What hangs on it" in beside(pilot)) is wide)
             assert ("of those still to be played" in beside(pilot)) is wide

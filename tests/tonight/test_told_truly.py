@@ -164,3 +164,24 @@ async def test_a_load_begins_without_the_tape_that_was_just_seen_to_be_acetate(
         await seat.press("3")  # R-003 in by the box's word
         assert seat.shelf.reel("R-003").chamber == "C1", seat.text
         assert not seat.shelf.reel("R-002").chamber
+
+
+def test_a_shelf_that_was_read_before_keeps_its_records_when_one_is_changed(book: Any) -> None:
+    """What a row of the chart rests on is held against the shelf before: that one must not change with it."""
+    from core.evening.warming.load import load
+    from tui.board.chamber import next_touches
+    from tui.board.rows import Board
+
+    book.change(
+        lambda shelf: load(shelf, "C1", ["R-002", "R-007"], book.now(), "someone is there"), what="in"
+    )
+    late, before, plan = later(local(book), minutes=140), book.shelf, book.plans.kept_plan()
+    board = Board(before, late, plan)
+    assert board.row("R-002").step.words == board.row("R-007").step.words == "turn, 21:00"
+    touch = next_touches(before, late)[0]
+    book.change(lambda shelf: touch.done(shelf, late), what="turn", at=late)
+    assert book.shelf.of_kind("load") != before.of_kind("load")
+    (told,) = before.of_kind("load").values()
+    assert not told.get("touches"), "the shelf of before, read since"
+    anew = Board(book.shelf, late, plan, board)
+    assert anew.row("R-002").step.words == anew.row("R-007").step.words == "turn at 23:00"

@@ -160,10 +160,13 @@ def _known_first(known: Mapping[str, Quantity]) -> ReadQuantity:
 
 
 def records_in(table: dict[str, Any], path: Path) -> dict[str, KindOfRecord]:
-    """The kept records of a shelf's table by kind; each is read when it is asked for."""
+    """The kept records of a shelf's table by kind; each is read when it is asked for.
+
+    What is changed later is written over in the table: a shelf that was read before keeps its own.
+    """
     by_kind: dict[str, dict[str, dict[str, object]]] = {}
     for one in table.values():
-        by_kind.setdefault(one["kind"], {})[one["key"]] = one
+        by_kind.setdefault(one["kind"], {})[one["key"]] = dict(one)
     return {kind: KindOfRecord(documents, path) for kind, documents in by_kind.items()}
 
 
