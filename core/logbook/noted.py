@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from core.shelf import Event, Shelf
@@ -55,6 +56,21 @@ def in_force(events: Iterable[Event]) -> Iterator[Event]:
 def taken_off(note: Event, at: datetime) -> Event:
     """The row of history that takes that one note off its reel; the note's own row stays."""
     return Event(at, note.kind, note.key, NOTE, note.note, extra=((TAKES_OFF, _minute(note.at)),))
+
+
+def of_another_shelf(events: Sequence[Event]) -> dict[int, tuple[Event, ...]]:
+    """By their ids, those events as rows of a shelf on which their changes have no numbers.
+
+    A note that does not stand there does not stand here: behind it comes a row that takes it off.
+    """
+    stands = {id(event) for event in in_force(events)}
+    out = {}
+    for event in events:
+        extra = tuple(cell for cell in event.extra if cell[0] not in (TAKES_BACK, TAKES_OFF))
+        row = replace(event, change=0, extra=extra)
+        gone = event.kind == "reel" and event.field == NOTE and event.note and id(event) not in stands
+        out[id(event)] = (row, taken_off(row, row.at)) if gone else (row,)
+    return out
 
 
 def _minute(at: datetime) -> str:

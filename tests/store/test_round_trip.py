@@ -82,6 +82,29 @@ def test_a_note_that_was_taken_off_is_so_on_the_shelf_that_came_back(
     assert back.undo() == "taken back: take a note off R-009" and len(noted_of(back.shelf, "R-009")) == 2
 
 
+def test_notes_of_another_shelf_stand_as_they_stood_there_and_hide_none_of_this_one(
+    busy: Workbook, tmp_path: Path, now: Now
+) -> None:
+    """The numbers of its changes are that shelf's own: here another change has each."""
+    own = Workbook.create(tmp_path / "own.json", busy.shelf.studio, now)
+    own.change(lambda s: s.with_reel(busy.shelf.reel("R-009")), what="a reel of its own")
+    busy.undo()  # the note on R-009
+    busy.note("R-009", "stays")
+    busy.note("R-009", "a slip")
+    busy.take_note_off(noted_of(busy.shelf, "R-009")[-1])
+    busy.note("R-009", "taken off and back")
+    busy.take_note_off(noted_of(busy.shelf, "R-009")[-1])
+    busy.undo()
+    busy.export(tmp_path / "out")
+    for number in range(20):
+        own.note("R-009", f"own {number}")
+    own.import_files([tmp_path / "out" / "history.csv"], update=True)
+    told = [one.note for one in noted_of(own.shelf, "R-009")]
+    assert {"stays", "taken off and back", *(f"own {number}" for number in range(20))} == set(told)
+    own.import_files([tmp_path / "out" / "history.csv"], update=True)
+    assert [one.note for one in noted_of(own.shelf, "R-009")] == told
+
+
 def test_undo_still_works_on_the_shelf_that_came_back(busy: Workbook, tmp_path: Path, now: Now) -> None:
     busy.export(tmp_path / "out")
     back = taken_back(tmp_path / "out", tmp_path / "back.json", now)

@@ -8,6 +8,7 @@ from typing import Any
 
 from core.errors import RowsRefused
 from core.evening.warming.retimed import hours_kept, retimed
+from core.logbook.noted import of_another_shelf
 from core.quantities import read_quantity
 from core.shelf import Event, Shelf
 from core.songs.song import SheetRow
@@ -262,19 +263,19 @@ class Import:
     def _history(self, sheet: Sheet, before: tuple[Event, ...]) -> tuple[Event, ...]:
         fresh = self.replaces_history or len(self.shelf.history) == 0
         known = set() if fresh else {replace(event, change=0, extra=()) for event in self.shelf.history}
-        out = []
-        for line in sheet.lines:
-            event = self._read(sheet, line, table=HISTORY)
-            if event is None:
-                continue
+        read = [(line, self._read(sheet, line, table=HISTORY)) for line in sheet.lines]
+        told = [(line, event) for line, event in read if event is not None]
+        # Another shelf's numbers of changes would be taken for this one's: only a new shelf keeps them.
+        as_here = {} if fresh else of_another_shelf([event for _, event in told])
+        out: list[Event] = []
+        for line, event in told:
             if replace(event, change=0, extra=()) in known:
                 if self.update:
                     self._count("unchanged", "history")
                 else:
                     self._already(sheet, line, event.key)
                 continue
-            # Another shelf's numbers of changes would be taken for this one's: only a new shelf keeps them.
-            out.append(event if fresh else replace(event, change=0))
+            out += as_here.get(id(event), (event,))
             self._count("added", "history")
         return tuple(out)
 

@@ -182,8 +182,8 @@ def percent(name: str) -> Column:
 TAPE_SINCE = 1928
 
 
-def moment(name: str, *, past: bool = False) -> Column:
-    """A point in time, written with its offset; ``past``: one that has been, in no year to come."""
+def moment(name: str) -> Column:
+    """A point in time, written with its offset."""
 
     def read(text: str, reading: Reading) -> datetime:
         at = read_time(text, reading.zone)
@@ -191,8 +191,6 @@ def moment(name: str, *, past: bool = False) -> Column:
             raise ValueError(f"a time within {YEARS_AHEAD} years: look at its year")
         if not reading.kept and at.year < TAPE_SINCE:
             raise ValueError(f"a time since there is tape, {TAPE_SINCE} at the earliest: look at its year")
-        if past and not reading.kept and reading.this_year and at.year > reading.this_year:
-            raise ValueError("a time that has been: look at its year")
         return at
 
     return Column(name, name, read, write_time, time=True)
