@@ -64,7 +64,7 @@ def of_another_shelf(events: Sequence[Event]) -> dict[int, tuple[Event, ...]]:
     A note that does not stand there does not stand here: behind it comes a row that takes it off.
     """
     stands = {id(event) for event in in_force(events)}
-    out = {}
+    out: dict[int, tuple[Event, ...]] = {}
     for event in events:
         extra = tuple(cell for cell in event.extra if cell[0] not in (TAKES_BACK, TAKES_OFF))
         row = replace(event, change=0, extra=extra)
