@@ -52,6 +52,11 @@ def about_load(shelf: Shelf, chamber_id: str, keys: Sequence[str]) -> tuple[str,
     return tuple(one for one in (mould, *unseen, hot, *beyond_published(shelf, keys), motor) if one)
 
 
+def chamber_first(shelf: Shelf, chamber_id: str) -> tuple[str, ...]:
+    """What is to be done about that chamber before anything goes in: mould that lay there, too much heat."""
+    return tuple(one for one in (mouldy_chamber(shelf, chamber_id), was_too_hot(shelf, chamber_id)) if one)
+
+
 def was_too_hot(shelf: Shelf, chamber_id: str) -> str:
     """That the chamber came to the hard stop and was not run empty since; empty for any other."""
     stop, told = figure("heat.hard_stop_c"), degrees_of(shelf)

@@ -55,8 +55,12 @@ def short_hours(shelf: Shelf, reel: Reel) -> Short | None:
     if reel.chamber:
         return None
     log, member = _newest(shelf, reel.key)
+    alone = log is None and sticky(reel, shelf.own_stocks()) and _by_the_cell(reel)
     if base not in ("polyester", "unknown"):
-        return _against(base) if log is None and undated(reel, shelf.studio, shelf.own_stocks()) else None
+        told = alone or (log is None and undated(reel, shelf.studio, shelf.own_stocks()))
+        return _against(base) if told else None
+    if alone:
+        return BY_CELL
     if log is not None and member is not None and log.too_short(member):
         until = member.out or log.broken_off
         if until is not None and member.hours is not None:
@@ -64,7 +68,9 @@ def short_hours(shelf: Shelf, reel: Reel) -> Short | None:
             return Short(f"had {had} of warmth only", f"had {had}")
     if _at_word(shelf, reel):
         return _ON_WORD
-    return UNDATED if undated(reel, shelf.studio, shelf.own_stocks()) else _playable_too_long(shelf, reel)
+    if undated(reel, shelf.studio, shelf.own_stocks()):
+        return UNDATED
+    return _gum_since(shelf, reel) or _playable_too_long(shelf, reel)
 
 
 def no_load(shelf: Shelf, reel: Reel) -> str:
@@ -100,9 +106,37 @@ UNDATED = Short(
 )
 
 
+#: Playable by a cell alone, with no take-out behind it.
+BY_CELL = Short(
+    "is playable by what is written alone, no take-out is: its warmth rests on your word", "your word"
+)
+
+
+def _by_the_cell(reel: Reel) -> bool:
+    return reel.playable_until is not None and reel.conditioned_at is None
+
+
+def _gum_since(shelf: Shelf, reel: Reel) -> Short | None:
+    """That its outermost turns were tried since it was warmed, and did not run clean; None if not."""
+    out = reel.conditioned_at
+    if out is None or reel.tried not in FOUL:
+        return None
+    tried = [one.at for one in shelf.history if (one.key, one.field) == (reel.key, "tried")]
+    since = bool(tried) and tried[-1] > out
+    return (
+        Short(f"left {reel.tried} since it was warmed: warm it again", f"{reel.tried} since")
+        if since
+        else None
+    )
+
+
+#: What the outermost turns of a tape leave that was not cured.
+FOUL = ("gum", "residue")
+
+
 def _against(base: str) -> Short:
     """Of a sticky tape of a base that is never warmed, and that its stage alone calls warmed."""
-    says = f"is {base}, never to be warmed, and counts as warmed by its stage alone: it rests on your word"
+    says = f"is {base}, never to be warmed, and counts as warmed by a word alone: it rests on yours"
     return Short(says, f"{base}, your word")
 
 

@@ -16,6 +16,7 @@ from core.conditioning.loads.chamber_log import (
 from core.conditioning.loads.held_then import held_then
 from core.conditioning.loads.kept_loads import changed_load, changed_member, load_key, loads_of
 from core.conditioning.loads.what_worked import Worked, what_worked
+from core.conditioning.spreading.shared_air import mouldy_chamber
 from core.errors import Refused
 from core.shelf import Shelf
 from core.words import day_text, listed
@@ -123,7 +124,8 @@ def no_empty_run(shelf: Shelf, chamber: str, at: datetime) -> str:
     if lie is not None and lie.began <= at:
         return lie.in_the_way
     held = held_then(shelf, found, at)
-    return f"{held}: {_NO_TAPE}" if held else ""
+    mould = "" if held else mouldy_chamber(shelf, chamber)
+    return f"{held}: {_NO_TAPE}" if held else f"{mould}; its fan stays off till then" if mould else ""
 
 
 _NO_TAPE = "an empty run has no tape in it"
@@ -132,7 +134,7 @@ _NO_TAPE = "an empty run has no tape in it"
 def log_trial(shelf: Shelf, chamber: str, at: datetime, celsius: float) -> Shelf:
     """The shelf with an empty run of that chamber begun, its readings to be added.
 
-    Refused while tape is inside, and for a moment at which some was.
+    Refused while tape is inside, for a moment at which some was, and until mould that lay there is wiped.
     """
     why = no_empty_run(shelf, chamber, at)
     if why:

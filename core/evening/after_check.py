@@ -12,10 +12,11 @@ from core.clock import later
 from core.conditioning.advisor import heat_of
 from core.errors import Refused
 from core.evening.mark import mark
-from core.evening.playing.again import condition_again
+from core.evening.playing.again import condition_again, treatments_had
 from core.logbook.passes import Piece, PlayedPass, pass_key, played
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
+from core.reels.needs import sticky
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.back_to_tape import CLEAN_EVERY, due_by_pass
@@ -29,6 +30,14 @@ AGAIN_STAGE: dict[Again, str] = {
 """The stage that such a tape goes back to: it waits for the deck, or for a chamber first."""
 
 
+def again_stage(shelf: Shelf, reel: Reel, how: Again) -> str:
+    """The stage to which that reel goes back: none that rests on warmth, or a look, that nothing tells."""
+    own = shelf.own_stocks()
+    asked = sticky(reel, own) or not reel.condition
+    told = reel.conditioned_at is not None or treatments_had(shelf, reel.key) > 0
+    return "identified" if asked and not told else AGAIN_STAGE[how]
+
+
 def again_after_check(
     shelf: Shelf, key: str, how: Again, at: datetime, because: str, since: float | None = None
 ) -> Shelf:
@@ -39,7 +48,7 @@ def again_after_check(
     never be warmed.
     """
     due = {} if how == "whole" else due_from_minutes(shelf, key, since)
-    back = mark(shelf, key, AGAIN_STAGE[how], at, because, keeping=bool(due))
+    back = mark(shelf, key, again_stage(shelf, shelf.reel(key), how), at, because, keeping=bool(due))
     if due:
         back = _due_again(back, key, due, CLEAN_EVERY if how == "clean" else 0)
     return condition_again(back, key, None, at) if how == "warm" else back

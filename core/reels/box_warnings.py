@@ -18,12 +18,12 @@ HEAT, PLAY = "heat", "play"
 MOULDY = ("mould", "water")
 
 _MOULD = (
-    r"mou?ldy?|mildewy?|fungus|fungal|\w*schimmel\w*|moisi\w*|bolor\w*|moho(?:s[oa]s?)?|muffa|ammuffit[oaie]"
+    r"mou?ldy?|mildew(?:y|ed)?|musty|fungus|fungal|\w*schimmel\w*|moisi\w*|bolor\w*|moho(?:s[oa]s?)?|muffa|ammuffit[oaie]"
     r"|m[öo]gel\w*"
 )
 _VINEGAR = (
-    r"vinegar\w*(?: syndrome)?|essig\w*|vinaigre|vinagre|azijn\w*|aceto|[äa]ttika|sour smell|smells sour"
-    r"|riecht sauer"
+    r"vinegar\w*(?: syndrome)?|essig\w*|vinaigr[eé]|vinagre|azijn\w*|aceto|[äa]ttika|sour smell|smells sour"
+    r"|acetic smell|riecht sauer"
 )
 _ADHERE = (
     r"layers? (?:are )?(?:stuck|stick(?:ing)?|adher(?:e|ing))|stuck (?:layers|together)|adhering layers"

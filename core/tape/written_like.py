@@ -42,9 +42,12 @@ def base_written(text: str, own: Mapping[str, Stock] = {}) -> Base:
     return _base_of_alike(text)
 
 
-_ACETATE = "(?:di|tri)?a[cz][eé]t(?:ate?s?|ato|aat)(?:-?band)?|safety base"
-_PVC = "pvc|polyvinyl chloride|luvitherm|genotherm|vinyl (?:base|back(?:ed|ing))"
-_PAPER_TAPE = "papierband|bande papier|papier tape"
+_ACETATE = (
+    "(?:di|tri)?a[cz][eé]t(?:ate?s?|ato|aat)(?:-?band)?|acet(?:yl|at)[ -]?cellulose|cellulose-?acetat\\w*"
+    "|safety base"
+)
+_PVC = "pvc|polyvinyl(?: ?chlorid[e]?)?|luvitherm|genotherm|vinyl (?:base|back(?:ed|ing))"
+_PAPER_TAPE = "papierband|bande papier|papier tape|kraft paper"
 #: Plain words for a base, as people write them, also where other languages are spoken: common practice of the
 #: trade, and the trade names of PVC film, from memory.
 _BASES: Mapping[str, Base] = {_ACETATE: "acetate", _PVC: "pvc", f"paper|{_PAPER_TAPE}": "paper"}

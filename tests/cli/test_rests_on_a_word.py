@@ -11,7 +11,7 @@ import icalendar
 import pytest
 from alarmshelf import NOW, STEP, Clock, printed
 
-SAYS = "it is acetate, never to be warmed, and counts as warmed by its stage alone: it rests on your word"
+SAYS = "it is acetate, never to be warmed, and counts as warmed by a word alone: it rests on yours"
 
 
 def told_of(run: Any, key: str) -> dict[str, Any]:
@@ -109,3 +109,26 @@ def test_a_plan_made_before_a_song_counted_otherwise_says_so_in_words(there: Any
     assert there("set", "S-1", "priority=1").status == 0
     told = why_not_kept(Book.open(Path("tapes.json"), lambda: NOW).shelf, plan, NOW)
     assert told == "what is to be done, or what it is worth, is another now"
+
+
+def test_a_cell_alone_makes_no_tape_treated_without_a_word(there: Any) -> None:
+    told = there("set", "W-1", "playable_until=2026-12-20T00:00")
+    says = "it is playable by what is written alone, no take-out is: its warmth rests on your word"
+    assert told.status == 0 and f"W-1: {says}" in told.err
+    assert told_of(there, "W-1")["next"].startswith("your word: ")
+    assert says in printed(there, "print", "labels")
+    acetate = there("set", "P-1", "condition=sticky", "base_seen=acetate", "playable_until=2026-12-20T00:00")
+    assert f"P-1: {SAYS}" in acetate.err
+    assert "your word" not in told_of(there, "W-2")["next"]
+
+
+def test_gum_that_came_off_since_a_tape_was_warmed_is_told(there: Any, clock: Clock) -> None:
+    words = ("stage=conditioned", "conditioned_at=2026-12-01T10:00")
+    assert there("set", "W-2", "tried=gum").status == 0
+    clock.at = NOW + timedelta(hours=1)
+    for key in ("W-1", "W-2"):
+        assert there("set", key, *words).status == 0
+    told = there("set", "W-1", "tried=gum")
+    assert "W-1: it left gum though it was warmed: warm it again before it runs" in told.err
+    assert told_of(there, "W-1")["next"].startswith("gum since: ")
+    assert "it left gum since it was warmed: warm it again" in printed(there, "print", "labels")

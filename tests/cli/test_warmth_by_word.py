@@ -202,7 +202,9 @@ def test_a_box_that_speaks_of_another_base_is_looked_at_before_any_heat(
         ("dubbed from an acetate", False), ("copy of acetate disc", False), ("Paper boats", False),
         ("Brown paper blues", False), ("Azetat-Band", True), ("acétate de cellulose", True),
         ("acetato", True), ("P.V.C.", True), ("Papierband", True), ("bande papier", True),
-        ("Papier Mond", False),
+        ("Papier Mond", False), ("Acetylcellulose", True), ("Celluloseacetat", True), ("safety base", True),
+        ("papier", True), ("kraft paper", True), ("vinyl base", True), ("polyvinyl", True),
+        ("vinyl master", False),
     ],
 )  # fmt: skip
 def test_a_base_on_the_box_is_looked_at_however_it_is_written(there: Any, label: str, looks: bool) -> None:

@@ -21,7 +21,18 @@ SIGNS = {
         "bolor",
         "moho",
     ),
-    "vinegar": ("smells of vinegar", "Essig", "Essigsyndrom", "vinaigre", "sour smell", "azijn", "aceto"),
+    "vinegar": (
+        "smells of vinegar",
+        "Essig",
+        "Essigsyndrom",
+        "vinaigre",
+        "sour smell",
+        "azijn",
+        "aceto",
+        "Essiggeruch",
+        "vinaigré",
+        "acetic smell",
+    ),
     "layers adhere": ("layers stuck", "Layers sticking!", "Lagen kleben", "verklebt", "couches collées"),
     "white powder": ("white powder on the edge", "weißes Pulver", "poudre blanche", "pó branco"),
     "loose oxide": ("flaking oxide", "oxide flaking", "loose oxide", "oxide coming off", "Schicht löst sich"),
@@ -76,3 +87,10 @@ def test_a_sign_that_is_written_down_or_was_answered_warns_no_more() -> None:
     assert len(unanswered("mold", {"vinegar"}, ["do not play"])) == 1
     assert unanswered("sheds", {"loose oxide"}, ()) == ()
     assert len(unanswered("do not bake", {"sticky"}, ())) == 1
+
+
+@pytest.mark.parametrize(
+    "says", ["mould/vinegar", "mould, vinegar", "vinegar + mould", "vinegar-mould", "mould?vinegar?"]
+)
+def test_two_signs_are_two(says: str) -> None:
+    assert {one.sign for one in warnings_on(says)} == {"mould", "vinegar"}

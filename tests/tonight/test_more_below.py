@@ -53,3 +53,13 @@ async def test_a_closing_look_that_is_long_leaves_no_empty_lines_between_its_hea
         listed.show((*listed.told, ("head", "Moved", ()), ("word", "verify of R-008: to Thu 3 Dec", ())))
         await seat.settle()
         assert listed.count == rows - len(blank) + 2 and "verify of R-008: to Thu" in seat.text
+
+
+def test_what_has_no_row_at_the_head_is_named() -> None:
+    from tui.places.tonight.evening_place import loud_rows
+
+    first = "Stop P-1 on D1 now: " + "white powder is lubricant that has come out, " * 5
+    second = "Take W-1 out of chamber C1 now, the fan off: mould is a danger to people and other tapes."
+    rows = loud_rows((first, second), 80, 3).splitlines()
+    assert len(rows) == 3
+    assert rows[-1].rstrip() == "   and 1 more: Take W-1 out of chamber C1 now, the fan off"

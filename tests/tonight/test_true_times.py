@@ -139,6 +139,20 @@ async def test_no_tape_ran_on_past_its_end(
         assert f"yes: R-001 {says}" in seat.text
 
 
+async def test_the_bell_stops_no_tape_behind_its_end(book: Any, at_machine: Any, clock: Any) -> None:
+    from tui.board.chamber import next_touches
+
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 7)
+    book.change(lambda s: s.with_reel(replace(s.reel("R-001"), signs=("white powder",))), what="seen")
+    clock.on(minutes=60)
+    stop = next(one for one in next_touches(book.shelf, book.now()) if one.do == "stop")
+    book.change(lambda s: stop.done(s, book.now()), what="stopped")
+    (kept,) = book.shelf.of_kind("pass").values()
+    assert (kept["state"], kept["pieces"][-1]["to"]) == ("stopped", 1920.0)
+    assert kept["pieces"][-1]["stopped"][11:16] == "19:32"
+
+
 async def test_a_note_tells_until_when_the_tape_ran_before_the_power_failed(
     book: Any, at_machine: Any, reopened: Any, clock: Any
 ) -> None:

@@ -10,7 +10,7 @@ from core.clock import later, minutes_between
 from core.conditioning.advisor import advice_of, advisor, barred
 from core.conditioning.alarms import alarm_of
 from core.conditioning.base_look import warmed_against_base
-from core.conditioning.hours_had import overdue_words, short_hours
+from core.conditioning.hours_had import BY_CELL, FOUL, overdue_words, short_hours
 from core.conditioning.spreading.dirty_path import dirty_path
 from core.conditioning.spreading.shared_air import look_in_short
 from core.evening.playing.passes import TapePass
@@ -111,9 +111,9 @@ def _cut_short(shelf: Shelf, reel: Reel, step: Step) -> Step:
     """A tape that left the warmth too early tells the hours that it had, whatever comes next."""
     own = shelf.own_stocks()
     told = shelf.of_kind("load") or shelf.of_kind("at word") or undated(reel, shelf.studio, own)
-    told = told or reel.playable_until is not None
+    told = told or reel.playable_until is not None or reel.tried in FOUL
     short = short_hours(shelf, reel) if told else None
-    if short is None:
+    if short is None or (short is BY_CELL and step.stage == "conditioned"):
         return step
     if step.stage == "conditioned":
         return replace(

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.alarms import alarms
+from core.conditioning.beyond_published import chamber_first
 from core.conditioning.lies_off import lies_off
 from core.conditioning.loads.trial import empty_runs
 from core.conditioning.spreading.shared_air import look_in_short
@@ -58,6 +59,8 @@ def _looks(shelf: Shelf, plan: Plan) -> Iterator[str]:
     steps = [(*item.reels, item.reel, item.calibration) for item in plan.items if item.kind in _TO_LOOK_AT]
     keys = dict.fromkeys(key for some in steps for key in some if key in shelf.reels)
     looks = [f"{key} {look}" for key in keys if (look := look_in_short(shelf, key))]
+    chambers = dict.fromkeys(item.chamber for item in plan.items if item.kind == "condition")
+    yield from (f"! {one}" for chamber in chambers for one in chamber_first(shelf, chamber))
     if looks:
         more = f" (and {len(looks) - LOOKS} more)" if len(looks) > LOOKS else ""
         yield f"! asked about before it is warmed or runs: {'; '.join(looks[:LOOKS])}{more}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from core.conditioning.beyond_published import chamber_first
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.evening.around.tight_end import else_words, risk_words, tight_words
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
@@ -66,7 +67,9 @@ def _once_more(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
 def _to_look_at(shelf: Shelf, step: Step) -> tuple[str, ...]:
     if step.state not in ("waiting", OFFERED):
         return ()
-    return tuple(f"! {key} {to_be_looked_at(shelf, shelf.reel(key))}" for key in looks_first(shelf, step))
+    before = chamber_first(shelf, step.subject) if step.kind == "load" else ()
+    looks = (f"! {key} {to_be_looked_at(shelf, shelf.reel(key))}" for key in looks_first(shelf, step))
+    return (*(f"! {one}" for one in before), *looks)
 
 
 def _state_told(shelf: Shelf, step: Step, now: datetime) -> str:

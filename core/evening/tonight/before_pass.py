@@ -14,6 +14,7 @@ from core.evening.playing.open_joint import unmended
 from core.evening.tonight.sheet import RunSheet
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
+from core.reels.needs import playable_until, sticky
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
@@ -61,6 +62,10 @@ def before_pass(
         says.append("how long it plays is not known: stay with it")
         return PassAdvice(None, None, None, False, tuple(says), doubt)
     ends = later(now, minutes=Fraction(seconds) / 60)
+    lapses = lapses_before(shelf, reel, ends)
+    if lapses:
+        says.append(lapses)
+        doubt = "; ".join(filter(None, (doubt, lapses)))
     says.append(f"ends {ends:%H:%M}")
     touch = sheet.next_touch
     latest = None
@@ -76,6 +81,15 @@ def before_pass(
     says += _room(shelf, reel_key, Fraction(seconds), free_bytes)
     due = touch.planned.start if touch else None
     return PassAdvice(ends, due, latest, collides, tuple(says), doubt)
+
+
+def lapses_before(shelf: Shelf, reel: Reel, ends: datetime) -> str:
+    """That a treated tape may be played for less long than its pass runs; empty for any other."""
+    until = playable_until(reel, shelf.studio) if sticky(reel, shelf.own_stocks()) else None
+    if until is None or until >= ends:
+        return ""
+    until = until.astimezone(shelf.studio.zone)
+    return f"it may be played until {until:%a %H:%M} only, its pass ends {ends:%H:%M}: the rest would wait"
 
 
 def _doubt(shelf: Shelf, reel: Reel) -> str:

@@ -218,7 +218,11 @@ def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = Tr
     """The shelf with nothing running on that reel any more: its pass stands where it is, its step is left."""
     for one in passes_of(shelf, at, reel):
         if one.state == "running":
-            shelf = stop_pass(shelf, pass_key(reel, one.number), at, why)
+            key = pass_key(reel, one.number)
+            kept = played(shelf)[key]
+            out, at_its_end = kept.ran_out(at), 0 < kept.ends <= kept.position_at(at)
+            place = kept.ends if at_its_end else None  # no tape is at a place behind its end
+            shelf = stop_pass(shelf, key, out or at, why, place)
     for key, step in taken(shelf).items() if step_too else ():
         if reel == step.calibration and step.state == "running":
             shelf = _left_standing(shelf, key, step, at, why)

@@ -12,7 +12,7 @@ from datetime import datetime
 from core.clock import later, minutes_between
 from core.conditioning.alarms import alarm_of
 from core.conditioning.base_look import look_asked
-from core.conditioning.hours_had import kept_at_word, short_hours
+from core.conditioning.hours_had import FOUL, kept_at_word, short_hours
 from core.conditioning.loads.chamber_log import ChamberLog, Member, to_record
 from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
 from core.conditioning.spreading.shared_air import to_be_looked_at
@@ -148,6 +148,13 @@ def told_of_warmth(before: Shelf, after: Shelf, now: datetime) -> Iterator[str]:
         short = short_hours(after, reel)
         if short is not None and (was is None or short_hours(before, was) != short):
             yield f"{key}: it {short.says}"
+        if (
+            was is not None
+            and reel.tried in FOUL
+            and was.tried != reel.tried
+            and reel.conditioned_at is not None
+        ):
+            yield f"{key}: it left {reel.tried} though it was warmed: warm it again before it runs"
         yield from _told_ahead(after, was, reel, now)
         if was is not None and reel.chamber and not was.chamber and reel.loaded_at is not None:
             yield from _told_into_heat(before, after, was, reel.loaded_at)

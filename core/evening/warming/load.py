@@ -8,12 +8,12 @@ from datetime import datetime
 
 from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
-from core.conditioning.beyond_published import was_too_hot
+from core.conditioning.beyond_published import chamber_first
 from core.conditioning.box_asked import box_answered
 from core.conditioning.lies_off import lies_in
 from core.conditioning.loads.held_then import held_then, lay_then
 from core.conditioning.reel_advice import no_treatment
-from core.conditioning.spreading.shared_air import mouldy_chamber, to_be_looked_at
+from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.errors import Refused
 from core.evening.warming.retimed import without_kept
 from core.logbook.running import on_decks
@@ -23,7 +23,7 @@ from core.shelf import Shelf
 from core.standing.gates import unmet
 from core.studio.opening import opening
 from core.studio.studio import Chamber
-from core.words import counted
+from core.words import counted, listed
 
 #: Minutes before the home hours in which whoever loads a chamber is taken to be home already.
 SOON_HOME = 60
@@ -89,7 +89,7 @@ def reasons_asked(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: dat
     mould, reels that lay in either and were not looked at or whose box warns, others in it then, nobody home.
     """
     asked = [f"{reel.key}: {why}" for reel in reels if (why := reason_asked(shelf, reel, at)) is not None]
-    asked += [one for one in (was_too_hot(shelf, chamber.id), mouldy_chamber(shelf, chamber.id)) if one]
+    asked += chamber_first(shelf, chamber.id)
     asked += [f"{reel.key} {near}" for reel in reels if (near := to_be_looked_at(shelf, reel))]
     then = held_then(shelf, chamber, at, _hours_up(shelf, reels, at))
     asked += [f"told afterwards, {then}"] if then else []
@@ -136,6 +136,20 @@ def away_from_home(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: da
         return ""
     alone = " and ".join(f"{one.start:%a %H:%M} to {one.end:%a %H:%M}" for one in _between(home, at, end))
     return f"by the hours nobody is home {alone}: a warm chamber is never left alone"
+
+
+def left_alone(before: Shelf, after: Shelf) -> tuple[str, ...]:
+    """A sentence for each chamber that is warm while nobody is home by hours that were changed just now."""
+    told = []
+    for chamber in after.studio.chambers:
+        inside = [
+            one for one in after.reels.values() if one.chamber == chamber.id and one.loaded_at is not None
+        ]
+        began = min((one.loaded_at for one in inside if one.loaded_at is not None), default=None)
+        away = away_from_home(after, chamber, inside, began) if began is not None else ""
+        if began is not None and away and away != away_from_home(before, chamber, inside, began):
+            told.append(f"{chamber.id} is warm with {listed([one.key for one in inside])}: {away}")
+    return tuple(told)
 
 
 def _hours_up(shelf: Shelf, reels: Sequence[Reel], at: datetime) -> datetime:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import alarm_of
+from core.conditioning.beyond_published import chamber_first
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.places import Standing
 from core.conditioning.loads.trial import is_first, trial_short
@@ -75,7 +76,8 @@ def _of_load(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     """The set point; before a chamber's first load the empty run, of which more stands with its places."""
     empty = trial_short(shelf, item.chamber) if is_first(shelf, plan, item) else ""
     seen = [f"! {said(f'{key} {look}')}" for key in item.reels if (look := look_in_short(shelf, key))]
-    return (f"at {warmth(item.temperature)}", *([empty] if empty else []), *seen)
+    wiped = [f"! {said(one)}" for one in chamber_first(shelf, item.chamber)]
+    return (f"at {warmth(item.temperature)}", *([empty] if empty else []), *wiped, *seen)
 
 
 def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:

@@ -19,12 +19,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Without a day the next 14; with one, its hours on the shelf."""
+    from core.evening.warming.load import left_alone
     from core.store.studio.hours_lost import hours_lost
     from core.store.studio.hours_words import day_in_one, hours_told
 
     workbook = opened(given)
     if given.words:
-        before = workbook.shelf.studio
+        shelf, before = workbook.shelf, workbook.shelf.studio
         day = workbook.studio_changes.set_hours(given.words)
         lost = hours_lost(before, workbook.shelf.studio, day)
         first, days = (workbook.now().date(), 7) if isinstance(day, str) else (day, 1)
@@ -34,6 +35,8 @@ def run(given: argparse.Namespace) -> int:
         lines = hours_told(workbook.shelf.studio, first, days)
         stale = workbook.plans.plan_is_stale()
         print_lines([*lines, *([stale] if stale else [])])
+        for line in left_alone(shelf, workbook.shelf):
+            say(line)
         if lost:
             back = "`undo`" if isinstance(day, str) else f"`hours {day} usual`"
             say(f"{lost}: give those hours as well, or {back} brings them back")

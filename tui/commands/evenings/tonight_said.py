@@ -18,18 +18,23 @@ HEADS = {"gum": "binder", "powder": "lubricant", "nothing": "clean"}
 
 def told_before(shelf: Shelf, key: str, at: datetime) -> tuple[str, ...]:
     """What must be heard as that tape begins: to be tried by hand, joints not remade, warmth it lacks."""
+    from core.clock import later
     from core.conditioning.advisor import advice_of
     from core.conditioning.hours_had import short_hours
     from core.conditioning.spreading.shared_air import to_be_looked_at
     from core.conditioning.tell import test_words
     from core.evening.playing.again import alarm
     from core.evening.playing.open_joint import unmended
+    from core.evening.tonight.before_pass import lapses_before
+    from core.reels.length import play_seconds
 
     reel = shelf.reel(key)
     lacked, loud = short_hours(shelf, reel), alarm(shelf, reel)
     short = f"it {lacked.says}: look at the outermost turns before it runs" if lacked is not None else ""
     test, air = test_words(advice_of(shelf, reel, at)), to_be_looked_at(shelf, reel)
-    told = [f"{key}: {one}" for one in (test, unmended(shelf, reel), short, air) if one]
+    seconds = play_seconds(reel, shelf.studio)
+    lapses = lapses_before(shelf, reel, later(at, minutes=seconds / 60)) if seconds is not None else ""
+    told = [f"{key}: {one}" for one in (test, unmended(shelf, reel), short, air, lapses) if one]
     return (*told, *([f"! {loud}"] if loud else []))
 
 

@@ -5,9 +5,13 @@ from __future__ import annotations
 import argparse
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from core.errors import Unusable
+from core.errors import Refused, Unusable
 from tui.commands.command import now, opened, print_lines, shelf_path
+
+if TYPE_CHECKING:
+    from core.shelf import Shelf
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -19,13 +23,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Works on a damaged shelf too; alarms are of the shelf that is there then."""
+    from core.evening.warming.forgotten import forgotten
     from core.store.disk.restore import restore
+    from tui.said import say
 
     path = shelf_path(given.shelf)
     if given.backup is None:
         _say_alarms(given)
         _list(path)
         return 0
+    was = _shelf_of(path)
     try:
         aside = restore(path, given.backup, now())
     finally:
@@ -33,7 +40,20 @@ def run(given: argparse.Namespace) -> int:
     print_lines([f"{given.backup} is in the place of {path}"])
     if aside is not None:
         print_lines([f"what was there is kept as {aside}"])
+    there = _shelf_of(path)
+    if was is not None and there is not None:
+        for line in forgotten(was, there):
+            say(line)
     return 0
+
+
+def _shelf_of(path: Path) -> Shelf | None:
+    """The shelf in that file; None where there is none that can be read."""
+    from core.store.book import Book
+
+    with suppress(Unusable, Refused):
+        return Book.open(path, now).shelf
+    return None
 
 
 def _list(path: Path) -> None:

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from core.clock import evening_of
 from core.errors import ReelturnError
+from core.evening.warming.load import left_alone
 from core.store.studio.evening_hours import moved
 from core.store.studio.hours_lost import hours_lost
 from core.store.studio.hours_words import day_in_one, hours_set, row_words
@@ -117,11 +118,12 @@ class HoursActs(Place):
         self.app.push_screen(question, answered)
 
     def _set(self, words: list[str]) -> None:
-        before = self.home.shelf.studio
+        shelf, before = self.home.shelf, self.home.shelf.studio
         day = self.home.do(lambda: self.home.book.studio_changes.set_hours(words))
         if day is not None:
             lost = hours_lost(before, self.home.shelf.studio, day)
-            self._told(lost or f"hours of {_day_words(words[0])} {' '.join(words[1:])}")
+            said = [*left_alone(shelf, self.home.shelf), *([lost] if lost else [])]
+            self._told("; ".join(said) or f"hours of {_day_words(words[0])} {' '.join(words[1:])}")
 
     def _told(self, said: str) -> None:
         stale = self.home.stale()

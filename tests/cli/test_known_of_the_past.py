@@ -1,0 +1,101 @@
+"""What was known before stands behind what is done next: mould in a chamber, warmth that nobody gave."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import icalendar
+import pytest
+from alarmshelf import ROW, STEP, Clock, printed
+from doorshelf import put
+
+WIPE = "C1 held W-1, which has mould: wipe and air it, with gloves and a mask, before anything else goes in"
+
+
+def held_mould(run: Any) -> None:
+    """W-1 and W-2 lay in C1 for a minute, and W-1 has mould."""
+    assert run("load", "C1", "W-1", "W-2").status == 0
+    assert run("set", "W-1", "condition=mould").status == 0
+    assert run("chamber", "--out", "W-1", "W-2").status == 0
+
+
+def test_no_fan_runs_through_mould_that_nobody_wiped(there: Any) -> None:
+    held_mould(there)
+    told = there("chamber", "C1", "--empty-run", "54 C")
+    assert (told.status, WIPE in told.err, "its fan stays off till then" in told.err) == (1, True, True)
+    assert there("tonight", "wiped", "C1").status == 0
+    assert there("chamber", "C1", "--empty-run", "54 C").status == 0
+
+
+def test_a_planned_load_says_what_its_chamber_held(there: Any) -> None:
+    held_mould(there)
+    plan = there("plan", "--days", "2", "--effort", "0.2")
+    assert f"! {WIPE}" in plan.out and "W-2 was beside W-1, which has mould" in plan.out
+    row = there("tonight").out.partition("load chamber C1")[2]
+    assert f"! {WIPE}" in row and "! W-2 was beside W-1" in row
+    events = icalendar.Calendar.from_ical(there("calendar").out).walk("VEVENT")
+    (load,) = [one for one in events if str(one["SUMMARY"]).startswith("Load chamber C1")]
+    assert WIPE in str(load["DESCRIPTION"]) and "W-2 was beside W-1" in str(load["DESCRIPTION"])
+    assert printed(there, "orders").count(WIPE) >= 1
+    assert there("tonight", "wiped", "C1").status == 0
+    assert WIPE not in there("tonight").out
+
+
+@pytest.mark.parametrize("how", ["--whole", "--clean"])
+def test_a_captured_tape_is_sent_back_to_what_is_known_of_it(there: Any, how: str) -> None:
+    """Told by an old list as transferred, no take-out and no load here: nothing says that it was warmed."""
+    rows = [
+        ROW | {"reel": "Y-1", "base": "acetate", "base_seen": "acetate", "condition": "sticky"},
+        ROW | {"reel": "V-1", "stock": "Ampex 456", "condition": ""},
+        ROW | {"reel": "W-9", "stock": "Ampex 456", "condition": "sticky"},
+        ROW | {"reel": "P-9"},
+        ROW | {"reel": "T-9", "condition": "sticky", "conditioned_at": "2026-12-01T10:00"},
+    ]  # fmt: skip
+    assert put(there, [{"conditioned_at": "", **row, "stage": "transferred"} for row in rows]).status == 0
+    for key in ("Y-1", "V-1", "W-9", "P-9", "T-9"):
+        assert there("again", key, how, "--because", "shed").status == 0, key
+    told = {one["reel"]: (one["stage"], one["advice"]) for one in there("reels", "--json").json}
+    assert told["Y-1"] == ("identified", "never") and told["V-1"] == ("identified", "look first")
+    assert told["W-9"] == ("identified", "warm")
+    assert told["P-9"][0] == told["T-9"][0] == "conditioned"  # sound; and warmed by its take-out
+
+
+def test_hours_that_leave_a_warm_chamber_alone_say_so(there: Any) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    told = there("hours", "2026-12-02", "off")
+    assert told.status == 0
+    assert "C1 is warm with W-1 and W-2: by the hours nobody is home Wed 12:00 to Wed 16:10" in told.err
+    assert "C1 is warm" not in there("hours", "2026-12-02", "usual").err
+    assert "C1 is warm" not in there("hours", "2026-12-05", "off").err
+
+
+def test_a_backup_that_knows_nothing_of_a_load_says_what_lies_in_the_heat(there: Any, clock: Clock) -> None:
+    for act in ("begin", "end"):
+        assert there("tonight", act, STEP).status == 0
+    Path("before.json").write_bytes(Path("tapes.json").read_bytes())
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    assert there("tonight", "begin", "transfer P-1").status == 0
+    told = there("restore", "before.json")
+    assert told.status == 0
+    assert "! W-1 and W-2 went into C1 2026-12-02T12:00, and this shelf knows nothing of it" in told.err
+    assert "`load C1 W-1 W-2 --at 2026-12-02T12:00`" in told.err
+    assert "! P-1 ran on D1, and this shelf knows nothing of it" in told.err
+    assert "knows nothing" not in there("restore", "before.json").err
+
+
+def test_a_pass_that_ends_behind_its_playable_time_is_told_as_it_begins(there: Any, clock: Clock) -> None:
+    items = there("plan", "--show", "--json").json["items"]
+    (end,) = [one["end"] for one in items if one["kind"] == "transfer" and one["reel"] == "P-1"]
+    until = datetime.fromisoformat(end)
+    taken_out = f"{until - timedelta(days=14):%Y-%m-%dT%H:%M}"
+    words = ("condition=sticky", "stage=conditioned", f"conditioned_at={taken_out}")
+    assert there("set", "P-1", *words).status == 0
+    for act in ("begin", "end"):
+        assert there("tonight", act, STEP).status == 0
+    clock.at = until - timedelta(minutes=10)
+    told = there("tonight", "begin", "transfer P-1")
+    ends = f"{clock.at + timedelta(minutes=16):%H:%M}"
+    says = f"it may be played until {until:%a %H:%M} only, its pass ends {ends}: the rest would wait"
+    assert told.status == 0 and f"P-1: {says}" in told.err
