@@ -17,10 +17,10 @@ def forgotten(was: Shelf, now: Shelf) -> Iterator[str]:
         if reel.chamber and reel.loaded_at is not None and (there is None or there.chamber != reel.chamber):
             at = reel.loaded_at.astimezone(was.studio.zone)
             loads.setdefault((reel.chamber, f"{at:%Y-%m-%dT%H:%M}"), []).append(key)
-    for (chamber, at), keys in loads.items():
+    for (chamber, since), keys in loads.items():
         yield (
-            f"! {listed(keys)} went into {chamber} {at}, and this shelf knows nothing of it:"
-            f" take out what lies there, or tell it again (`load {chamber} {' '.join(keys)} --at {at}`)"
+            f"! {listed(keys)} went into {chamber} {since}, and this shelf knows nothing of it:"
+            f" take out what lies there, or tell it again (`load {chamber} {' '.join(keys)} --at {since}`)"
         )
     here = running(now)
     for key, tape in running(was).items():
