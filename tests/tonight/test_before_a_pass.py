@@ -123,8 +123,11 @@ async def test_a_load_asks_what_a_box_warns_of(book: Any, at_machine: Any) -> No
         await seat.go_to("load chamber C1")
         await seat.press("space")
         await seat.press("enter")
-        assert 'R-002 says "do not bake" on its box: find out why' in seat.text
+        assert 'It says "do not bake" on its box: find out why' in seat.text
         assert not seat.shelf.reel("R-002").chamber
+        await seat.press("2")
+        assert seat.shelf.of_kind("looked after")["R-002"]["box"] == ["do not bake"]
+        assert "on its box" not in seat.text
 
 
 async def test_residue_makes_it_sticky_and_it_does_not_run(book: Any, at_machine: Any) -> None:
