@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import threading
+import time
 from typing import TYPE_CHECKING, Any
 
 from textual.message import Message
@@ -40,10 +42,15 @@ class Searched(Message):
 class Search:
     """One search. ``run`` is the thread's work; ``stop`` may be called from anywhere."""
 
-    def __init__(self, workbook: Workbook, listener: MessagePump, days: int, **how: Any) -> None:
-        """``how``: ``seconds`` or ``effort``, and ``kept``: a plan of which few items move."""
+    def __init__(
+        self, workbook: Workbook, listener: MessagePump, days: int, *, most: float = math.inf, **how: Any
+    ) -> None:
+        """``how``: ``seconds`` or ``effort``, and ``kept``: a plan of which few items move.
+
+        ``most``: seconds on the wall after which it stops wherever it is.
+        """
         self._book, self._listener = workbook, listener
-        self._days, self._how = days, how
+        self._days, self._how, self._most = days, how, most
         self._stop = threading.Event()
         self._silent = False
 
@@ -59,9 +66,14 @@ class Search:
 
     def run(self) -> None:
         """Searches until time is up or it is stopped; the plan is not kept, only told."""
+        until = time.monotonic() + self._most
         try:
             plan = self._book.plans.plan(
-                days=self._days, progress=self._heard, stop=self._stop.is_set, keep=False, **self._how
+                days=self._days,
+                progress=self._heard,
+                stop=lambda: self.stopped or time.monotonic() > until,
+                keep=False,
+                **self._how,
             )
         except ReelturnError as error:
             self._post(Searched(self, None, str(error)))

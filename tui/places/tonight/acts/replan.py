@@ -27,6 +27,7 @@ from tui.text.supposed import songs_compared
 from tui.workers.planning import Search, Searched
 
 EFFORT = 3.0  # of a search in mid-evening: by work, so that a slow machine finds the same plan, later
+MOST = 20.0  # seconds of it, on the slowest
 
 
 class MovedPage(ByItself, Question[bool]):
@@ -121,7 +122,7 @@ class ReplanActs(EveningPlace):
         days = days_to_reach(kept.until, home.now())
         self._unmarked_too = unmarked
         self.new = None
-        self.search = home.search = Search(home.book, self, days, effort=EFFORT, kept=kept)
+        self.search = home.search = Search(home.book, self, days, most=MOST, effort=EFFORT, kept=kept)
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
         self.say(f"{lead}planning again, few moves ...")
 
