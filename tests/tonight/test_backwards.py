@@ -193,3 +193,28 @@ def test_channels_change_places_where_the_reel_was_turned_over(run_turn: Any, tm
         assert "originals are untouched" in err
         _, err = run_turn("R-001", str(path))
         assert "is there already, and was not touched" in err
+
+
+async def test_paper_and_calendar_tell_of_a_pass_that_ran_from_the_tail_as_the_screen_does(
+    book: Any, at_machine: Any, tmp_path: Path
+) -> None:
+    from pypdf import PdfReader
+
+    both_ways(book)
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape", "2")
+        await seat.wait(minutes=32)
+        await seat.press("space", "escape")
+        assert seat.shelf.reel("R-001").wind == "heads"
+    event = book.papers.calendar().decode().replace("\r\n ", "")
+    left = event[event.index("Before you leave") :] if "Before you leave" in event else event
+    assert "R-001 heads out: wound at play speed\\, tails out" in left
+    assert "still to be turned round: R-001" in left
+    (log, *more) = book.papers.reel(tmp_path, key="R-001")
+    text = "".join(page.extract_text() for one in (log, *more) for page in PdfReader(one).pages)
+    assert "from the tail, end" in " ".join(text.split())
+    text = "".join(
+        page.extract_text() for one in book.papers.tonight(tmp_path) for page in PdfReader(one).pages
+    )
+    assert "R-001 heads out: wound at play speed, tails out" in " ".join(text.split())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 
 from core.clock import evening_of
@@ -60,6 +61,7 @@ def closing(
     planned, ``at`` being the end of the last one. Otherwise only what was really begun or done is told, and
     ``touches`` are the next ones of the loads that run, as the shelf tells them.
     """
+    steps = _as_logged(shelf, steps) if as_planned else steps
     worked = [
         step for step in steps if as_planned or step.started or (step.finished and step.state == "done")
     ]
@@ -85,6 +87,18 @@ def closing(
         tuple(_moved(left, steps, at, as_planned=as_planned)),
         tuple(_coming(shelf, left, at, () if as_planned else touches, as_planned=as_planned)),
     )
+
+
+def _as_logged(shelf: Shelf, steps: Sequence[Step]) -> list[Step]:
+    """The planned steps, those that are done with what the log tells of them: paper may come later."""
+    log = taken(shelf)
+    done = {step.key: log[step.key] for step in steps if step.key in log and log[step.key].state == "done"}
+    return [
+        replace(one, state="done", started=done[one.key].started, finished=done[one.key].finished)
+        if one.key in done
+        else one
+        for one in steps
+    ]
 
 
 def _put_back(
@@ -210,6 +224,9 @@ def _files(shelf: Shelf, worked: Iterable[Step], *, as_planned: bool) -> Iterato
     if as_planned:
         if tonight:
             yield f"a second copy of {listed(tonight)} in another place, compared"
+        turn = [key for key in tonight if key in shelf.reels and files_to_turn(shelf, key)]
+        if turn:
+            yield f"played backwards, their files still to be turned round: {_some(turn)}"
         return
     here = [key for key in dict.fromkeys([*tonight, *_captured(shelf)]) if key in shelf.reels]
     unchecked = [key for key in here if not checks_of(shelf, key)]

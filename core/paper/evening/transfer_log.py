@@ -171,7 +171,9 @@ def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
         for first, piece in enumerate(pieces):
             when = "" if found is not None and found.again is not None else planned.get(place, "")
             told = ("", "", "") if first else (str(number), tracks, when)
-            yield _piece(*told, piece)
+            yield _piece(
+                *told, piece, tail="from the tail, " if found is not None and found.backwards else ""
+            )
         if found is not None and found.again is not None:
             again = Text(_tape(found.again), UNTIL), "", "", Text("once more, to its end", DECK, 2)
             yield ["", "", Text(planned.get(place, ""), UNTIL), "", *again]
@@ -183,7 +185,7 @@ def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
             yield [""] * 8
 
 
-def _piece(number: str, tracks: str, planned: str, piece: Piece) -> list[Cell]:
+def _piece(number: str, tracks: str, planned: str, piece: Piece, *, tail: str = "") -> list[Cell]:
     return [
         Text(number, DECK_STRONG),
         tracks,
@@ -192,7 +194,7 @@ def _piece(number: str, tracks: str, planned: str, piece: Piece) -> list[Cell]:
         Text(_tape(piece.start), UNTIL),
         Text(_tape(piece.to), UNTIL),
         Text(f"{piece.stopped:%H:%M}" if piece.stopped is not None else "", UNTIL),
-        Text(piece.why, DECK, 2),
+        Text(f"{tail}{piece.why}", DECK, 2),
     ]
 
 
