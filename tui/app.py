@@ -61,6 +61,8 @@ class ReelturnApp(Home):
 
     def __init__(self, workbook: Workbook, once_open: Callable[[], None] = lambda: None) -> None:
         self._once_open = once_open
+        if runs_tonight(workbook.shelf, workbook.now()):  # the keys are those of the step that runs
+            self.DEFAULT_MODE = "tonight"  # type: ignore[misc]
         super().__init__(workbook)
         self.plain_signs = not draws_signs()
         # There are no toasts and no tooltips here; without their widgets every screen opens sooner.
@@ -91,7 +93,7 @@ class ReelturnApp(Home):
     def on_ready(self) -> None:
         """What must be heard first is an overdue turn."""
         self.is_open = True
-        if waits_since(self) is not None:
+        if waits_since(self) is not None and self.current_mode != "tonight":
             self.say(self.keyed(WAITS))
         if taken_up := taken_up_words(self):
             self.say(taken_up)
@@ -101,8 +103,6 @@ class ReelturnApp(Home):
             from tui.frame.acts.away import ask_after, last_seen
 
             self.call_after_refresh(ask_after, self, last_seen(self.book.path), self.now())
-        elif runs_tonight(self.shelf, self.now()):
-            self.call_after_refresh(self.switch_mode, "tonight")  # the keys are those of the step that runs
         self.tick()
         self._look_at_size(self.size)
         self.call_after_refresh(self._once_open)

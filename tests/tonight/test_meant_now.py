@@ -162,7 +162,10 @@ async def test_the_program_opens_on_tonight_where_a_step_runs(book: Any, clock: 
     book.change(lambda shelf: start_step(shelf, step, now), what="begun")
     clock.on(minutes=40)
     async with ReelturnApp(reopened()).run_test(size=(80, 24)) as pilot:
-        await until(pilot, lambda: pilot.app.current_mode == "tonight", lambda: pilot.app.current_mode)
+        assert pilot.app.current_mode == "tonight", "at once: no key goes to another place meanwhile"
+        assert type(pilot.app.screen).__name__ == "TonightScreen"
+        await pilot.press("escape")
+        await until(pilot, lambda: pilot.app.current_mode == "chart", lambda: pilot.app.current_mode)
     clock.on(hours=20)  # what was forgotten last evening is told by M
     async with ReelturnApp(reopened()).run_test(size=(80, 24)) as pilot:
         for _ in range(5):
