@@ -20,7 +20,7 @@ from tui.board.reading_words import reading_words
 from tui.commands.captures.check_ import told
 from tui.commands.demo_ import CAPTURE
 from tui.places.captures.lane_levels import Lanes
-from tui.places.captures.lanes import lane_lines
+from tui.places.captures.lanes import lane_lines, shuts_first
 from tui.text.captures.findings import check_lines
 
 
@@ -149,6 +149,26 @@ def test_letters_stand_where_something_was_found_and_fails_are_capitals() -> Non
     assert first.index("d") == 6 + 30 and second.index("C") == 6 + 15
     assert second[:6].endswith("h|") and clock.index("^") == 6 + 30
     assert first.isascii() and second.isascii()
+
+
+def test_what_keeps_a_tape_from_being_verified_stands_before_what_only_weighs() -> None:
+    """A capture that is too short, and whose tracks are copies of one another: fifteen remarks on them."""
+    copies = [Finding("copy", n, 0.0, 60.0, "remark", "a copy", other=n + 1) for n in (1, 2)]
+    hum, dc = (Finding(kind, 1, 0.0, 60.0, "note", kind) for kind in ("hum", "dc"))
+    silent = Finding("silence", 1, 0.0, 60.0, "remark", "nothing on it")
+    short = Finding("short", None, 0.0, 60.0, "remark", "a minute for twenty")
+    found = (*copies, hum, dc, silent, short)
+    assert [one.kind for one in sorted(found, key=shuts_first)] == [
+        "silence",
+        "short",
+        "copy",
+        "copy",
+        "hum",
+        "dc",
+    ]
+    lines = ["".join(text for text, _ in line) for line in lane_lines(Lanes(made_strip(2), found), 67, 12)]
+    assert lines[0].startswith("  1sy|"), "the gravest first of those that have room"
+    assert lines[-1].startswith("    l "), "what is so of the whole pass stands below, before the clock"
 
 
 def test_the_lanes_show_treble_that_goes_where_the_level_stays() -> None:

@@ -34,7 +34,7 @@ from tui.frame.drawn.line_list import LineList
 from tui.frame.drawn.said_line import RoleLine
 from tui.keys.keys import bindings
 from tui.places.captures.lane_levels import Lanes
-from tui.places.captures.lanes import LETTERS, letter
+from tui.places.captures.lanes import LETTERS, letter, shuts_first
 from tui.places.captures.lanes_view import LanesView
 from tui.places.captures.places_list import PlacesList, place_words
 from tui.safe_text import fit, plain
@@ -190,7 +190,7 @@ class CapturePlace(ReelActs):
         listed = check.listening_list()
         places = [one for one in listed if one.weight != "note"]
         perhaps = [one for one in listed if one.weight == "note"]
-        others = [one for one in check.findings if one not in listed]
+        others = sorted((one for one in check.findings if one not in listed), key=shuts_first)
         rows: list[Finding | str] = [f"listen to {len(places)} place{'s' * (len(places) != 1)}, worst first:"]
         if not places:
             rows = ["nothing to listen to: no place was found that is out of order"]

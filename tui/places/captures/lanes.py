@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from core.findings import Finding, Strip
+from core.findings import WEIGHTS, Finding, Strip
+from core.standing.proof import NEVER_BY_ITSELF
 from tui.places.captures.lane_levels import Lanes, Part, level_signs
 from tui.safe_text import fit
 
@@ -23,6 +24,11 @@ def letter(finding: Finding) -> str:
     """The finding's letter."""
     one = LETTERS.get(finding.kind, "x")
     return one.upper() if finding.weight == "fail" else one
+
+
+def shuts_first(finding: Finding) -> tuple[int, bool]:
+    """What keeps the tape from being verified before what only weighs, and notes last."""
+    return -WEIGHTS.index(finding.weight), finding.kind not in NEVER_BY_ITSELF
 
 
 def across(tracks: int, height: int) -> int:
@@ -52,7 +58,7 @@ def _lane(view: Lanes, number: int, room: int) -> list[Part]:
     track = view.strip.tracks[number]
     columns = max(1, room - _LABEL - 1)
     mine = [one for one in view.findings if track in (one.track, one.other)]
-    whole = "".join(dict.fromkeys(letter(one) for one in mine if _is_whole(one, view.strip)))
+    whole = _whole(view, mine)
     cells = [(sign, "dim") for sign in level_signs(view, number, columns)]
     for one in _light_first(one for one in mine if not _is_whole(one, view.strip)):
         at = _column(one.start, view.strip.seconds, columns)
@@ -72,6 +78,12 @@ def _joined(cells: Iterable[Part]) -> list[Part]:
         else:
             out.append((text, role))
     return out
+
+
+def _whole(view: Lanes, findings: Iterable[Finding]) -> str:
+    """The letters of what is so throughout, the gravest first."""
+    mine = sorted((one for one in findings if _is_whole(one, view.strip)), key=shuts_first)
+    return "".join(dict.fromkeys(map(letter, mine)))
 
 
 def _light_first(findings: Iterable[Finding]) -> list[Finding]:
@@ -102,4 +114,5 @@ def _clock(view: Lanes, room: int, *, with_place: bool) -> list[Part]:
             )
     if with_place and view.here is not None and not _is_whole(view.here, view.strip):
         cells[_column(view.here.start, seconds, columns)] = ("^", "next")
-    return [(" " * _LABEL, "dim"), *_joined(cells), (" ", "dim")]
+    every = _whole(view, (one for one in view.findings if one.track is None))
+    return [(fit(fit(f"{every[:2]}", _LABEL - 1, right=True), _LABEL), "word"), *_joined(cells), (" ", "dim")]
