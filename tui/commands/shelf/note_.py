@@ -31,9 +31,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """Keeps the note, takes one off, or lists them."""
     if given.off is not None and (given.text is not None or given.at):
-        raise Unusable(
-            "note: --off N takes a note off, and no other is written with it: give no TEXT, no --at"
-        )
+        raise Unusable("note: with --off N one is taken off and none is written: give no TEXT, no --at")
     workbook = opened(given)
     if given.text is not None:
         workbook.note(given.reel, given.text, moment(given.at, workbook.shelf))
