@@ -87,6 +87,8 @@ class BoxWarning:
 def warnings_on(text: str) -> tuple[BoxWarning, ...]:
     """What the words warn of, signs before orders, each once."""
     plain = " ".join(text.replace("’", "'").split())
+    if not _may_warn(plain.casefold()):
+        return ()
     found: list[BoxWarning] = []
     taken: list[tuple[int, int]] = []
     for sign, match in ((one, m) for one, how in _signs() for m in how.finditer(plain)):
@@ -120,6 +122,22 @@ def unanswered(text: str, troubles: Collection[str], answered: Collection[str]) 
 def told(warnings: Sequence[BoxWarning]) -> str:
     """``"mold" and "do not play"``: the words as they stand on the box."""
     return listed([f'"{one.words}"' for one in warnings])
+
+
+#: Letters without which no word above stands: nearly every box has none of them, and is read in a moment.
+_STEMS = (
+    "mold", "mould", "mildew", "musty", "fung", "schimmel", "moisi", "bolor", "moho", "muff", "gel",
+    "vinegar", "essig", "vinaigr", "vinagre", "azijn", "aceto", "ttika", "sour", "acetic", "sauer",
+    "layer", "stuck", "adher", "blocked", "kleb", "coll", "pegad", "colad",
+    "powder", "residue", "crystal", "pulver", "poudre", "polv", "branco",
+    "oxid", "flak", "schicht", "oxyde", "xido", "squeal", "squeak", "quietsch", "couine", "grince", "chirr",
+    "guincha", "stick", "gummy", "shed", "schmier", "pegajos", "appicc", "water", "flood", "wasser", "eaux",
+    "not", "n't", "dont", "never", "nicht", "kein", "no ", "ne ", "pas ", "não ", "nao ",
+)  # fmt: skip
+
+
+def _may_warn(text: str) -> bool:
+    return any(one in text for one in _STEMS)
 
 
 @lru_cache(maxsize=1)
