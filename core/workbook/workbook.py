@@ -177,12 +177,14 @@ class Workbook(Book):
         because: str = "",
     ) -> Shelf:
         """A chamber load has started; ``because`` where the advice or the hours of home ask for a reason."""
+        from core.evening.warming.as_begun import planned_load
         from core.evening.warming.load import load
 
         moment = (at or self.now()).replace(second=0, microsecond=0)
         what = f"load {chamber}: {', '.join(reels)}"
+        planned = planned_load(self.plans.kept_plan(), chamber, reels, moment)
         return self.change(
-            lambda shelf: load(shelf, chamber, reels, moment, because),
+            lambda shelf: load(shelf, chamber, reels, moment, because, planned),
             what=what,
             note=note,
             because=because,

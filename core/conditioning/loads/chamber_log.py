@@ -104,6 +104,11 @@ class ChamberLog:
                 moment = later(moment, minutes=gap.minutes)
         return moment
 
+    def warm_minutes(self, moment: datetime) -> Fraction:
+        """Minutes of warmth from its start to that moment, gaps apart."""
+        cold = (minutes_between(gap.off, min(gap.on, moment)) for gap in self.gaps if gap.off < moment)
+        return minutes_between(self.at, moment) - sum(cold, Fraction(0))
+
     def as_counted(self, planned: datetime, every: Fraction) -> datetime:
         """The moment of a touch that was logged, as it counts now.
 
@@ -132,10 +137,7 @@ class ChamberLog:
         if member is None:
             return Fraction(0)
         end = min(end for end in (member.out, self.broken_off, now) if end is not None)
-        cold = sum(
-            (minutes_between(gap.off, min(gap.on, end)) for gap in self.gaps if gap.off < end), Fraction(0)
-        )
-        return max(Fraction(0), (minutes_between(self.at, end) - cold) / 60)
+        return max(Fraction(0), self.warm_minutes(end) / 60)
 
     def cools(self, member: Member, out: datetime, hours: Fraction) -> datetime:
         """Until when a reel that came out then cools: its treatment's ``hours``.

@@ -13,6 +13,9 @@ from core.reels.reel import Reel
 from core.remembered import once_a_shelf
 from core.shelf import Shelf
 
+#: Under this a load's record keeps when it was planned, where it began at another moment.
+PLANNED = "planned"
+
 
 @once_a_shelf
 def loads_of(shelf: Shelf) -> Mapping[str, ChamberLog]:
@@ -74,6 +77,15 @@ def real_start(shelf: Shelf, chamber: str, reels: Iterable[str], planned: dateti
     """
     log = log_now(shelf, chamber, reels)
     return log.at if log is not None else planned
+
+
+def planned_start(shelf: Shelf, chamber: str, start: datetime) -> datetime:
+    """When a plan first had the load that began, or was told to begin, then; that moment if nothing tells."""
+    for key, log in loads_of(shelf).items():
+        if log.chamber == chamber and (log.at == start or key == load_key(chamber, start)):
+            kept = shelf.of_kind("load").get(key, {}).get(PLANNED)
+            return datetime.fromisoformat(kept) if isinstance(kept, str) else start
+    return start
 
 
 def changed_load(shelf: Shelf, load: str, change: Callable[[ChamberLog], ChamberLog]) -> Shelf:

@@ -47,7 +47,7 @@ def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> She
         _at_hand(shelf, step, at, because)
     _something_to_verify(shelf, step)
     if step.kind == "load":
-        shelf = load(shelf, step.subject, step.reels, at, because)
+        shelf = load(shelf, step.subject, step.reels, at, because, step.planned.start)
     return with_entry(shelf, step.key, _taken(shelf, step, state="running", started=at, because=because))
 
 
@@ -255,7 +255,7 @@ def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     if step.kind == "load":
         if all(shelf.reel(key).chamber == step.subject for key in step.reels):
             return shelf  # it began when the step was started
-        return load(shelf, step.subject, step.reels, step.started or at, because)
+        return load(shelf, step.subject, step.reels, step.started or at, because, step.planned.start)
     if step.kind == "turn":
         return _turned(shelf, step, at)
     if step.kind == "take out":

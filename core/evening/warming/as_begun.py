@@ -5,6 +5,7 @@ So have those behind a time without warmth.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
@@ -27,6 +28,13 @@ def as_begun(shelf: Shelf, plan: Plan) -> Plan:
     """
     items = tuple(_begun(shelf, item) if item.kind == "condition" else item for item in plan.items)
     return plan if items == plan.items else replace(plan, items=items)
+
+
+def planned_load(plan: Plan | None, chamber: str, reels: Sequence[str], at: datetime) -> datetime | None:
+    """When that plan has a load of that chamber with one of those reels, the nearest to then; else None."""
+    loads = [item for item in plan.items if item.chamber == chamber] if plan is not None else []
+    starts = [item.start for item in loads if item.kind == "condition" and {*item.reels} & {*reels}]
+    return min(starts, key=lambda start: abs(minutes_between(start, at)), default=None)
 
 
 def not_before(shelf: Shelf, plan: Plan, item: Item) -> str:

@@ -12,6 +12,7 @@ from core.conditioning.beyond_published import chamber_first
 from core.conditioning.box_asked import box_answered
 from core.conditioning.lies_off import lies_in
 from core.conditioning.loads.held_then import held_then, lay_then
+from core.conditioning.loads.kept_loads import PLANNED
 from core.conditioning.reel_advice import no_treatment
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.errors import Refused
@@ -29,9 +30,17 @@ from core.words import counted, listed
 SOON_HOME = 60
 
 
-def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, because: str = "") -> Shelf:
+def load(
+    shelf: Shelf,
+    chamber_id: str,
+    keys: Sequence[str],
+    at: datetime,
+    because: str = "",
+    planned: datetime | None = None,
+) -> Shelf:
     """The shelf with those reels in that chamber since that moment, to the minute: a reel keeps no seconds.
 
+    ``planned`` is when a plan has it, and is kept with the load.
     Refused where the advice about a reel forbids heat (nothing passes that gate), where it is not at hand,
     has no treatment or no room, where temperatures differ, and where the chamber is busy, or other reels lie
     in it since its load was broken off; without a reason also where the advice is not to warm, and for a load
@@ -59,6 +68,7 @@ def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, becau
         raise Refused(f"{'; '.join(asked)} (--because says why all the same)")
     inside = [reel.key for reel in reels]
     record: dict[str, object] = {"chamber": chamber.id, "at": write_time(at), "reels": inside}
+    record |= {PLANNED: write_time(planned)} if planned is not None and planned != at else {}
     if because.strip():
         words = {reel.key: advice_of(shelf, reel, at).word for reel in reels}
         record |= {"because": because.strip(), "advice": words}

@@ -13,7 +13,7 @@ from datetime import UTC, datetime, timedelta
 
 import icalendar
 
-from core.clock import evening_of, minutes_between
+from core.clock import evening_of
 from core.conditioning.alarms import alarms, out_now
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.trial import empty_runs
@@ -28,6 +28,7 @@ from core.evening.tonight.sheet import Step
 from core.evening.warming.as_begun import as_begun, not_before
 from core.evening.warming.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
 from core.paper.evening.taken_back import CANCELLED, NOW, taken_back
+from core.paper.evening.touch_names import touch_name
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.letters import cleaned
 from core.paper.look.tell import details, headline
@@ -84,7 +85,7 @@ def calendar(
         past = [event for event in were if str(event["UID"]) not in known and event.start >= plan.start]
         events += [_cancelled(event, shelf, plan) for event in past]
         known = {str(event["UID"]) for event in events}
-    events += taken_back(sent, known, made, sequence(shelf, plan))
+    events += taken_back(sent, known, made, sequence(shelf, plan), _plan_line(plan))
     year = timedelta(days=400)
     zone = zone_component(plan.start, plan.start - year, plan.until + year) if events else None
     for component in [*([zone] if zone is not None else []), *events]:
@@ -139,7 +140,7 @@ def _struck_events(shelf: Shelf, plan: Plan, made: datetime, known: set[str]) ->
         work = [(step, why) for step, why in evening.crossed if not step.touch]
         touches = [(step, why) for step, why in evening.crossed if step.touch]
         gone = [(_evening_name(evening), work)] if work else []
-        gone += [(_touch_name(step), [(step, why)]) for step, why in touches]
+        gone += [(touch_name(shelf, step), [(step, why)]) for step, why in touches]
         for name, steps in gone:
             start, end = steps[0][0].planned.start, max(step.planned.end for step, _ in steps)
             event = _event(shelf, plan, name, start, end, made)
@@ -154,11 +155,6 @@ def _struck_events(shelf: Shelf, plan: Plan, made: datetime, known: set[str]) ->
 
 def _evening_name(evening: Evening) -> str:
     return f"evening {evening.day.isoformat()}"
-
-
-def _touch_name(step: Step) -> str:
-    load = step.item.start if step.item is not None else step.planned.start
-    return f"touch {step.subject} {load.astimezone(UTC).isoformat()} {_nth(step)}"
 
 
 def _events(shelf: Shelf, plan: Plan, made: datetime, stale: str | None) -> Iterator[icalendar.Event]:
@@ -305,17 +301,12 @@ def _touch_event(
     without = evening.without.get(step.key)
     lines += [*([without] if without else []), *more]
     begins, ends = step.planned.start, step.planned.end
-    event = _event(shelf, plan, _touch_name(step), begins, ends, made)
+    event = _event(shelf, plan, touch_name(shelf, step), begins, ends, made)
     event.add("summary", _line(summary))
     event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
     _alarm(event, BEFORE_TOUCH_MINUTES, f"In {BEFORE_TOUCH_MINUTES} min: {summary}")
     _alarm(event, 0, f"Now: {summary}")
     return event
-
-
-def _nth(step: Step) -> int:
-    """Which moment of the load it is, in minutes from its start: the same in every print of the same load."""
-    return int(minutes_between(step.item.start, step.planned.start)) if step.item is not None else 0
 
 
 def _event(

@@ -14,11 +14,11 @@ ALARM_KEPT = timedelta(days=2)
 
 
 def taken_back(
-    sent: Mapping[str, tuple[str, str]], known: Collection[str], made: datetime, sequence: int
+    sent: Mapping[str, tuple[str, str]], known: Collection[str], made: datetime, sequence: int, plan: str
 ) -> Iterator[icalendar.Event]:
     """Everything of ``sent`` (by UID its start and summary) that is not ``known`` and has not begun by then.
 
-    What began stays as it was; an alarm that is over does not.
+    What began stays as it was; an alarm that is over does not. ``plan`` tells which plan has it no more.
     """
     for uid, (start, summary) in sent.items():
         at = _moment(start)
@@ -26,7 +26,10 @@ def taken_back(
             continue
         words = summary.removeprefix(CANCELLED)
         if at > made or (words.startswith(NOW) and made - at < ALARM_KEPT):
-            yield _cancelled(uid, at, words, made, sequence)
+            event = _cancelled(uid, at, words, made, sequence)
+            over = "It is over." if words.startswith(NOW) else "It is not planned any more."
+            event.add("description", f"{over}\n{plan}")
+            yield event
 
 
 def sent_of(calendar: bytes) -> dict[str, tuple[str, str]]:
