@@ -12,6 +12,7 @@ from core.planning.bench.recreate import entered_behind, without
 from core.planning.bounds.songs_bound import relaxed_songs
 from core.planning.bounds.whole_bound import Allowed, Evenings, Least, songs_bound
 from core.planning.incumbent import Incumbent
+from core.planning.proving_songs import Proof, first_evenings, proven_songs
 from core.planning.solver.cheaper import Cheaper
 from core.planning.solver.given_evenings import verified_on
 from core.planning.solver.region import Region
@@ -27,6 +28,7 @@ ONCE = 0.5  # of that, for one look for such evenings
 WORK, ASKED = 0.5, 0.4  # for one question: the solver's time at least, and what of the rest at most
 QUESTION = 0.01  # seconds of a quiet machine to put an evening to the test, about as measured
 ASKING = 0.15  # deterministic time of the solver for questions that takes a second of a quiet machine
+ROWS = 0.5  # the same for the rows of songs
 EFFORT = 0.1  # deterministic time of the solver that counts as one of effort
 
 
@@ -134,17 +136,30 @@ def relax_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
     so_far.raise_bound(None if found is None else found + rest)
 
 
-def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> Fraction | None:
-    """The same of songs alone, where the whole is too large, and the plan that it points at."""
+def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> Proof:
+    """The bound by whole evenings of songs alone, where the whole is too large, and the plan it points at.
+
+    Of the first evenings, up to a few behind those that songs take in the best plan; ``rest`` is known of all
+    that is not theirs.
+    """
     clock, needed = so_far.clock, so_far.base.for_songs
-    least = least_of_songs(so_far, share, rest, below=score_of(so_far.base, so_far.best) - rest)
-    better = least.costs is not None and least.costs + rest < score_of(so_far.base, so_far.best)
+    amount = clock.left * share
+    if not so_far.base.comfort.marks or not needed or clock.over():
+        return Proof(Least(None, {}, 0.0), False)
+    stop = clock.stopped if clock.stop else None
+    budget = Budget(3600.0, amount * ROWS, stop) if clock.by_effort else Budget(amount, None, stop)
+    score = score_of(so_far.base, so_far.best)
+    proof = proven_songs(so_far.base, first_evenings(so_far.base, so_far.best), budget, score - rest)
+    least = proof.least
+    clock.spent += max(0.02, least.work / ROWS)
+    so_far.raise_bound(None if least.bound is None else least.bound + rest)
+    better = least.costs is not None and least.costs + rest < score
     if least.evenings and better and not clock.over():
         others = {job.index for job in so_far.problem.work} - needed
         alone = without(so_far.problem, so_far.best, others)
         region = replace(Region.all_of(so_far.problem), newcomers=needed)
         _follow(so_far, build(so_far.problem, alone, region, exact=True), least.evenings, TRIAL)
-    return least.bound
+    return proof
 
 
 def least_of_songs(

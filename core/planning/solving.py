@@ -216,8 +216,9 @@ def improve_pieces(so_far: Incumbent) -> None:
         bound_evenings(so_far, 0.1)
         relax_songs(so_far, 0.05, wait_of_reels(so_far, 0.05, line_ups=True))
         _in_turns(so_far, pieces, limit * 0.25)
-        least = bound_songs(so_far, 0.25, wait_of_reels(so_far, 0.05, line_ups=True))
-        prove_songs(so_far, 0.6, least)
+        proof = bound_songs(so_far, 0.4, wait_of_reels(so_far, 0.05, line_ups=True))
+        if proof.solved and not so_far.closed():  # else the harder model tells no more
+            prove_songs(so_far, 0.6, proof.least.bound)
     else:
         bound_evenings(so_far, 0.3)
         relax_songs(so_far, 0.2, wait_of_reels(so_far, 0.05, line_ups=True))

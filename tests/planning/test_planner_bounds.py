@@ -13,16 +13,20 @@ import pytest
 import reelsearch
 import reelsmall
 import reeltheorems
+import reeltroubles
 from reelbounds import ROUNDED, beginning, bounds_of
 from reeljudge_files import read_shelf
 
 from core.planning.bench.draft import Draft, ends_of, score_of
 from core.planning.bounds.carried import carried
+from core.planning.bounds.songs_bound import relaxed_songs
 from core.planning.bounds.whole_bound import Allowed, Evenings, whole_bound
 from core.planning.by_evenings import bound_whole
 from core.planning.incumbent import Incumbent
+from core.planning.proving_songs import first_evenings, proven_songs
 from core.planning.search import search
 from core.planning.solver.cheaper import Cheaper
+from core.planning.solver.solver import Budget
 from core.planning.time_left import Clock
 
 SEEDS = 2
@@ -134,6 +138,18 @@ def test_the_least_score_carried_to_a_later_beginning_is_no_higher_than_the_leas
             assert bound <= there + ROUNDED, (seed, minutes, end)
             held += 1
     assert held >= SEEDS
+
+
+def test_songs_of_many_reels_are_proven_in_the_evenings_that_they_need(tmp_path: Path) -> None:
+    """Sixty reels in eight weeks: a second of work, where in parts the same rows tell a seventh less."""
+    made = reeltroubles.troubled_shelf(tmp_path, "60", 1, comfort=True)
+    so_far = beginning(made.folder, made.start, made.days)
+    score, parts = score_of(so_far.base, so_far.best), relaxed_songs(so_far.base, 60.0)
+    evenings = first_evenings(so_far.base, so_far.best)
+    assert evenings < len(so_far.base.windows)
+    proof = proven_songs(so_far.base, evenings, Budget(60.0, 1.0), score)
+    assert proof.solved and proof.least.bound is not None and parts is not None
+    assert parts * Fraction(7, 6) < proof.least.bound < score
 
 
 @pytest.mark.parametrize("build", reeltheorems.ALL)

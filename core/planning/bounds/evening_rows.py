@@ -9,6 +9,7 @@ S. P. Fekete and J. Schepers, Mathematical Programming 91 (2001) 11-31. Every pl
 from __future__ import annotations
 
 from dataclasses import field
+from fractions import Fraction
 from math import floor
 
 from core.planning.bounds.bounds import can_end
@@ -37,6 +38,7 @@ class Programme:
     found: Soonest
     stretches: list[Stretch]
     jobs: list[Job]
+    late: Fraction  # minutes that count for what is not ready in any of the stretches
     highs: list[float] = field(default_factory=list)
     limits: list[float] = field(default_factory=list)
     entries: list[tuple[int, int, float]] = field(default_factory=list)  # row, column, factor; they add up
@@ -69,7 +71,7 @@ class Programme:
 
     def waits(self, moments: list[tuple[int, int]], weight: float) -> None:
         """Adds what it costs until it is ready, by minutes in order: the part that is ready then."""
-        lead, penalty = float(self.problem.scale.lead), float(self.problem.penalty)
+        lead, penalty = float(self.problem.scale.lead), float(self.late)
         later = penalty
         self.constant += weight * penalty
         for minute, ready in reversed(moments):
@@ -88,7 +90,7 @@ def spoken_of(problem: Problem, found: Soonest) -> tuple[list[Job], list[SongFac
 def programme_of(problem: Problem, found: Soonest, stretches: list[Stretch]) -> Programme:
     """All rows, and what they cost."""
     jobs, songs = spoken_of(problem, found)
-    programme = Programme(problem, found, stretches, jobs)
+    programme = Programme(problem, found, stretches, jobs, problem.penalty)
     for job in programme.jobs:
         transfer_rows(programme, job)
         moments = verify_rows(programme, job)

@@ -1,6 +1,6 @@
 """The strongest bound: the least that whole evenings can cost, in whole numbers; and how it comes about.
 
-Every plan is a solution of the rows of ``whole_programme``, so what branch and cut proves of them holds for
+Every plan is a solution of the rows of ``whole_loads``, so what branch and cut proves of them holds for
 every plan (G. L. Nemhauser and L. A. Wolsey, Integer and Combinatorial Optimization, 1988). The solver counts
 in floating point to tolerances of a millionth: a margin is taken off, and as all that can occur are multiples
 of one unit, what is left is rounded up to the next.
@@ -173,7 +173,7 @@ def _least(evenings: Evenings, allowed: Allowed, below: Fraction | None) -> Leas
     costs = constant + (Fraction(answer.objective_value()) if answer.solutions else 0)
     bound = (fixed + rounded_up(programme, units)) / 6000
     there = _there(answer)
-    return Least(bound, _evenings(programme, there), pivots, costs / 6000, there)
+    return Least(bound, evenings_of(programme, there), pivots, costs / 6000, there)
 
 
 def _step(programme: Programme) -> Fraction:
@@ -271,7 +271,7 @@ def _there(answer: Any) -> frozenset[int]:
     return frozenset(variable.id for variable, value in answer.variable_values().items() if value > 0.5)
 
 
-def _evenings(programme: Programme, there: frozenset[int]) -> dict[int, int]:
+def evenings_of(programme: Programme, there: frozenset[int]) -> dict[int, int]:
     """By reel the first evening by which it is verified."""
     done: dict[int, int] = {}
     for (job, b), column in programme.ready.items():

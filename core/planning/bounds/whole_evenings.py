@@ -16,19 +16,18 @@ from core.planning.bounds.warmed_reels import add_warmed
 from core.planning.facts.problem import Job, Problem
 
 
-def whole_programme(problem: Problem, found: Soonest, songs: Fraction, *, alone: bool = False) -> Programme:
-    """All rows, and what they cost; see ``whole_loads``."""
-    return whole_loads(problem, found, songs, alone=alone).desk.programme
-
-
-def whole_loads(problem: Problem, found: Soonest, songs: Fraction, *, alone: bool = False) -> Loads:
+def whole_loads(
+    problem: Problem, found: Soonest, songs: Fraction, *, alone: bool = False, late: Fraction | None = None
+) -> Loads:
     """Every reel that can end and every song that can be ready, evening by evening.
 
     ``songs``: what is known that songs cost at least, in hundredths of priority-minutes, lost ones apart.
     ``alone``: only those reels that songs need, and only what songs cost, as other reels stand in the way.
+    ``late``: what counts, in minutes, for what is not ready in these evenings; else what is lost of it.
     """
     jobs = _reels(problem, found, alone=alone)
-    programme = Programme(problem, found, stretches(problem, 1, len(problem.windows) + 1), jobs)
+    evenings = stretches(problem, 1, len(problem.windows) + 1)
+    programme = Programme(problem, found, evenings, jobs, late=problem.penalty if late is None else late)
     for job in jobs:
         transfer_rows(programme, job)
     verified = [verify_rows(programme, job) for job in jobs]
