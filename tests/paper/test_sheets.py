@@ -480,7 +480,8 @@ def test_what_nobody_knows_is_printed_as_not_known(
         assert "wind not known" in text and "equalisation and level not known" in text
     assert "heads out" in words(reel_cards(shelf, None, [replace(bare, wind="heads")], made=made))
     assumed = replace(shelf, studio=replace(studio, assume_eq="NAB"))
-    assert "15 ips NAB, level not known" in " ".join(words(box_labels(assumed, [bare], made=made)).split())
+    told = "15 ips NAB (assumed), level not known"
+    assert told in " ".join(words(box_labels(assumed, [bare], made=made)).split())
 
 
 def test_a_wind_that_may_not_be_needed_is_asked_for(
