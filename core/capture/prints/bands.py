@@ -123,6 +123,7 @@ def step(
         _highest(_by_lag(power[at:], sound[ahead + first + at : ahead + last + len(power)])) + first
         for at in (0, len(power) // 2)
     ])  # fmt: skip
+    tried = np.array(list(dict.fromkeys(tried.tolist())))  # both halves often tell the same
     found = np.array([_both(known, lag, _MIXES)[0] for lag in tried.tolist()])
     best = int(found.argmax())
     gain, mix = _both(known, int(tried[best]), _FINER_MIXES)
