@@ -107,7 +107,6 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     from core.evening.playing.again import ran
     from core.evening.warming.load_began import began
     from core.evening.warming.load_broken import break_off, go_on, told_of_going_on
-    from core.evening.warming.take_out import all_out, nearly_up, not_before_it_went_in
     from tui.reading_typed import read_reading, read_weight
     from tui.said import say
 
@@ -132,13 +131,7 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     if given.turned:
         _touched(book, key, now, given.because)
     elif given.out is not None:
-        what = f"{', '.join(given.out)} taken out"
-        if given.at is not None:
-            not_before_it_went_in(book.shelf, given.out, now)
-        nearly = "" if given.because else nearly_up(book.shelf, given.out, now)
-        if nearly:
-            raise Refused(f"{nearly}: leave it in till then (--because takes it out all the same)")
-        book.change(lambda s: all_out(s, given.out, now), what=what, at=now)
+        _taken_out(book, given, now)
     elif given.broken_off is not None:
         book.change(lambda s: break_off(s, key, now, given.broken_off), what=f"{key} broken off", at=now)
     elif given.go_on:
@@ -153,6 +146,18 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
         reel, how = given.ran
         book.change(lambda s: ran(s, reel, how, now), what=f"how {reel} ran", at=now)
     return key
+
+
+def _taken_out(book: Workbook, given: argparse.Namespace, now: datetime) -> None:
+    """Tapes come out; asked about where their hours are up in minutes."""
+    from core.evening.warming.take_out import all_out, nearly_up, not_before_it_went_in
+
+    if given.at is not None:
+        not_before_it_went_in(book.shelf, given.out, now)
+    nearly = "" if given.because else nearly_up(book.shelf, given.out, now)
+    if nearly:
+        raise Refused(f"{nearly}: leave it in till then (--because takes it out all the same)")
+    book.change(lambda s: all_out(s, given.out, now), what=f"{', '.join(given.out)} taken out", at=now)
 
 
 def _empty_run(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
