@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
+from core.clock import evening_of
 from core.plan import Move
-from core.words import day_text, listed
+from core.words import counted, day_text, listed
 
 #: A verify that comes by so much later behind its transfer than it did is told apart.
 APART = timedelta(hours=1)
@@ -14,8 +15,15 @@ WARMING = "warming"
 _TWINS = {"transfer": "verify", "verify": "transfer"}
 
 
-def moved_words(told: Sequence[Move]) -> list[str]:
-    """A sentence for every move, a verify together with its transfer."""
+def moved_words(told: Sequence[Move], tonight: date | None = None) -> list[str]:
+    """A sentence for every move, a verify together with its transfer.
+
+    ``tonight``: the date of an evening that has begun; what stays in it at another time is told in one line.
+    """
+    here = [move for move in told if tonight is not None and _within(move, tonight)]
+    if here:
+        rest = moved_words([move for move in told if move not in here])
+        return [*rest, f"{counted(len(here), 'step')} of this evening at another time of it"]
     by = {(move.reel, move.kind): move for move in told}
     loads: dict[tuple[object, ...], list[str]] = {}
     for move in told:
@@ -36,6 +44,12 @@ def moved_words(told: Sequence[Move]) -> list[str]:
         apart = _apart(move, twin) if both and twin is not None else ""
         out.append(f"{named} of {listed(together)}: {_from_to(move.was, move.now)}{apart}, {move.why}")
     return out
+
+
+def _within(move: Move, day: date) -> bool:
+    if move.was is None or move.now is None or move.kind == WARMING:
+        return False
+    return evening_of(move.was) == evening_of(move.now) == day
 
 
 def _load(move: Move) -> tuple[object, ...]:

@@ -36,8 +36,8 @@ def put_reels_back(so_far: Incumbent, kept: Draft) -> None:
 def put_steps_back(so_far: Incumbent) -> None:
     """Puts single steps at the table back to where they were told of, where they are free to be."""
     for step in so_far.best.steps:
-        was = so_far.kept_at.get((step.job, step.kind, step.part))
-        if step.kind not in AT_THE_TABLE or was is None or was == step.start:
+        was = so_far.told.at.get((step.job, step.kind, step.part))
+        if step.kind not in AT_THE_TABLE or was is None or was < 0 or was == step.start:
             continue
         rest = [one for one in so_far.best.steps if one != step]
         minutes = step.end - step.start

@@ -14,10 +14,9 @@ from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, cost, score_of, ties
 from core.planning.bench.follow import draft_of_plan, follow
 from core.planning.bench.lists import Order, plan_order
-from core.planning.bench.move_reasons import Key, free_to_drop
-from core.planning.bench.moves import LATER, moved_weight, spare_evenings, starts_of, what_stays
+from core.planning.bench.moves import LATER, Told, told_of, what_stays
 from core.planning.bench.orders import first_orders
-from core.planning.facts.problem import Problem, Stretch
+from core.planning.facts.problem import Problem
 from core.planning.rules.checker import violations
 from core.planning.time_left import Clock
 from core.planning.wishes.wished import read_plain, wished
@@ -57,8 +56,7 @@ class Incumbent:
     best: Draft = field(init=False)
     order: Order = field(init=False)
     price: Fraction = Fraction(0)  # of moving an item of the kept plan
-    spare: tuple[Stretch, ...] = ()  # evenings in which that has no step
-    kept_at: dict[Key, int] = field(default_factory=dict)
+    told: Told = field(default_factory=lambda: Told({}))
     bound: Fraction = Fraction(0)
     waits: dict[bool, Fraction] = field(default_factory=dict)  # what reels wait at least, line-ups in or not
     dice: Random = field(default_factory=lambda: Random(SEED))
@@ -75,9 +73,8 @@ class Incumbent:
             self.fitting = tidy(self.problem, follow(self.problem, self.kept, exact=True))
             self.best = self.fitting
             self.floor = what_stays(self.problem, self.kept, self.fitting)
-            was = starts_of(self.kept)
-            self.kept_at = {key: at for key, at in was.items() if not free_to_drop(self.problem, key)}
-            self.price, self.spare = self._price(), spare_evenings(self.problem, self.kept)
+            self.told = told_of(self.problem, self.wishes.kept)
+            self.price = self._price()
         else:
             self.best = tidy(self.problem, plan_order(self.problem, self.order))
 
@@ -87,7 +84,7 @@ class Incumbent:
 
     def cost(self, draft: Draft) -> Fraction:
         """The score in hundredths of priority-minutes, and the price of what moves."""
-        moved = 6000 * self.price * moved_weight(self.kept_at, draft, self.spare) if self.price else 0
+        moved = 6000 * self.price * self.told.moved(draft) if self.price else 0
         return cost(self.problem, draft) + moved
 
     def _price(self) -> Fraction:
@@ -100,7 +97,7 @@ class Incumbent:
         kept = self.wishes.kept
         score = score_of(self.problem, self.best)
         least = min(score, Fraction(kept.score) if kept else score)
-        items = moved_weight(self.kept_at, Draft())
+        items = self.told.moved(Draft())
         return least * ALL_MOVED / items if items else Fraction(0)
 
     def offer(self, draft: Draft, order: Order | None = None) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 
+from core.clock import evening_of
 from core.moved import moved_words
 from core.plan import Move, Plan
 from core.planning.at_no_cost.draw_back import drawn_back
@@ -207,7 +208,8 @@ def _with_moves(so_far: Incumbent, plan: Plan, draft: Draft) -> Plan:
         logged = partial(ran_then, so_far.shelf)
         told += moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now, logged)
         told = [_with_look(plan, one) for one in told]
-    return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told)), moves=tuple(told))
+    tonight = evening_of(so_far.start) if so_far.told.tonight else None
+    return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told, tonight)), moves=tuple(told))
 
 
 def _with_look(plan: Plan, move: Move) -> Move:

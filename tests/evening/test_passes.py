@@ -67,7 +67,7 @@ def test_a_tape_of_unknown_length_says_only_where_it_is(running, now):
 
 
 def test_going_on_starts_a_piece_some_seconds_earlier(running, now):
-    stopped = stop_pass(running, "R-001 1", later(now, minutes=12), "squeal")
+    stopped = stop_pass(running, "R-001 1", later(now, minutes=12), "power")
     on = go_on(stopped, "R-001 1", later(now, minutes=20))
     one = passes_of(on, later(now, minutes=21))[0]
     assert (one.position, one.pieces, one.state) == (720 - 10 + 60, 2, "running")

@@ -82,3 +82,20 @@ def test_an_evening_that_was_added_is_used(shelf: Shelf, start: datetime, reel: 
         wishes=Wishes(price=50.0),
     )
     assert 8 in {item.start.day for item in new.items if item.kind == "transfer"}
+
+
+def test_looks_of_an_evening_give_way_to_its_tapes(evening: tuple[Shelf, Plan], reel: Any) -> None:
+    """Ten minutes too many: a look goes to another evening, not a tape for which the deck is lined up."""
+    shelf, plan = evening
+    opened = min(item.start for item in plan.items)
+    looks = {f"L-{n}": reel(f"L-{n}", stage="found") for n in range(2)}
+    shelf = replace(shelf, reels={**shelf.reels, **looks})
+    plan = plan_evenings(shelf, opened, 7, effort=0.5)
+    first = {item.reels[0] for item in plan.items if item.kind == "transfer" and item.start.day == opened.day}
+    new = replan(shelf, plan, opened + timedelta(minutes=5), effort=0.5)
+    still = {item.reels[0] for item in new.items if item.kind == "transfer" and item.start.day == opened.day}
+    assert still == first
+    moved = [move for move in new.moves if move.now is None or move.now.day != opened.day]
+    assert {move.kind for move in moved if move.was is not None and move.was.day == opened.day} <= {
+        "identify"
+    }

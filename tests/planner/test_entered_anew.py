@@ -97,7 +97,7 @@ def test_nothing_that_still_fits_moves_where_a_move_costs_a_fortune(so_far):
     wishes = Wishes(kept=kept, price=1e6)
     late = Incumbent(so_far.shelf, noon, 13, wishes)  # nothing of the evening before was done
     search(late, 2, by_effort=True, stop=None)
-    assert moved_soon(late.kept_at, late.best) == moved_soon(late.kept_at, late.fitting)
+    assert moved_soon(late.told.at, late.best) == moved_soon(late.told.at, late.fitting)
 
 
 def test_a_reel_that_is_only_heard_stays_where_it_is(so_far, reel):

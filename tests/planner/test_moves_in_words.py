@@ -195,3 +195,14 @@ def test_a_transfer_for_whose_line_up_the_helper_does_not_come_says_so() -> None
     assert why((((60, 200),), ())) == "the helper is not there for its line-up on Tue 8 Dec"
     assert why((((0, 30),), ()), over=30) == "its line-up on Tue 8 Dec no longer fits there"
     assert "helper" not in why((((0, 200),), ()))
+
+
+def test_what_only_is_at_another_time_of_an_evening_that_has_begun_is_one_line() -> None:
+    kept = draft((0, "transfer", 40), (0, "verify", 60), (1, "identify", 0))
+    new = draft((0, "transfer", 50), (0, "verify", 80), (1, "identify", 1440))
+    told = moves(PROBLEM, kept, kept, new)
+    assert moved_words(told, FROM.date()) == [
+        "identify of R-009: from Tue 8 Dec 19:00 to Wed 9 Dec 19:00, to make room for others",
+        "2 steps of this evening at another time of it",
+    ]
+    assert len(moved_words(told)) == 2

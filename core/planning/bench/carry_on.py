@@ -19,12 +19,10 @@ from core.studio.opening import bench_window
 
 def carried_on(problem: Problem, plan: Plan) -> Draft | None:
     """The plan with its steps of the evening under way in order, as soon as they fit; None between two."""
-    span = bench_window(problem.studio, problem.scale.start)
-    if span is None or not problem.windows:
+    opened = opened_at(problem)
+    if opened is None:
         return None
-    opened, tonight = floor(problem.scale.exact(span.start)), problem.windows[0]
-    if opened >= 0 or tonight.start >= problem.scale.exact(span.end):
-        return None
+    tonight = problem.windows[0]
     old = draft_of_plan(problem, plan, since=opened)
     late = [step for step in old.steps if step.start < 0 and not _to_be_warmed(problem, step)]
     ahead = [step for step in old.steps if step.start >= 0]
@@ -32,6 +30,15 @@ def carried_on(problem: Problem, plan: Plan) -> Draft | None:
     return followed(
         problem, replace(old, steps=left + tuple(ahead)), exact=True, early={tonight.index}
     ).draft()
+
+
+def opened_at(problem: Problem) -> int | None:
+    """The minute, before the plan's start, at which the evening under way began; None between two."""
+    span = bench_window(problem.studio, problem.scale.start)
+    if span is None or not problem.windows:
+        return None
+    opened = floor(problem.scale.exact(span.start))
+    return opened if opened < 0 and problem.windows[0].start < problem.scale.exact(span.end) else None
 
 
 def _to_be_warmed(problem: Problem, step: Step) -> bool:

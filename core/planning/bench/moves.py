@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from fractions import Fraction
 from math import floor
 
 from core.plan import Move, Plan
+from core.planning.bench.carry_on import opened_at
 from core.planning.bench.draft import Draft, cost, ends_of, waiting
-from core.planning.bench.follow import is_left, part_of
+from core.planning.bench.follow import draft_of_plan, is_left, part_of
 from core.planning.bench.move_reasons import Key, Reasons, free_to_drop
 from core.planning.facts.problem import Problem, Stretch
+from core.values import dataclass
 from core.words import day_text
 
 SOON = 7 * 1440  # minutes in which a move counts whole
 LATER = Fraction(1, 10)
+LIGHT = Fraction(1, 4)  # of a look or a verify of tonight: ten minutes at the table give way to a tape
 
 WORDS = {"load": "warming", "condition": "warming"}
 
@@ -28,33 +31,52 @@ def starts_of(draft: Draft) -> dict[Key, int]:
     return out
 
 
-def weight(start: int) -> Fraction:
-    """How much the move of an item counts that was to start then."""
-    return Fraction(1) if start < SOON else LATER
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What was told of the kept plan: when its items start, in minutes, and where a move disturbs nobody."""
+
+    at: Mapping[Key, int]
+    spare: tuple[
+        Stretch, ...
+    ] = ()  # evenings for which nothing was told: those that were added since, above all
+    tonight: int = 0  # until when the evening under way lasts; 0 between two
+
+    def moved(self, draft: Draft) -> Fraction:
+        """What is elsewhere or gone, weighed.
+
+        What stays in the evening under way is no move, nor what comes sooner in one that was free.
+        """
+        now = starts_of(draft)
+        gone = (key for key, was in self.at.items() if not self._stays(was, now.get(key)))
+        return sum((self.weight(key) for key in gone), start=Fraction(0))
+
+    def weight(self, key: Key) -> Fraction:
+        """How much a move counts: whole in the next seven days, but for a look or a verify of tonight."""
+        was = self.at[key]
+        if was < self.tonight and key[1] in ("identify", "verify"):
+            return LIGHT
+        return Fraction(1) if was < SOON else LATER
+
+    def _stays(self, was: int, at: int | None) -> bool:
+        if at is None or at == was:
+            return at == was
+        if was < self.tonight:
+            return at < self.tonight
+        return at < was and any(first <= at < over for first, over in self.spare)
 
 
-def moved_weight(kept: dict[Key, int], draft: Draft, spare: Sequence[Stretch] = ()) -> Fraction:
-    """The items of the kept plan that are elsewhere or gone, those of the next seven days whole.
-
-    What comes sooner in an evening for which nothing was told, one of ``spare``, disturbs nobody.
-    """
-    now = starts_of(draft)
-    moved = ((now.get(key), start) for key, start in kept.items() if now.get(key) != start)
-    return sum((weight(was) for at, was in moved if not _used(spare, at, was)), start=Fraction(0))
-
-
-def _used(spare: Sequence[Stretch], at: int | None, was: int) -> bool:
-    return at is not None and at < was and any(first <= at < over for first, over in spare)
-
-
-def spare_evenings(problem: Problem, kept: Draft) -> tuple[Stretch, ...]:
-    """The evenings in which the kept plan has no step: those that were added since, above all."""
+def told_of(problem: Problem, plan: Plan) -> Told:
+    """What was told of that plan, with what was to be done tonight before now and is left."""
+    opened = opened_at(problem)
+    kept = draft_of_plan(problem, plan, since=opened or 0)
+    at = {key: start for key, start in starts_of(kept).items() if not free_to_drop(problem, key)}
     starts = [step.start for step in kept.steps]
     evenings = ((window.start, window.over) for window in problem.windows)
-    return tuple(one for one in evenings if not any(one[0] <= at < one[1] for at in starts))
+    spare = tuple(one for one in evenings if not any(one[0] <= start < one[1] for start in starts))
+    return Told(at, spare, problem.windows[0].over if opened is not None else 0)
 
 
-def moved_soon(kept: dict[Key, int], draft: Draft) -> int:
+def moved_soon(kept: Mapping[Key, int], draft: Draft) -> int:
     """How many items of the next seven days moved."""
     now = starts_of(draft)
     return sum(1 for key, start in kept.items() if start < SOON and now.get(key) != start)

@@ -8,8 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 from math import floor
 
-from core.planning.bench.move_reasons import Key
-from core.planning.bench.moves import weight
+from core.planning.bench.moves import Told
 from core.planning.facts.problem import SongFacts
 from core.planning.solver.comfort import UNITS, add_comfort
 from core.planning.solver.variables import Expr, JobVar, Model, night
@@ -45,10 +44,10 @@ def add_objective(model: Model) -> None:
     model.cp.minimize(model.songs_cost + model.comfort_cost + model.reels_cost + model.moves_cost)
 
 
-def add_moves(model: Model, kept: dict[Key, int], price: Fraction) -> None:
+def add_moves(model: Model, told: Told, price: Fraction) -> None:
     """Every free item of the kept plan that is not where it was costs its price."""
     cp, grid = model.cp, model.grid
-    for key, start in sorted(kept.items()):
+    for key, start in sorted(told.at.items()):
         index, kind, part = key
         var = model.jobs.get(index)
         if var is None or start % grid:
@@ -65,10 +64,13 @@ def add_moves(model: Model, kept: dict[Key, int], price: Fraction) -> None:
             step = var.steps.get((kind, part))
             if step is None or isinstance(step.start, int):
                 continue
-            cp.add(step.start == start // grid).only_enforce_if(stays)
+            if start < told.tonight:
+                cp.add(step.start * grid < told.tonight).only_enforce_if(stays)
+            else:
+                cp.add(step.start == start // grid).only_enforce_if(stays)
             if not isinstance(var.done, int):
                 cp.add_implication(stays, var.done)
-        cost = round(price * weight(start) * 6000 * UNITS)
+        cost = round(price * told.weight(key) * 6000 * UNITS)
         model.moves_cost = model.moves_cost + cost * (1 - stays)
 
 

@@ -13,7 +13,7 @@ from ortools.sat.python import cp_model
 
 from core.planning.bench.calibration import tidy, with_calibrations
 from core.planning.bench.draft import Draft, Load, Step, make_draft
-from core.planning.bench.move_reasons import Key
+from core.planning.bench.moves import Told
 from core.planning.facts.problem import Problem
 from core.planning.solver.constraints import add_jobs, add_operator, add_order, add_playable, stays
 from core.planning.solver.fits import add_calibrations
@@ -57,7 +57,7 @@ def build(
     region: Region,
     *,
     exact: bool = False,
-    kept: tuple[dict[Key, int], Fraction] | None = None,
+    kept: tuple[Told, Fraction] | None = None,
 ) -> Model:
     """The model of a region: every rule, what stays as it is outside.
 
