@@ -136,6 +136,16 @@ def test_a_line_up_planned_again_in_mid_evening_is_done_where_the_deck_stands(sh
     assert [one.state for one in sheet.steps if one.kind == "align"] == ["done", "waiting", "waiting"]
 
 
+def test_what_follows_a_line_up_that_stands_already_comes_sooner_by_its_minutes(shelf, plan, now):
+    step = run_sheet(shelf, plan, now).current
+    done = finish_step(start_step(shelf, step, now), step, later(now, minutes=35))
+    align, transfer = plan.items[:2]
+    again = replace(align, start=later(now, minutes=40), end=later(now, minutes=55), full=False)
+    played = replace(transfer, start=later(now, minutes=55), end=later(now, minutes=100))
+    sheet = run_sheet(done, replace(plan, items=(again, played)), later(now, minutes=36))
+    assert by_kind(sheet, "transfer").expected.start == later(now, minutes=40)
+
+
 def test_what_waits_begins_after_what_runs_whatever_the_order(shelf, plan, now):
     sheet = run_sheet(shelf, plan, now)
     shelf = start_step(shelf, by_kind(sheet, "identify"), now)  # the line-up before it still waits

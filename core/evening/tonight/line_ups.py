@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import evening_of
+from core.clock import Span, evening_of
 from core.conditioning.advisor import advisor
 from core.evening.tonight.sheet import Step
 from core.logbook.steps import deck_stands
@@ -117,11 +117,11 @@ def _whose(here: datetime, there: datetime) -> str:
     return f"{there:%A}'s" if days < 7 else f"the {day_text(evening_of(there))}"
 
 
-def without_standing(steps: list[Step], shelf: Shelf, now: datetime) -> list[Step]:
+def without_standing(steps: list[Step], shelf: Shelf, now: datetime) -> tuple[list[Step], tuple[Span, ...]]:
     """A line-up is done where its deck stands on that set-up since an earlier one of the same bench window.
 
     A plan made in mid-evening lines up anew for its own transfers; only the first line-up of a deck can be
-    one that stands, since a later one follows another set-up.
+    one that stands, since a later one follows another set-up. With the stretches that so are nobody's work.
     """
     line_ups = sorted((one for one in steps if one.kind == "align"), key=lambda one: one.planned.start)
     first: dict[str, Step] = {}
@@ -129,16 +129,17 @@ def without_standing(steps: list[Step], shelf: Shelf, now: datetime) -> list[Ste
         if step.state in ("waiting", "running"):
             first.setdefault(step.subject, step)
     stand = {
-        step.key
+        step.key: step.planned
         for step in first.values()
         if step.state == "waiting" and (_stood(step, line_ups, shelf) or _stands(step, shelf, now))
     }
     made = {step.what for step in line_ups if step.state == "done"}
-    return [
+    left = [
         replace(step, state="done") if step.key in stand else step
         for step in steps
         if step.key not in stand or step.what not in made  # told by its own row, at its true time
     ]
+    return left, tuple(stand.values())
 
 
 def stood_before(step: Step, shelf: Shelf, start: datetime) -> bool:

@@ -203,7 +203,7 @@ def _work(
             continue
         before = step.planned.start < goes_in.get(step.subject, step.planned.start)
         ready = (_at_hand(shelf, step.subject) if before else cooled.get(step.subject)) or now
-        planned = now if step.key in early else step.planned.start
+        planned = now if step.key in early else _due(sheet, step)
         wind, takes = wind_minutes(shelf, step), minutes_of(shelf, step)
         begins = max(planned, free, now, ready)
         start, end = _between(step, takes, later(begins, minutes=wind), around)
@@ -225,6 +225,16 @@ def _work(
         else:
             without.add(step.subject)
         yield replace(step, expected=Span(start, end), fits=fits)
+
+
+def _due(sheet: RunSheet, step: Step) -> datetime:
+    """When it was to begin, less the line-ups before it in its bench window that need not be made."""
+    at = step.planned.start
+    window = next((one for one in sheet.bench if one.start <= at < one.end), None)
+    before = (
+        one for one in sheet.standing if window is not None and window.start <= one.start and one.end <= at
+    )
+    return later(at, minutes=-sum(one.minutes for one in before))
 
 
 def _until_next(at: datetime, touches: Sequence[Span]) -> Fraction:
@@ -282,7 +292,7 @@ def _all_of_it(sheet: RunSheet, now: datetime, shelf: Shelf, touches: Sequence[S
             continue
         start, end = step.started or now, _ends(step, now, shelf)
         if step.state != "running":
-            begins = max(step.planned.start, free, now)
+            begins = max(_due(sheet, step), free, now)
             start = next((one.end for one in around if one.start <= begins < one.end), begins)
             end = later(start, minutes=minutes_of(shelf, step))
             for touch in around:

@@ -63,9 +63,9 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     steps = [_load_is_in(step, now) for step in steps]
     steps = [as_heard(shelf, _not_gone_on(shelf, step, now)) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
-    steps = without_standing(steps, shelf, now)
+    steps, stands = without_standing(steps, shelf, now)
     steps.sort(key=lambda step: in_order(step, now))
-    return projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
+    return projected(RunSheet(day, tuple(steps), bench, loud, stands), shelf, now)
 
 
 def _without_what_waits(shelf: Shelf, steps: Sequence[Step]) -> list[Step]:

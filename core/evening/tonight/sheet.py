@@ -82,12 +82,14 @@ class RunSheet:
     ``late_minutes`` is by how much all the work that is left ends later than the evening's work was to end;
     ``spare_minutes`` what then is left of the bench window, below nought where it does not suffice; None
     where there is no work or no window. ``wind_minutes``: slow winds before tapes that wait, in no plan.
+    ``standing``: when the plan has line-ups of decks that stand so already; what follows comes sooner.
     """
 
     day: date
     steps: tuple[Step, ...]
     bench: tuple[Span, ...]
     loud: tuple[Span, ...]
+    standing: tuple[Span, ...] = ()
     late_minutes: int = 0
     spare_minutes: int | None = None
     wind_minutes: int = 0
