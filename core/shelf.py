@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from core.chosen import Choice, Chosen
 from core.errors import Refused
+from core.reels.by_number import meant
 from core.reels.reel import Reel, Segment
 from core.songs.song import SheetRow, Song
 from core.studio.studio import Studio
@@ -94,7 +95,7 @@ class Shelf:
         try:
             return self.reels[key]
         except KeyError:
-            raise Refused(f"no reel {key!r} on this shelf") from None
+            raise Refused(f"no reel {key!r} on this shelf{meant(key, self.reels)}") from None
 
     def song(self, key: str) -> Song:
         """The song of that key; Refused if there is none."""

@@ -8,11 +8,15 @@ from collections.abc import Collection
 
 def by_number(typed: str, keys: Collection[str]) -> str:
     """The one key that ends in that bare number; empty where none or several do, or it is a key itself."""
+    found = _ending_in(typed, keys)
+    return found[0] if len(found) == 1 else ""
+
+
+def _ending_in(typed: str, keys: Collection[str]) -> list[str]:
     number = typed.strip()
     if number in keys or not re.fullmatch(r"\d{1,6}", number):
-        return ""
-    found = [key for key in keys if (end := re.search(r"\d+$", key)) and int(end[0]) == int(number)]
-    return found[0] if len(found) == 1 else ""
+        return []
+    return [key for key in keys if (end := re.search(r"\d+$", key)) and int(end[0]) == int(number)]
 
 
 def needs_by_number(text: str, keys: Collection[str]) -> str:
@@ -29,6 +33,12 @@ def needs_by_number(text: str, keys: Collection[str]) -> str:
         out += parts
     told = "; ".join(out)
     return "" if told == "; ".join(one.strip() for one in text.split(";")) else told
+
+
+def meant(typed: str, keys: Collection[str]) -> str:
+    """``: did you mean R-017?`` where numbers alone name reels, ``R-001 or CAL-1`` too; empty where not."""
+    named = " or ".join(_ending_in(typed, keys)) or needs_by_number(typed, keys)
+    return f": did you mean {named}?" if named else ""
 
 
 def _one(part: str, keys: Collection[str]) -> str:

@@ -8,6 +8,7 @@ from dataclasses import fields, replace
 from typing import TYPE_CHECKING, TypeVar
 
 from core.errors import Refused
+from core.reels.by_number import meant
 from core.reels.reel import Reel
 from core.shelf import Event, Shelf
 from core.shelving.named_in import Kind, records_renamed
@@ -49,6 +50,8 @@ def the_kind(shelf: Shelf, key: str, said: str = "") -> Kind:
 def _near(shelf: Shelf, key: str, said: str = "") -> str:
     from difflib import get_close_matches
 
+    if said in ("", "reel") and (number := meant(key, shelf.reels)):
+        return number
     keys = {"reel": shelf.reels, "song": shelf.songs, "sheet": {row.sheet: 0 for row in shelf.sheets}}
     named = [one for kind, there in keys.items() if said in ("", kind) for one in there]
     near = get_close_matches(key, named, 1, 0.6)

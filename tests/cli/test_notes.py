@@ -78,3 +78,21 @@ def test_what_is_no_note_is_not_taken_off(noted: Any, words: Any, told: str, sta
     ran = noted("note", *words)
     assert (ran.status, ran.out) == (status, "") and told in ran.err and ran.err.count("\n") == 1
     assert len(noted("note", "R-002").out.splitlines()) == 2
+
+
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        (("note", "9", "x"), "R-009"),
+        (("merge", "R-001", "2"), "R-002 or CAL-2"),
+        (("remove", "3"), "R-003 or CAL-3"),
+        (("set", "S-01", "needs=1"), "R-001"),
+        (("set", "S-01", "needs=R-001 and 2"), "R-001; R-002"),
+    ],
+)
+def test_a_number_alone_is_refused_with_the_reels_that_it_may_mean(
+    run: Any, shelf: Path, words: tuple[str, ...], meant: str
+) -> None:
+    refused = run(*words)
+    assert refused.status == 1
+    assert refused.err.strip().endswith(f": did you mean {meant}?")

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from core.conditioning.loads.held_then import held_then, lay_then
 from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.logbook.running import running
+from core.reels.by_number import meant
 from core.reels.reel import Reel, Segment
 from core.shelf import Shelf
 from core.store.intake.copies_in_rings import Touched, row_key
@@ -30,6 +31,7 @@ def _at(places: Places, kind: str, key: str) -> str:
 
 
 def _needs(shelf: Shelf, places: Places) -> Iterator[str]:
+    music = [key for key, reel in shelf.reels.items() if not reel.calibration]
     for song in shelf.songs.values():
         for need in song.needs:
             reel = shelf.reels.get(need.reel)
@@ -39,10 +41,9 @@ def _needs(shelf: Shelf, places: Places) -> Iterator[str]:
                     if reel is None
                     else "a reel to transfer: it calibrates"
                 )
-                yield (
-                    f"{_at(places, 'songs', song.key)}, column needs: {shown(need.reel)} is not {what}: "
-                    "give the key of a reel that holds the song"
-                )
+                hint = meant(need.reel, music) or ": give the key of a reel that holds the song"
+                told = f"column needs: {shown(need.reel)} is not {what}{hint}"
+                yield f"{_at(places, 'songs', song.key)}, {told}"
 
 
 def _contradictions(shelf: Shelf, places: Places) -> Iterator[str]:
