@@ -198,5 +198,3 @@ async def test_what_is_asked_of_a_plan_is_refused_in_its_line_and_answered_while
         assert asked == ["R-008"]
         await pilot.press("escape")
         await until(pilot, lambda: pilot.app.current_mode == "week" and len(pilot.app.screen_stack) == 1)
-
-
