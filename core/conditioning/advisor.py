@@ -82,7 +82,7 @@ class Advisor:
         """Until when a reel that came out of the heat is not at hand; None for one that did not.
 
         One that left it before its hours were up, and is not to be warmed again first, cools as long as it
-        was warm, its treatment's cooling at most.
+        was warm, its treatment's cooling at most; one that came out late in proportion longer.
         """
         cool, course = cool_until(reel, self.studio), self.studio.treatment(reel.width)
         if reel.chamber or course is None or needs_conditioning(reel, self.studio, at, self.own):
@@ -92,7 +92,8 @@ class Advisor:
             out = (member.out or log.broken_off) if member is not None else None
             if member is None or out is None:
                 continue
-            told = log.cools(member, out, course.cool.number) if log.too_short(member) else out
+            other = log.too_short(member) or log.too_long(member)
+            told = log.cools(member, out, course.cool.number) if other else out
             return told if told > out and (cool is None or told > cool) else cool
         return cool
 

@@ -73,6 +73,14 @@ def short_hours(shelf: Shelf, reel: Reel) -> Short | None:
     return _gum_since(shelf, reel) or _playable_too_long(shelf, reel)
 
 
+def long_hours(shelf: Shelf, reel: Reel) -> str:
+    """``had 15 h 00 of 4 h 00``: of a tape whose newest time in the heat was much too long; else empty."""
+    log, member = _newest(shelf, reel.key)
+    if reel.chamber or log is None or member is None or member.out is None or member.hours is None:
+        return ""
+    return f"had {_of(log.hours_had(reel.key, member.out), member.hours)}" if log.too_long(member) else ""
+
+
 def no_load(shelf: Shelf, reel: Reel) -> str:
     """Why a tape that is to be warmed, and is in no chamber, has not had its hours."""
     log, member = _newest(shelf, reel.key)

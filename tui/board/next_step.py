@@ -10,7 +10,7 @@ from core.clock import later, minutes_between
 from core.conditioning.advisor import advice_of, advisor, barred
 from core.conditioning.alarms import alarm_of
 from core.conditioning.base_look import warmed_against_base
-from core.conditioning.hours_had import BY_CELL, FOUL, overdue_words, short_hours
+from core.conditioning.hours_had import BY_CELL, FOUL, long_hours, overdue_words, short_hours
 from core.conditioning.spreading.dirty_path import dirty_path
 from core.conditioning.spreading.shared_air import look_in_short
 from core.evening.playing.passes import TapePass
@@ -100,7 +100,7 @@ def _next(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> S
         why = changed(shelf, reel) or ""
         return Step("verify", "verified", verify_minutes(reel, shelf.studio), waits=why)
     to_deck = _cut_short(shelf, reel, _to_the_deck(shelf, reel, at, decks))
-    return _cooling(shelf, reel, at) or _tested(shelf, reel, at, to_deck)
+    return _too_long(shelf, reel, _cooling(shelf, reel, at) or _tested(shelf, reel, at, to_deck))
 
 
 def _look(shelf: Shelf) -> Step:
@@ -120,6 +120,16 @@ def _cut_short(shelf: Shelf, reel: Reel, step: Step) -> Step:
             step, words=step.words.replace("warm ", "warm again ", 1), waits=step.waits or short.says
         )
     return replace(step, words=f"{short.brief}: {step.words}")
+
+
+def _too_long(shelf: Shelf, reel: Reel, step: Step) -> Step:
+    """A tape that came out of the heat much too late tells the hours that it had, till it is captured."""
+    had = long_hours(shelf, reel) if shelf.of_kind("load") else ""
+    if not had:
+        return step
+    if step.waits:
+        return replace(step, waits=f"{step.waits}; it {had} of warmth")
+    return replace(step, words=f"{had}: {step.words}")
 
 
 def _tested(shelf: Shelf, reel: Reel, at: datetime, step: Step) -> Step:

@@ -8,6 +8,7 @@ from typing import Literal
 
 from core.as_json import as_json, read
 from core.clock import later, minutes_between
+from core.tape.where import figure
 from core.values import dataclass
 
 Behaved = Literal["", "clean heads", "some shed", "stopped"]
@@ -142,10 +143,22 @@ class ChamberLog:
     def cools(self, member: Member, out: datetime, hours: Fraction) -> datetime:
         """Until when a reel that came out then cools: its treatment's ``hours``.
 
-        One that left the heat before its hours were up cools as long as it was warm, those hours at most.
+        One that left the heat before its hours were up cools as long as it was warm, those hours at most; one
+        that lay in it for longer, out later than is tolerated, cools in proportion longer.
         """
-        short = self.too_short(member)
-        return later(out, hours=min(hours, self.hours_had(member.reel, out)) if short else hours)
+        had = self.hours_had(member.reel, out)
+        if self.too_short(member):
+            return later(out, hours=min(hours, had))
+        return later(
+            out, hours=hours * had / member.hours if self.too_long(member) and member.hours else hours
+        )
+
+    def too_long(self, member: Member) -> bool:
+        """True where it came out later than its hours were up by more minutes than are tolerated."""
+        if member.out is None or member.hours is None:
+            return False
+        late = (self.hours_had(member.reel, member.out) - member.hours) * 60
+        return bool(late > figure("heat.touch_late_minutes"))
 
     def too_short(self, member: Member) -> bool:
         """True where it came out, or the load was broken off, before its hours were up: no treatment."""

@@ -8,6 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from core.clock import Span, later, minutes_between
+from core.conditioning.advisor import advisor
 from core.evening.tonight.hours_asked import lacking, wanted
 from core.evening.tonight.patching import handling_after, minutes_of, minutes_to_run, wind_minutes
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
@@ -137,7 +138,10 @@ def _cooled(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step
     }
     for key in {one.subject for one in sheet.steps} & set(shelf.reels):
         reel, out = shelf.reels[key], _out(key, touches)
-        until = cool_until(reel if out is None else replace(reel, conditioned_at=out), shelf.studio)
+        if out is None:
+            until = advisor(shelf).cools_until(reel, now)
+        else:
+            until = cool_until(replace(reel, conditioned_at=out), shelf.studio)
         if until is not None:
             at_hand[key] = max(until, at_hand.get(key, until))
     return at_hand
@@ -155,9 +159,9 @@ def _goes_in(sheet: RunSheet) -> dict[str, datetime]:
     return {key: one.planned.start for one in loads for key in one.reels}
 
 
-def _at_hand(shelf: Shelf, key: str) -> datetime | None:
+def _at_hand(shelf: Shelf, key: str, at: datetime) -> datetime | None:
     """From when on that reel is at hand as it lies now; None where it is."""
-    return cool_until(shelf.reels[key], shelf.studio) if key in shelf.reels else None
+    return advisor(shelf).cools_until(shelf.reels[key], at) if key in shelf.reels else None
 
 
 def _somebody_home(shelf: Shelf, start: datetime, end: datetime) -> bool:
@@ -202,7 +206,7 @@ def _work(
             yield replace(step, expected=Span(step.started or now, _ends(step, now, shelf)))
             continue
         before = step.planned.start < goes_in.get(step.subject, step.planned.start)
-        ready = (_at_hand(shelf, step.subject) if before else cooled.get(step.subject)) or now
+        ready = (_at_hand(shelf, step.subject, now) if before else cooled.get(step.subject)) or now
         planned = now if step.key in early else _due(sheet, step)
         wind, takes = wind_minutes(shelf, step), minutes_of(shelf, step)
         begins = max(planned, free, now, ready)
