@@ -7,11 +7,15 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from core.evening.warming.meanwhile import loaded_meanwhile
+from core.words import listed
 
 if TYPE_CHECKING:
     from core.plan import Plan
     from core.planning.wishes.wishes import Wishes
     from core.shelf import Shelf
+
+NAMED = 4
+"""How many changed things are told by name."""
 
 
 def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
@@ -20,7 +24,7 @@ def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
     Loads apart, it is asked only where something that a plan rests on has changed since.
     """
     from core.planning.rules.checker import violations
-    from core.standing.of_plan.made_from import made_from
+    from core.standing.of_plan.made_from import changed_since, made_from
     from core.standing.of_plan.still import struck
 
     warmed = loaded_meanwhile(shelf, plan, at)
@@ -35,8 +39,11 @@ def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
     if any((item.deck or item.chamber or next(iter(places), "")) not in places for item in plan.items):
         return "a deck or chamber of the plan is not in the studio any more"
     broken = next(iter(violations(shelf, plan)), None)
-    other = broken is not None and broken.startswith("the score is ")
-    return "what is to be done, or what it is worth, is another now" if other else broken
+    if broken is None or not broken.startswith("the score is "):
+        return broken
+    named = changed_since(plan.rests_on, shelf)
+    changed = f"{listed(named[:NAMED])}{f' and {len(named) - NAMED} more' if len(named) > NAMED else ''}: "
+    return f"{changed if named else ''}what is to be done, or what it is worth, is another now"
 
 
 def _named(plan: Plan) -> list[str]:

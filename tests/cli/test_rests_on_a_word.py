@@ -108,7 +108,23 @@ def test_a_plan_made_before_a_song_counted_otherwise_says_so_in_words(there: Any
     plan = replace(kept, rests_on=made_from(book.shelf))
     assert there("set", "S-1", "priority=1").status == 0
     told = why_not_kept(Book.open(Path("tapes.json"), lambda: NOW).shelf, plan, NOW)
-    assert told == "what is to be done, or what it is worth, is another now"
+    assert told == "the songs: what is to be done, or what it is worth, is another now"
+
+
+def test_an_undo_while_a_plan_is_made_is_told_by_its_reel(there: Any) -> None:
+    from core.plan import plan_from_json
+    from core.standing.of_plan.made_from import made_from
+    from core.store.book import Book
+    from core.workbook.keeping import why_not_kept
+
+    assert there("set", "W-1", "condition=", "signs=vinegar").status == 0
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
+    book = Book.open(Path("tapes.json"), lambda: NOW)
+    kept = plan_from_json(book.shelf.of_kind("plan")["kept"], book.shelf.studio.zone)
+    plan = replace(kept, rests_on=made_from(book.shelf))
+    assert there("set", "W-1", "condition=sticky", "signs=").status == 0
+    told = why_not_kept(Book.open(Path("tapes.json"), lambda: NOW).shelf, plan, NOW)
+    assert told == "W-1: what is to be done, or what it is worth, is another now"
 
 
 def test_a_cell_alone_makes_no_tape_treated_without_a_word(there: Any) -> None:

@@ -108,6 +108,20 @@ def made_from(shelf: Shelf) -> dict[str, object]:
     return as_json(resting_on(shelf))
 
 
+_PARTS = {
+    "studio": "the studio", "songs": "the songs", "segments": "the parts of a tape",
+    "stocks": "your stocks", "wishes": "a wish", "stands": "how a deck stands", "passes": "what was played",
+}  # fmt: skip
+
+
+def changed_since(rests_on: Mapping[str, object], shelf: Shelf) -> list[str]:
+    """By their names, the parts of the shelf, and the reels, that are not as that plan was made from."""
+    was, now = rested_on(rests_on), resting_on(shelf)
+    parts = [words for part, words in _PARTS.items() if getattr(was, part) != getattr(now, part)]
+    keys = dict.fromkeys((*was.reels, *now.reels))
+    return [*(key for key in keys if was.reels.get(key) != now.reels.get(key)), *parts]
+
+
 def taken_in(before: Shelf, after: Shelf, key: str) -> Shelf:
     """The shelf with its kept plan resting on what is told of that reel now, where it rested on it as before.
 
