@@ -18,7 +18,7 @@ from core.words import day_text
 
 SOON = 7 * 1440  # minutes in which a move counts whole
 LATER = Fraction(1, 10)
-LIGHT = Fraction(1, 4)  # of a look or a verify of tonight: ten minutes at the table give way to a tape
+LIGHT = Fraction(1, 10)  # of a look or a verify of tonight: ten minutes at the table give way to a tape
 
 WORDS = {"load": "warming", "condition": "warming"}
 
