@@ -14,6 +14,7 @@ from core.evening.around.hours import without_helper
 from core.evening.deck_fails import lies_there
 from core.evening.tonight.before_pass import before_pass
 from core.evening.tonight.hours_asked import outside_hours
+from core.evening.tonight.patching import slow_first
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import Step, hour_of
 from core.evening.tonight.steps import finish_step, repeat_step, skip_step, start_step
@@ -639,3 +640,16 @@ def test_what_ran_of_a_tape_that_was_heard_otherwise_keeps_its_row_once_it_waits
     anew = replace(plan, items=(plan.items[0], moved, *plan.items[2:]))
     (row,) = [one for one in run_sheet(shelf, anew, at).steps if one.subject == "R-001"]
     assert (row.state, row.because) == ("skipped", "heard at 7.5 ips, not 15 ips") and row.started == now
+
+
+def test_a_tape_that_is_wound_slowly_first_has_room_where_it_plays_behind_its_wind(shelf, plan, now):
+    """33:20 of tape that is treated, tails out, on a fast deck: wound at play speed first."""
+    slow = replace(shelf.studio.decks[0], wind_speed=Quantity("60 ips", Fraction(60)), gentle_wind_speed=None)
+    shelf = replace(shelf, studio=replace(shelf.studio, decks=(slow, *shelf.studio.decks[1:])))
+    treated = replace(shelf.reel("R-001"), wind="tails", conditioned_at=later(now, hours=-20))
+    shelf = shelf.with_reel(treated)
+    tape = replace(plan, items=(replace(plan.items[1], start=now, end=later(now, minutes=50)),))
+    minutes = slow_first(shelf, run_sheet(shelf, tape, now).steps[0])
+    rooms = [run_sheet(shelf, tape, later(now, minutes=late)).steps[0].fits for late in range(60, 150)]
+    last = 180 - 33 - minutes  # the minute of the evening in which it begins to be over at 22:00
+    assert minutes > 0 and rooms.index(False) + 60 == last + 1 and not any(rooms[last - 59 :])

@@ -10,7 +10,7 @@ from fractions import Fraction
 from core.clock import Span, later, minutes_between
 from core.conditioning.advisor import advisor
 from core.evening.tonight.hours_asked import lacking, wanted
-from core.evening.tonight.patching import handling_after, minutes_of, minutes_to_run, wind_minutes
+from core.evening.tonight.patching import handling_after, minutes_of, minutes_to_run, slow_first, wind_minutes
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
 from core.reels.needs import cool_until
 from core.shelf import Shelf
@@ -218,7 +218,7 @@ def _work(
             early.add(fills.key)
             rest = [fills, step, *(one for one in rest if one is not fills)]
             continue
-        fits = _fits(sheet, shelf, step, start, end, wind)
+        fits = _fits(sheet, shelf, step, start, end, max(wind, slow_first(shelf, step)))
         sooner = _between(step, takes, max(free, now), around)
         if not fits and step.kind in _ANY_TIME and _fits(sheet, shelf, step, *sooner):
             (start, end), fits = sooner, True
