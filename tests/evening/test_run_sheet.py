@@ -621,7 +621,10 @@ def test_what_a_plan_of_mid_evening_moves_keeps_its_row_and_begins_all_the_same(
     ]
     assert row.state == "running"
     # A plan that was made before anything of the evening began moves nothing of it.
-    assert not [one for one in run_sheet(untouched, anew, at).steps if one.state == "moved"]
+    early = run_sheet(untouched, replace(anew, start=now), at).steps
+    assert not [one for one in early if one.state == "moved"]
+    late = run_sheet(untouched, anew, at).steps  # nothing begun, but it is the midst of the evening
+    assert len([one for one in late if one.state == "moved"]) == 2
 
 
 def test_what_ran_of_a_tape_that_was_heard_otherwise_keeps_its_row_once_it_waits_elsewhere(shelf, plan, now):

@@ -25,13 +25,13 @@ def item_step(item: Item) -> Step:
     return Step(key, item.kind, subject, Span(item.start, item.end), item=item, reels=item.reels)
 
 
-def moved_away(plan: Plan, steps: Sequence[Step], span: Span) -> Iterator[Step]:
+def moved_away(plan: Plan, steps: Sequence[Step], span: Span, bench: Sequence[Span] = ()) -> Iterator[Step]:
     """The steps of this evening that a plan made in the midst of it has on another, or no more.
 
     They keep their rows, each with where it is now. One that is there under the same name is told by that.
     """
     there = {(one.kind, one.subject) for one in steps}
-    begun = any(one.handled for one in steps)
+    begun = any(one.handled for one in steps) or any(one.start < plan.start < one.end for one in bench)
     for move in plan.moves if begun and span.start <= plan.start < span.end else ():
         was, what = move.was, (move.kind, move.reel)
         elsewhere = move.now is None or not span.start <= move.now < span.end

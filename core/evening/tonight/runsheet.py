@@ -59,7 +59,7 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
         known |= {step.key for step in steps} | {touch.key for touch in touches}
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
     steps = _without_what_waits(shelf, steps)
-    steps += list(moved_away(plan, steps, span)) if plan is not None else []
+    steps += list(moved_away(plan, steps, span, bench)) if plan is not None else []
     steps = [_load_is_in(step, now) for step in steps]
     steps = [as_heard(shelf, _not_gone_on(shelf, step, now)) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
