@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -45,7 +45,6 @@ class Shelving:
         from core.evening.tonight.heard_otherwise import follow
         from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.quantities import read_quantity
-        from core.reels.unlikely import house_curves_told, odd_tracks_told
         from core.shelving.rename import the_kind
         from core.standing.of_plan.made_from import taken_in
         from core.store.exchange.edits import RowOf, set_fields
@@ -72,11 +71,8 @@ class Shelving:
             after = follow(shelf, edited, self.book.now())
             told[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after, self.book.now()))
             told.extend(told_by_edit(shelf, after, self.book.now()))
-            if found == "reel" and given.keys() & {"eq"}:
-                told.extend(house_curves_told([after.reel(thing)]))
-            if found == "reel" and given.keys() & {"tracks", "width"}:
-                told.extend(odd_tracks_told(after.studio, [after.reel(thing)]))
             if found == "reel":
+                told.extend(_told_of_reel(after, thing, given))
                 after = plan_rests_on_base(shelf, after, thing, self.book.now())
             return taken_in(shelf, after, thing) if _ran_clean(shelf, edited, thing, found) else after
 
@@ -172,6 +168,17 @@ class Shelving:
             return allowed(shelf, made, f"split {key}")
 
         return self.book.change(act, what=f"split {key}: {second}")
+
+
+def _told_of_reel(shelf: Shelf, key: str, given: Mapping[str, str]) -> Iterator[str]:
+    """What is to be said of an equalisation or of tracks that were typed."""
+    from core.reels.unlikely import house_curves_told, odd_tracks_told
+
+    reels = [shelf.reel(key)]
+    if "eq" in given:
+        yield from house_curves_told(reels)
+    if given.keys() & {"tracks", "width"}:
+        yield from odd_tracks_told(shelf.studio, reels)
 
 
 def _refuse_a_reel(shelf: Shelf, key: str, track: int | None) -> None:

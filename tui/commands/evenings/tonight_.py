@@ -231,7 +231,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     from dataclasses import replace
 
     from core.evening.around.told_of_load import told_of_load
-    from core.evening.tonight.steps import finish_step, tape_of, to_try, too_soon, words
+    from core.evening.tonight.steps import finish_step, tape_of, too_soon, words
     from core.evening.tonight.transfer import next_act, press
     from core.logbook.passes import pass_key
     from tui.commands.evenings.tonight_said import say_at_the_end, told_at_the_start, told_before
@@ -255,9 +255,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     tape_runs = tape_of(step) if act in ("start", "start pass") else ""
     if tape_runs:
         _looked_at(workbook.shelf, step, tape_runs, given.because)
-        tries = to_try(workbook.shelf, step, workbook.now()) if act == "start" else None
-        if tries is not None and not given.because.strip():
-            raise Refused(f"{words(step)} does not begin: {tries}")
+    if tape_runs and act == "start" and not given.because.strip():
+        _refuse_untried(workbook, step)
     if given.act == "end" and tape is not None and given.at is None:
         _refuse_late(workbook, pass_key(tape.reel, tape.number))
     when = _when(workbook, given.at, tape if given.act == "end" else None)
@@ -279,6 +278,14 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         say(line)
     if given.act == "end":
         say_at_the_end(workbook.shelf, sheet_of(workbook), step, when.moment)
+
+
+def _refuse_untried(workbook: Workbook, step: Step) -> None:
+    from core.evening.tonight.steps import to_try, words
+
+    tries = to_try(workbook.shelf, step, workbook.now())
+    if tries is not None:
+        raise Refused(f"{words(step)} does not begin: {tries}")
 
 
 def _refuse_late(workbook: Workbook, key: str) -> None:

@@ -58,12 +58,6 @@ def _ask_until(home: Home, deck: str, day: date, happens: Happens) -> None:
             shelf = shelf.with_record("pin", Wish("no deck", deck, one).key, None)
         return shelf
 
-    def check(text: str) -> str | None:
-        try:
-            return None if read_day(text, day) > day else "wants a day behind tonight"
-        except ReelturnError as error:
-            return str(error)
-
     def answered(how: str | None) -> None:
         if how == "again":
             happens(again, f"{deck} runs again", "")
@@ -72,7 +66,7 @@ def _ask_until(home: Home, deck: str, day: date, happens: Happens) -> None:
                 f"On which day does {deck} run again?",
                 draft=f"runs again {deck}",
                 hint="thu, or 2026-12-24",
-                check=check,
+                check=lambda text: _no_later_day(text, day),
                 reads=lambda text: day_text(read_day(text, day)),
             )
             home.push_screen(question, lambda text: until(read_day(text, day)) if text else None)
@@ -87,6 +81,14 @@ def _ask_until(home: Home, deck: str, day: date, happens: Happens) -> None:
     ]
     told = f"Nothing is planned on {deck} until then; what runs on it stops where it is."
     home.push_screen(AskChoice(f"{deck} does not run", choices, words=told), answered)
+
+
+def _no_later_day(text: str, day: date) -> str | None:
+    """Why what was typed is no day behind that one; None where it is."""
+    try:
+        return None if read_day(text, day) > day else "wants a day behind tonight"
+    except ReelturnError as error:
+        return str(error)
 
 
 def _wishes(deck: str, first: date, last: date) -> Iterator[Wish]:
