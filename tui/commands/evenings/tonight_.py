@@ -8,6 +8,14 @@ from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.commands.evenings.tonight_refused import (
+    refuse_dirty_path,
+    refuse_late,
+    refuse_offered,
+    refuse_out_of_turn,
+    refuse_unlooked,
+    refuse_untried,
+)
 from tui.commands.evenings.tonight_said import HEADS
 
 if TYPE_CHECKING:
@@ -92,7 +100,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     if given.act in ("begin", "end", "skip"):
         step = _step(sheet_of(workbook), given.words or _what_runs(workbook, given.act))
         if given.act == "skip":
-            _refuse_offered(step)
+            refuse_offered(step)
             if not given.because.strip():
                 raise Refused(f"{words(step)}: leaving it out takes a reason (--because)")
             _change(workbook, lambda s, at: leave_out(s, step, at, given.because), given, None, step)
@@ -113,7 +121,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     place = when.place if when.told_by == "tape" else None
     why, running = given.because or "stopped", tape.state == "running"
     if given.act == "stop" and running and given.at is None:
-        _refuse_late(workbook, key)
+        refuse_late(workbook, key)
     if given.act == "stop" and (for_a_squeal(why) or given.heads):
         stop_for_squeal(workbook, key, when, given.because, given.heads, moved=given.at is not None)
     elif given.act == "stop" and why == "splice":
@@ -138,21 +146,12 @@ def _go_on(workbook: Workbook, key: str, tape: PlayedPass, at: datetime, because
     from tui.commands.evenings.tonight_said import told_before
     from tui.said import say
 
-    _over_a_clean_path(workbook.shelf, tape.reel, because)
+    refuse_dirty_path(workbook.shelf, tape.reel, because)
     told = told_before(workbook.shelf, tape.reel, workbook.now())
     what = f"go on with pass {key}"
     workbook.change(lambda s: runs_on(s, key, at, because), what=what, at=at, because=because)
     for line in told:
         say(line)
-
-
-def _refuse_offered(step: Step) -> None:
-    """What is only offered tonight is not left out: it stays where the plan has it."""
-    from core.evening.around.tight_end import only_offered
-
-    why = only_offered(step)
-    if why:
-        raise Refused(why)
 
 
 def _of_a_reel(workbook: Workbook, given: argparse.Namespace) -> None:
@@ -197,26 +196,6 @@ def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
     workbook.change(lambda s: wiped_bare(s, deck, at), what=f"wiped {deck}", at=at)
 
 
-def _over_a_clean_path(shelf: Shelf, reel: str, because: str) -> None:
-    """Refused, without a reason, where another tape left something on the deck meanwhile."""
-    from core.conditioning.spreading.dirty_path import dirty_path
-    from core.evening.playing.passes import deck_of_pass
-
-    path = dirty_path(shelf, deck_of_pass(shelf, reel))
-    if path is not None and path.reel != reel and not because.strip():
-        raise Refused(f"{reel} does not go on: {path.says} ({path.told_by})")
-
-
-def _looked_at(shelf: Shelf, step: Step, key: str, because: str) -> None:
-    """Refused, without a reason, where nobody looked at the tape since it was too hot or near mould."""
-    from core.conditioning.spreading.shared_air import to_be_looked_at
-    from core.evening.tonight.steps import words
-
-    look = to_be_looked_at(shelf, shelf.reel(key)) if key in shelf.reels else ""
-    if look and not because.strip():
-        raise Refused(f"{words(step)} does not begin: {key} {look} (--because says why all the same)")
-
-
 def _only_a_line_up(workbook: Workbook) -> bool:
     """True while a line-up, a first hearing or a wind runs and no pass does."""
     from core.evening.playing.passes import running_pass
@@ -242,7 +221,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         return
     tape = _open_tape(workbook, step.subject) if step.kind == "transfer" else None
     act = next_act(workbook.shelf, step, workbook.now())
-    _refuse_out_of_turn(workbook, given, step, act)
+    refuse_out_of_turn(workbook, given, step, act)
     early = too_soon(step, _when(workbook, given.at, None).moment) if act == "start" else None
     if early is not None and not given.because.strip():
         raise Refused(f"{words(step)} is {early} (--because says why all the same)")
@@ -254,17 +233,16 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
 
     tape_runs = tape_of(step) if act in ("start", "start pass") else ""
     if tape_runs:
-        _looked_at(workbook.shelf, step, tape_runs, given.because)
+        refuse_unlooked(workbook.shelf, step, tape_runs, given.because)
     if tape_runs and act == "start" and not given.because.strip():
-        _refuse_untried(workbook, step)
+        refuse_untried(workbook, step)
     if given.act == "end" and tape is not None and given.at is None:
-        _refuse_late(workbook, pass_key(tape.reel, tape.number))
+        refuse_late(workbook, pass_key(tape.reel, tape.number))
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     begins = act in ("start", "start pass", "go on")
-    shelf, sheet, back = workbook.shelf, sheet_of(workbook), given.backwards
-    told = told_before(shelf, tape_runs, workbook.now()) if tape_runs in shelf.reels else ()
-    told += told_at_the_start(shelf, sheet, step, when.moment, backwards=back) if begins else ()
-    before = workbook.shelf
+    before, sheet, back = workbook.shelf, sheet_of(workbook), given.backwards
+    told = told_before(before, tape_runs, workbook.now()) if tape_runs in before.reels else ()
+    told += told_at_the_start(before, sheet, step, when.moment, backwards=back) if begins else ()
     place = when.place if when.told_by == "tape" else None
     workbook.change(
         lambda s: change(s, when.moment, place),
@@ -278,44 +256,6 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         say(line)
     if given.act == "end":
         say_at_the_end(workbook.shelf, sheet_of(workbook), step, when.moment)
-
-
-def _refuse_untried(workbook: Workbook, step: Step) -> None:
-    from core.evening.tonight.steps import to_try, words
-
-    tries = to_try(workbook.shelf, step, workbook.now())
-    if tries is not None:
-        raise Refused(f"{words(step)} does not begin: {tries}")
-
-
-def _refuse_late(workbook: Workbook, key: str) -> None:
-    """What stops by itself is noticed late: a tape that ran out long before is over when somebody says."""
-    from core.evening.afterwards.left_running import late_end
-
-    now = workbook.now().astimezone(workbook.shelf.studio.zone)
-    late = late_end(workbook.shelf, key, now)
-    if late is not None:
-        raise Refused(f"{late}: say when it was over or stopped: --at 20:07, or --at 31:20 of the tape")
-
-
-def _refuse_out_of_turn(workbook: Workbook, given: argparse.Namespace, step: Step, act: str) -> None:
-    """Refused where the step cannot be begun, ended or run backwards; ``act`` is what it waits for."""
-    from core.evening.tonight.backwards import may_run_backwards
-    from core.evening.tonight.steps import words
-    from tui.text.run_sheet import between_passes
-
-    if given.act == "end" and act in ("start", "start pass", "go on"):
-        over = between_passes(workbook.shelf, step, workbook.now())
-        raise Refused(
-            f"{words(step)}: {over[0]}" if over else f"{words(step)} does not run: there is nothing to end"
-        )
-    if given.act == "begin" and act in ("end pass", "finish"):
-        raise Refused(f"{words(step)} runs already")
-    if given.backwards and (act == "go on" or not may_run_backwards(workbook.shelf, step)):
-        raise Refused(
-            f"{words(step)} does not run backwards: only a whole tape does that lies tails out, undecoded, "
-            "on a deck with reverse_play"
-        )
 
 
 def _change(
