@@ -147,6 +147,15 @@ def test_what_follows_a_line_up_that_stands_already_comes_sooner_by_its_minutes(
     assert by_kind(sheet, "transfer").expected.start == later(now, minutes=40)
 
 
+def test_a_line_up_that_is_done_sooner_spares_its_minutes(shelf, plan, now):
+    """Spare is time left against work left: the rows behind keep their times, but need not."""
+    sheet = run_sheet(shelf, plan, now)
+    begun = start_step(shelf, sheet.current, now)
+    done = finish_step(begun, sheet.current, later(now, minutes=20))
+    then = run_sheet(done, plan, later(now, minutes=20))
+    assert (then.late_minutes, then.spare_minutes) == (0, sheet.spare_minutes + 20)
+
+
 def test_what_waits_begins_after_what_runs_whatever_the_order(shelf, plan, now):
     sheet = run_sheet(shelf, plan, now)
     shelf = start_step(shelf, by_kind(sheet, "identify"), now)  # the line-up before it still waits

@@ -33,7 +33,8 @@ def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
         work = _looks_give_way(sheet, shelf, now, touches, work)
     laid = {step.key: step for step in (*touches, *work)}
     steps = sorted((laid.get(one.key, one) for one in sheet.steps), key=lambda one: in_order(one, now))
-    late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now, shelf, touches)))
+    late = _late(list(_all_of_it(sheet, now, shelf, touches)))
+    spare = _spare(sheet, list(_all_of_it(sheet, now, shelf, touches, soonest=True)))
     winds = sum(wind_minutes(shelf, one) for one in sheet.waiting)
     spare = None if spare is None else spare - winds
     return replace(sheet, steps=tuple(steps), late_minutes=late, spare_minutes=spare, wind_minutes=winds)
@@ -153,15 +154,15 @@ def _out(key: str, touches: Sequence[Step]) -> datetime | None:
     return max((span.start for span in mine if span is not None), default=None)
 
 
-def _goes_in(sheet: RunSheet) -> dict[str, datetime]:
-    """When the reels of the loads that wait are to go in: what comes before that finds them at hand."""
-    loads = [one for one in sheet.steps if one.kind == "load" and one.state == "waiting"]
-    return {key: one.planned.start for one in loads for key in one.reels}
-
-
-def _at_hand(shelf: Shelf, key: str, at: datetime) -> datetime | None:
-    """From when on that reel is at hand as it lies now; None where it is."""
-    return advisor(shelf).cools_until(shelf.reels[key], at) if key in shelf.reels else None
+def _ready(
+    sheet: RunSheet, shelf: Shelf, step: Step, cooled: Mapping[str, datetime], now: datetime
+) -> datetime:
+    """From when on the step's reel is at hand: as it lies now where the step comes before its load."""
+    loads = (one for one in sheet.steps if one.kind == "load" and one.state == "waiting")
+    if not any(step.subject in one.reels and step.planned.start < one.planned.start for one in loads):
+        return cooled.get(step.subject, now)
+    reel = shelf.reels.get(step.subject)
+    return (advisor(shelf).cools_until(reel, now) if reel is not None else None) or now
 
 
 def _somebody_home(shelf: Shelf, start: datetime, end: datetime) -> bool:
@@ -195,7 +196,7 @@ def _work(
     slow wind that no plan holds comes before its tape: it runs by itself, and a touch falls into it.
     """
     free, without = _free(sheet, now, shelf), set[str]()  # reels, and decks, of which a step has no room
-    cooled, goes_in, early = _cooled(sheet, shelf, now, touches), _goes_in(sheet), set[str]()
+    cooled, early = _cooled(sheet, shelf, now, touches), set[str]()
     around = sorted((one.expected for one in touches if one.expected and one.fits), key=lambda one: one.start)
     rest = [
         one for one in sheet.steps if one.state not in OVER and not (one.touch and one.state == "waiting")
@@ -205,8 +206,7 @@ def _work(
         if step.state == "running":
             yield replace(step, expected=Span(step.started or now, _ends(step, now, shelf)))
             continue
-        before = step.planned.start < goes_in.get(step.subject, step.planned.start)
-        ready = (_at_hand(shelf, step.subject, now) if before else cooled.get(step.subject)) or now
+        ready = _ready(sheet, shelf, step, cooled, now)
         planned = now if step.key in early else _due(sheet, step)
         wind, takes = wind_minutes(shelf, step), minutes_of(shelf, step)
         begins = max(planned, free, now, ready)
@@ -287,16 +287,22 @@ def _between(
     return start, end
 
 
-def _all_of_it(sheet: RunSheet, now: datetime, shelf: Shelf, touches: Sequence[Step]) -> Iterator[Step]:
-    """All that is left laid in its order, the hands' minutes at chambers with it, as if there were room."""
-    free = _free(sheet, now, shelf)
+def _all_of_it(
+    sheet: RunSheet, now: datetime, shelf: Shelf, touches: Sequence[Step], *, soonest: bool = False
+) -> Iterator[Step]:
+    """All that is left laid in its order, the hands' minutes at chambers with it, as if there were room.
+
+    No step before its planned time; with ``soonest`` as soon as its tape is at hand, at the bench.
+    """
+    free, cooled = _free(sheet, now, shelf), _cooled(sheet, shelf, now, touches)
     around = sorted((one.expected for one in touches if one.expected), key=lambda one: one.start)
     for step in sheet.steps:
         if step.state in OVER or (step.touch and step.state == "waiting"):
             continue
         start, end = step.started or now, _ends(step, now, shelf)
         if step.state != "running":
-            begins = max(_due(sheet, step), free, now)
+            begins = max(free, now, _ready(sheet, shelf, step, cooled, now))
+            begins = _at_the_bench(sheet, begins) if soonest else max(begins, _due(sheet, step))
             start = next((one.end for one in around if one.start <= begins < one.end), begins)
             end = later(start, minutes=minutes_of(shelf, step))
             for touch in around:
@@ -305,17 +311,31 @@ def _all_of_it(sheet: RunSheet, now: datetime, shelf: Shelf, touches: Sequence[S
         yield replace(step, expected=Span(start, end))
 
 
-def _late_and_spare(sheet: RunSheet, steps: list[Step]) -> tuple[int, int | None]:
-    """Minutes by which the work left ends after its planned end, and minutes of the bench window after it."""
+def _at_the_bench(sheet: RunSheet, at: datetime) -> datetime:
+    """That moment, or when the next bench window opens."""
+    return next((max(at, span.start) for span in sheet.bench if at < span.end), at)
+
+
+def _late(steps: list[Step]) -> int:
+    """Minutes by which the work left ends after its planned end."""
     work = [one for one in steps if not one.touch and one.expected is not None]
     if not work:
-        return 0, None
-    ends = max(one.expected.end for one in work if one.expected is not None)
-    late = max(0, round(minutes_between(max(one.planned.end for one in work), ends)))
-    window = next((span for span in sheet.bench if ends <= span.end), None) or next(
-        iter(sheet.bench[-1:]), None
-    )
-    return late, None if window is None else round(minutes_between(ends, window.end))
+        return 0
+    return max(0, round(minutes_between(max(one.planned.end for one in work), _over(work))))
+
+
+def _spare(sheet: RunSheet, steps: list[Step]) -> int | None:
+    """Minutes of the bench window behind the work left, one step after another; None where there is none."""
+    work = [one for one in steps if not one.touch and one.expected is not None]
+    if not work or not sheet.bench:
+        return None
+    ends = _over(work)
+    window = next((span for span in sheet.bench if ends <= span.end), sheet.bench[-1])
+    return round(minutes_between(ends, window.end))
+
+
+def _over(work: list[Step]) -> datetime:
+    return max(one.expected.end for one in work if one.expected is not None)
 
 
 def _free(sheet: RunSheet, now: datetime, shelf: Shelf) -> datetime:
