@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Sequence
-from functools import lru_cache
+from functools import cache
 
 from core.values import dataclass
 from core.words import listed
@@ -83,7 +83,7 @@ class BoxWarning:
     answered_by: frozenset[str] = frozenset()
 
 
-@lru_cache(maxsize=4096)
+@cache
 def warnings_on(text: str) -> tuple[BoxWarning, ...]:
     """What the words warn of, signs before orders, each once."""
     plain = " ".join(text.replace("’", "'").split())
@@ -140,14 +140,14 @@ def _may_warn(text: str) -> bool:
     return any(one in text for one in _STEMS)
 
 
-@lru_cache(maxsize=1)
+@cache
 def _signs() -> tuple[tuple[str, re.Pattern[str]], ...]:
     return tuple(
         (sign, re.compile(rf"{_DENIED}\b(?:{words})\b{_UNDONE}", re.IGNORECASE)) for sign, words, _ in _SEEN
     )
 
 
-@lru_cache(maxsize=1)
+@cache
 def _orders() -> tuple[tuple[str, re.Pattern[str]], ...]:
     orders = ((HEAT, _NO_HEAT), (PLAY, _NO_PLAY))
     return tuple((order, re.compile(rf"\b(?:{words})\b", re.IGNORECASE)) for order, words in orders)

@@ -351,7 +351,7 @@ async def test_what_was_said_of_a_change_that_was_taken_back_is_over(
         await pilot.press("h")
         await until(pilot, lambda: pilot.app.screen.query("Choices"))
         await pilot.press("2")  # closed
-        await until(pilot, lambda: any("hours of Tue 1 Dec off" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("takes it back" in line for line in seen(pilot.app)))
         await pilot.press("c")
         await until(pilot, lambda: pilot.app.current_mode == "chart")
         await pilot.press("u")

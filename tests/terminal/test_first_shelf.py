@@ -179,7 +179,7 @@ def test_a_proposal_is_typed_over_a_refusal_is_not_passed_over_and_the_end_says_
     terminal, tmp_path: Path
 ) -> None:
     shelf = tmp_path / "own.json"
-    terminal.start("--shelf", str(shelf), "new")
+    terminal.start("--shelf", str(shelf), "new", then="sleep 60")
     terminal.sees("1/8 What is the place called?")
     terminal.press("Enter")
     terminal.sees("2/8 Which time zone")

@@ -48,7 +48,12 @@ class Import:
         self.before = self.shelf = shelf
         self.files, self.update, self.reads = files, update, reads
         self.reading = Reading(
-            (files.studio or shelf.studio).zone, read_quantity, seen={}, refused={}, this_year=this_year
+            (files.studio or shelf.studio).zone,
+            read_quantity,
+            seen={},
+            refused={},
+            this_year=this_year,
+            listed=True,
         )
         self.wrong: list[str] = []
         self.bare = 0  # numbers without a unit that were refused, and that can have one unit alone

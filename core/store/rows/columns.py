@@ -25,7 +25,8 @@ class Reading:
 
     ``seen``, where there is one, holds what each column made of a text, ``refused`` what was wrong with it:
     most cells are like others. ``kept`` is true where a shelf is read that was written before: what it holds
-    is taken, also what is refused now. ``this_year``: no tape is from a later one.
+    is taken, also what is refused now. ``this_year``: no tape is from a later one. ``listed``: a whole list
+    is brought in, where what only looks mistyped is taken and told later.
     """
 
     zone: tzinfo
@@ -34,6 +35,7 @@ class Reading:
     refused: dict[tuple[str, str], WrongCell] | None = None
     kept: bool = False
     this_year: int | None = None
+    listed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

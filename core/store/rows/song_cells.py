@@ -67,10 +67,11 @@ def _one_source(text: str) -> str:
 
 
 def code(name: str, trouble: Callable[[str], str | None]) -> Column:
-    """A code of a recording or work, kept as typed; ``trouble`` tells what is wrong with one."""
+    """A code of a recording or work, kept as it is; ``trouble`` tells what is wrong with one that is typed."""
 
     def read(text: str, reading: Reading) -> str:
-        wrong = None if reading.kept or not text.strip() else trouble(text)
+        taken = reading.kept or reading.listed or not text.strip()
+        wrong = None if taken else trouble(text)
         if wrong is not None:
             raise ValueError(f"another code: this one {wrong}")
         return text
