@@ -67,7 +67,7 @@ def _one_source(text: str) -> str:
 
 
 def code(name: str, trouble: Callable[[str], str | None]) -> Column:
-    """A code of a recording or work, kept as it is; ``trouble`` tells what is wrong with one that is typed."""
+    """A code of a recording or work, as it stands; ``trouble`` tells what is wrong with one that is typed."""
 
     def read(text: str, reading: Reading) -> str:
         taken = reading.kept or reading.listed or not text.strip()
