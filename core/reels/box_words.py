@@ -33,7 +33,9 @@ _COUNTED = re.compile(r" ?\d+\b")
 _SPOKEN_TRACKS = re.compile(r"\b(full|half|1/2)[ -]?(?:track|trk)\b", re.IGNORECASE)
 _TONES = re.compile(r"(?<!no )\b(tones?(?: (?:at|on) [\w ]{1,20}|:? ?\d[^;,|]*))", re.IGNORECASE)
 _ROLES = (
-    r"(?:test|cal(?:ibration|\.)?|alignment|line-?up|reference|standard) tape|calibration",
+    r"(?:test|cal(?:ibration|\.)?|alignment|line-?up|reference|standard) tape|calibration"
+    r"|me(?:ss|ß)band|bezugsband|bande [ée]talon|cinta (?:patrón|de calibración)"
+    r"|fita (?:padrão|de calibração)|nastro campione",
     r"multi-?track(?: master)?",
     r"(?:copy|safety|production|stereo|mix|eq'?d?) master|safety copy|mix ?down|stereo mix|rough mix(?:es)?",
 )

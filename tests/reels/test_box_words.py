@@ -35,6 +35,8 @@ SAID = {
     "calibration": {"role": "calibration"}, "reference tape 250 nWb/m": {
         "role": "reference tape", "level": "250 nWb/m",
     },
+    "Messband 250 nWb/m": {"role": "messband", "level": "250 nWb/m"}, "BEZUGSBAND 19": {"role": "bezugsband"},
+    "bande étalon": {"role": "bande étalon"}, "Fita de calibração": {"role": "fita de calibração"},
     "Choir, smells of vinegar": {"signs": "vinegar"}, "moulding plans": {}, "no mould 1998": {},
     # Words that only look so: titles, dates, sizes, counts of songs, and what is told in two ways.
     "Nab the Thief": {}, "Tones of Autumn": {}, "12 tracks for the album": {}, "10.5 in reel": {},
