@@ -403,3 +403,15 @@ async def test_typing_over_a_list_replaces_it_and_an_arrow_first_adds_to_it(
         await until(
             pilot, lambda: [str(one) for one, _ in book.shelf.studio.chambers[0].trays_taken] == ["1/2 in"]
         )
+
+
+async def test_what_is_lacking_stands_whole_beside_the_third_of_a_wide_terminal(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book.studio_changes.edit("treatment", 0, {"hours": "80 h"})
+    async with opened(book, size=(120, 40)) as pilot:
+        await pilot.press("f9")
+        await until(pilot, lambda: any("80 h" in line for line in seen(pilot.app)))
+        told = " ".join(line.split("│")[0].strip() for line in seen(pilot.app) if "│" in line)
+        assert "..│" not in "".join(seen(pilot.app))
+        assert "that sources give" in told

@@ -27,6 +27,7 @@ from tui.asking.typing import Typing
 from tui.board.studio import HOURS, TITLES, StudioLine, changed, studio_lines, words_reading
 from tui.frame.acts.on_hours import HoursActs
 from tui.frame.drawn.line_list import LineList
+from tui.frame.side import FROM_COLUMNS, WIDE
 from tui.frame.text_page import broken
 from tui.keys.keys import bindings
 from tui.places.studio.adding import AskAdd
@@ -80,9 +81,7 @@ class StudioScreen(HoursActs):
         told = studio_lines(shelf.studio, today)
         self.lines = {line.name: line for line in told if line.name}
         lines = [
-            FieldLine("", words, role="bad")
-            for one in lacking
-            for words in broken(f"! {one}", max(40, self.app.size.width - 4))
+            FieldLine("", words, role="bad") for one in lacking for words in broken(f"! {one}", self._wide())
         ]
         for line in told:
             if not line.name:
@@ -141,7 +140,12 @@ class StudioScreen(HoursActs):
     def on_resize(self, event: Resize) -> None:
         """Another width has a third to spare, or not."""
         if self.is_laid_out:
-            self._show_beside()
+            self.laid()
+
+    def _wide(self) -> int:
+        """Columns for a sentence above the fields: beside them stands a third of a wide terminal."""
+        columns = self.app.size.width
+        return max(40, columns - 4 - (WIDE if columns >= FROM_COLUMNS else 0))
 
     def _owner(self, line: StudioLine) -> str:
         """The deck, chamber or width whose line that is; empty for any other."""
