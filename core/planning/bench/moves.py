@@ -18,7 +18,8 @@ from core.words import day_text
 
 SOON = 7 * 1440  # minutes in which a move counts whole
 LATER = Fraction(1, 10)
-LIGHT = Fraction(1, 10)  # of a look or a verify of tonight: ten minutes at the table give way to a tape
+LIGHT = Fraction(1, 4)  # of a look or a verify: ten minutes at the table give way to a tape
+LIGHTEST = Fraction(1, 10)  # of one of tonight
 
 WORDS = {"load": "warming", "condition": "warming"}
 
@@ -51,11 +52,11 @@ class Told:
         return sum((self.weight(key) for key in gone), start=Fraction(0))
 
     def weight(self, key: Key) -> Fraction:
-        """How much a move counts: whole in the next seven days, but for a look or a verify of tonight."""
-        was = self.at[key]
-        if was < self.tonight and key[1] in ("identify", "verify"):
-            return LIGHT
-        return Fraction(1) if was < SOON else LATER
+        """How much a move counts: whole in the next seven days, but for a look or a verify."""
+        was, table = self.at[key], key[1] in ("identify", "verify")
+        if was < self.tonight and table:
+            return LIGHTEST
+        return (Fraction(1) if was < SOON else LATER) * (LIGHT if table else 1)
 
     def _stays(self, was: int, at: int | None) -> bool:
         if at is None or at == was:
