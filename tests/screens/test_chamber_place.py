@@ -238,6 +238,25 @@ async def test_the_whole_reason_why_a_reel_stays_out_stands_under_the_list(
         await until(pilot, lambda: any("C1 had no empty run yet" in line for line in seen(pilot.app)))
 
 
+async def test_what_is_told_under_the_list_is_whole_sentences(
+    book: Any, at_the_chamber: Any, seen: Any, until: Any
+) -> None:
+    from core.evening.warming.load_broken import break_off
+    from core.evening.warming.take_out import take_out
+
+    book.change(lambda shelf: break_off(shelf, KEY, book.now(), "power"), what="off")
+    book.change(lambda shelf: take_out(shelf, "R-002", book.now()), what="out")
+    for key in ("R-001", "R-002", "R-003"):
+        book.shelving.set_fields(key, {"box_label": "mouldy"})
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("l")
+        await until(pilot, lambda: any("Load a chamber" in line for line in seen(pilot.app)))
+        await pilot.press("home", "down", "space")
+        await until(pilot, lambda: any('says "mouldy" on its box: look' in line for line in seen(pilot.app)))
+        text = " ".join(" ".join(line.strip(" │") for line in seen(pilot.app)).split())
+        assert "read two places. R-" in text
+
+
 async def test_the_cursor_is_a_sign_and_a_load_that_begins_is_shown(
     book: Any, at_the_chamber: Any, seen: Any, until: Any
 ) -> None:

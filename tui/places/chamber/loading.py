@@ -99,9 +99,9 @@ class AskLoad(Question[None]):
         place = shelf.studio.chamber(chamber)
         taken = sum(place.trays_for(w) or 0 for key in reels if place and (w := shelf.reel(key).width))
         words = f"{taken} of {place.trays} trays" if place else "tick a chamber"
-        words += f". {trial_words(shelf, chamber)}" if place and trial_words(shelf, chamber) else ""
-        beyond = about_load(shelf, chamber, reels)
-        words += f". {'; '.join(beyond)}" if beyond else ""
+        trial = trial_words(shelf, chamber) if place else ""
+        *before, last = (one for one in (words, trial, "; ".join(about_load(shelf, chamber, reels))) if one)
+        words = " ".join((*(ended(one) for one in before), last))
         toggles = self.query_one(Toggles)
         line = toggles.lines[toggles.cursor] if toggles.cursor < len(toggles.lines) else None
         if line is not None and line.why_not:
