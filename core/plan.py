@@ -149,7 +149,7 @@ class Plan:
         """The plan as the document that other programs read."""
         extra: dict[str, object] = {"number": self.number, "effort": self.effort, "moved": list(self.moved)}
         slack = {} if self.slack is None else {"slack": self.slack}
-        extra |= {"searched": self.searched, "moves": [_move_json(move) for move in self.moves]}
+        extra |= {"searched": self.searched, "moves": [move_json(move) for move in self.moves]}
         extra["second_treatments"] = [{"reel": reel, "may_spare": words} for reel, words in self.spares]
         extra["made_at"] = write_time(self.made_at) if self.made_at else None
         return {
@@ -207,16 +207,20 @@ def plan_from_json(document: dict[str, Any], where: tzinfo) -> Plan:
         effort=document.get("effort", ""),
         slack=document.get("slack"),
         searched=document.get("searched", 0.0),
-        moves=tuple(
-            Move(m["kind"], m["reel"], m["was"] and time(m["was"]), m["now"] and time(m["now"]), m["why"])
-            for m in document.get("moves", ())
-        ),
+        moves=tuple(read_move(one, where) for one in document.get("moves", ())),
         moved=tuple(document.get("moved", ())),
         spares=tuple((one["reel"], one["may_spare"]) for one in document.get("second_treatments", ())),
     )
 
 
-def _move_json(move: Move) -> dict[str, object]:
+def read_move(raw: Mapping[str, Any], where: tzinfo) -> Move:
+    """The move that such a record tells of, its times in that zone."""
+    was, now = (raw[name] and datetime.fromisoformat(raw[name]).astimezone(where) for name in ("was", "now"))
+    return Move(raw["kind"], raw["reel"], was, now, raw["why"])
+
+
+def move_json(move: Move) -> dict[str, object]:
+    """The move as a record."""
     times = {"was": move.was and write_time(move.was), "now": move.now and write_time(move.now)}
     return {"kind": move.kind, "reel": move.reel, **times, "why": move.why}
 

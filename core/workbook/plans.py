@@ -134,6 +134,8 @@ class Plans:
 
         It is checked once more against the shelf as it is now: Refused where that breaks a rule.
         """
+        from core.evening.moved_since import with_moved
+        from core.plan import plan_from_json
         from core.standing.of_plan.made_from import FITS_TOO, answered_meanwhile, made_from
 
         kept = plan
@@ -153,6 +155,8 @@ class Plans:
                 after = after.with_record("plan", name, told.get(name))
             rests = answered_meanwhile(shelf, plan.rests_on or made_from(shelf))
             after = after.with_record("plan", "made from", dict(rests)).with_record("plan", FITS_TOO, None)
+            last = plan_from_json(before, shelf.studio.zone) if before is not None else None
+            after = with_moved(after, last, kept, self.book.now())
             return after.with_record("plan", "kept", kept.to_json())
 
         self.book.change(act, what="keep a plan")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.lies_off import lies_off
@@ -25,6 +25,7 @@ from core.evening.around.where_it_lies import (
     shelf_order,
     where_it_lies,
 )
+from core.evening.moved_since import moved_since
 from core.evening.playing.from_the_tail import lies_after
 from core.evening.playing.left_lying import left_lying, ran_out_before
 from core.evening.playing.passes import where_tape_is
@@ -36,7 +37,7 @@ from core.evening.warming.warm import empty_runs_tonight, until_of, warm_at
 from core.logbook.on_decks import runs
 from core.logbook.steps import taken
 from core.moved import moved_words
-from core.plan import Move, Plan
+from core.plan import Plan
 from core.shelf import Shelf
 from core.standing.of_plan.still import left_of_plan
 from core.standing.proof import checks_of, files_to_turn, no_second_copy
@@ -65,9 +66,11 @@ def closing(
     worked = [
         step for step in steps if as_planned or step.started or (step.finished and step.state == "done")
     ]
-    left = (
-        left_of_plan(shelf, plan, None if as_planned else at)[0] if plan is not None else None
-    )  # what is struck does not come
+    left: Plan | None = None  # what is struck does not come
+    moved: tuple[str, ...] = ()
+    if plan is not None:
+        left = left_of_plan(shelf, plan, None if as_planned else at)[0]
+        moved = tuple(_moved(shelf, plan, left, steps, at, as_planned=as_planned))
     begun = plan if as_planned else None  # a load that was planned and never began warms nothing
     back = list(_put_back(shelf, begun, worked, at, as_planned=as_planned))
     if not as_planned:
@@ -84,7 +87,7 @@ def closing(
         (*off, *_leave(shelf, begun, worked, at)),
         tuple(_home(shelf, begun, at)),
         tuple(_files(shelf, worked, as_planned=as_planned)),
-        tuple(_moved(left, steps, at, as_planned=as_planned)),
+        moved,
         tuple(_coming(shelf, left, at, () if as_planned else touches, as_planned=as_planned)),
     )
 
@@ -159,7 +162,7 @@ def _not_played(
     """What stood on tonight's list to be fetched and was left or moved to another evening."""
     left = [one for one in steps if one.state in ("waiting", "skipped") and not one.started]
     keys = [key for one in left if one.kind in (*HANDS, "load") for key in wanted_reels(one)]
-    for move in plan.moves if plan is not None else ():
+    for move in moved_since(shelf, plan).moves if plan is not None else ():
         if move.was is not None and move.kind in HANDS and evening_of(move.was) == evening_of(at):
             keys.append(move.reel)
     for key in dict.fromkeys(keys):
@@ -249,14 +252,15 @@ def _captured(shelf: Shelf) -> Iterator[str]:
             yield one.subject
 
 
-def _moved(plan: Plan | None, steps: Sequence[Step], at: datetime, *, as_planned: bool) -> Iterator[str]:
-    """What was to be done tonight and was not, with the reason and where it is now; on paper, what came."""
-    if plan is None:
-        return
+def _moved(
+    shelf: Shelf, plan: Plan, left: Plan, steps: Sequence[Step], at: datetime, *, as_planned: bool
+) -> Iterator[str]:
+    """What was to be done tonight and was not, with the reason and where it is now; on paper, what came.
+
+    What the plans of tonight moved, the newest word of each step, stands on both.
+    """
     if as_planned:
-        reels = {reel for step in steps for reel in step.reels}
-        touched = [one for one in plan.moves if one.reel in reels and _is_of(one, evening_of(at))]
-        yield from moved_words(touched)
+        yield from moved_since(shelf, plan).sentences(evening_of(at), only=True)
         return
     alike: dict[str, list[str]] = {}
     for step in steps:
@@ -265,12 +269,15 @@ def _moved(plan: Plan | None, steps: Sequence[Step], at: datetime, *, as_planned
         if any(_begun_again(step, one) or _told_by(step, one) for one in steps):
             continue
         why = step.because or ("not begun" if step.state == "waiting" else "left out")
-        alike.setdefault(f"{why}; {_now_planned(plan, step, at)}", []).append(_short(step, steps))
+        alike.setdefault(f"{why}; {_now_planned(left, step, at)}", []).append(_short(step, steps))
     for tail, named in alike.items():
         yield f"{listed(named)}: {tail}"
     if plan.made_at is not None and evening_of(plan.made_at) == evening_of(at):
         told = {f" of {step.subject}:" for step in steps if step.state in ("skipped", "struck")}
-        yield from (one for one in plan.moved if not any(reel in one for reel in told))
+        own = {one for tonight in (None, evening_of(at)) for one in moved_words(plan.moves, tonight)}
+        unmet = (one for one in plan.moved if one not in own)
+        lines = (*unmet, *moved_since(shelf, plan).sentences(evening_of(at)))
+        yield from (one for one in lines if not any(reel in one for reel in told))
 
 
 def _begun_again(step: Step, other: Step) -> bool:
@@ -290,10 +297,6 @@ def _told_by(step: Step, other: Step) -> bool:
 def _alike(step: Step, other: Step) -> bool:
     same = step.item is None or other.item is None or other.item.setup == step.item.setup
     return same and (other.kind, other.subject, part_of(other)) == (step.kind, step.subject, part_of(step))
-
-
-def _is_of(move: Move, evening: date) -> bool:
-    return evening in [evening_of(one) for one in (move.was, move.now) if one is not None]
 
 
 def _short(step: Step, steps: Sequence[Step]) -> str:

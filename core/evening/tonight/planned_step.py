@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from datetime import datetime
 
-from core.clock import Span, evening_of, later, minutes_between
-from core.evening.tonight.sheet import MOVED, Step
+from core.clock import Span, evening_of
+from core.evening.tonight.sheet import Step
 from core.logbook.steps import taken
-from core.plan import Item, Plan
+from core.plan import Item
 from core.reels.needs import inspect_first, needs_repair, stays_closed
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import transfers
-from core.words import day_text
 
 _REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
 
@@ -23,27 +21,6 @@ def item_step(item: Item) -> Step:
     subject = item.deck if item.kind == "align" else item.reel
     key = step_key(item.kind, subject, item.start)
     return Step(key, item.kind, subject, Span(item.start, item.end), item=item, reels=item.reels)
-
-
-def moved_away(plan: Plan, steps: Sequence[Step], span: Span, bench: Sequence[Span] = ()) -> Iterator[Step]:
-    """The steps of this evening that a plan made in the midst of it has on another, or no more.
-
-    They keep their rows, each with where it is now. One that is there under the same name is told by that.
-    """
-    there = {(one.kind, one.subject) for one in steps}
-    begun = any(one.handled for one in steps) or any(one.start < plan.start < one.end for one in bench)
-    for move in plan.moves if begun and span.start <= plan.start < span.end else ():
-        was, what = move.was, (move.kind, move.reel)
-        elsewhere = move.now is None or not span.start <= move.now < span.end
-        if was is None or not span.start <= was < span.end or not elsewhere or what in there:
-            continue
-        item = next((i for i in plan.items if (i.kind, i.reel, i.start) == (*what, move.now)), None)
-        if item is not None or move.now is None:
-            takes = minutes_between(item.start, item.end) if item is not None else 0
-            told = f"now {day_text(move.now)} {move.now:%H:%M}" if move.now else "not in this plan"
-            planned = Span(was, later(was, minutes=takes))
-            key = step_key(move.kind, move.reel, was)
-            yield Step(key, *what, planned, MOVED, because=told, item=item, reels=(move.reel,))
 
 
 def step_key(kind: str, subject: str, planned_start: datetime) -> str:

@@ -13,9 +13,10 @@ from datetime import date, datetime, time, timedelta
 
 from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
 from core.conditioning.loads.began import load_began
+from core.evening.moved_since import moved_away
 from core.evening.tonight.heard_otherwise import as_heard, ran_and_waits
 from core.evening.tonight.line_ups import without_standing
-from core.evening.tonight.planned_step import done_elsewhere, item_step, moved_away, step_key
+from core.evening.tonight.planned_step import done_elsewhere, item_step, step_key
 from core.evening.tonight.projected import in_order, projected
 from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step
 from core.logbook.passes import played
@@ -59,7 +60,7 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
         known |= {step.key for step in steps} | {touch.key for touch in touches}
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
     steps = _without_what_waits(shelf, steps)
-    steps += list(moved_away(plan, steps, span, bench)) if plan is not None else []
+    steps += list(moved_away(shelf, plan, steps, span)) if plan is not None else []
     steps = [_load_is_in(step, now) for step in steps]
     steps = [as_heard(shelf, _not_gone_on(shelf, step, now)) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
