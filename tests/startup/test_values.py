@@ -43,18 +43,35 @@ def _kinds(maker: Any) -> Any:
     class Nothing:
         pass
 
-    return Pass, Longer, ByHand, Nothing
+    @maker(frozen=True, slots=True)
+    class Evening:
+        _deck: str
+        steps: list[str] = field(default_factory=list)
+        held: int = field(init=False)
+        rows: dict[str, int] = field(init=False, default_factory=dict)
+        kind: str = field(init=False, default="bench")
+        hours: int = 3
+
+        def __post_init__(self) -> None:
+            object.__setattr__(self, "held", len(self.steps) * self.hours)
+
+    @maker(frozen=True)
+    class Loose:
+        deck: str = "D1"
+
+    return Pass, Longer, ByHand, Nothing, Evening, Loose
 
 
 OURS, THEIRS = _kinds(dataclass), _kinds(dataclasses.dataclass)
 
 
 def _made(kinds: Any) -> list[Any]:
-    run, longer, by_hand, nothing = kinds
+    run, longer, by_hand, nothing, _, loose = kinds
     return [
         run("D1"), run("D1", 5), run("D1", 5, "later"), run("D2", 5),
         longer("D1", 5), longer("D1", 5, "", ("a",)), by_hand(3),
         by_hand(13), by_hand(4), nothing(), nothing(),
+        loose(), loose("D2"),
     ]  # fmt: skip
 
 
@@ -66,7 +83,7 @@ def test_every_pair_compares_as_the_librarys_do() -> None:
             assert (one != other) is (of_theirs != other_of_theirs), (one, other)
             assert one != "D1"
     assert [hash(one) for one in ours] == [hash(one) for one in theirs]
-    assert len(set(ours)) == len(set(theirs)) == 8
+    assert len(set(ours)) == len(set(theirs)) == 10
 
 
 def test_they_are_shown_as_the_librarys_are() -> None:
@@ -77,9 +94,39 @@ def test_they_stay_frozen_and_are_replaced_and_copied() -> None:
     one = OURS[0]("D1", 5)
     with pytest.raises(FrozenInstanceError):
         one.deck = "D2"
+    with pytest.raises(FrozenInstanceError):
+        del one.deck
+    with pytest.raises(FrozenInstanceError):
+        OURS[1]("D1", 5).tape = ()
     assert replace(one, minutes=6) == OURS[0]("D1", 6) != one
     assert copy.copy(one) == one
     assert dataclasses.asdict(one) == {"deck": "D1", "minutes": 5, "aside": ""}
+
+
+@pytest.mark.parametrize("kinds", [OURS, THEIRS], ids=["ours", "theirs"])
+def test_they_are_filled_as_the_librarys_are(kinds: Any) -> None:
+    evening = kinds[4]
+    one, other = evening("a", ["x", "y"], hours=2), evening(_deck="a")
+    assert (one.steps, one.held, one.rows, one.kind, one.hours) == (["x", "y"], 4, {}, "bench", 2)
+    assert (other.steps, other.held, other.hours) == ([], 0, 3)
+    assert other.steps is not evening("a").steps and other.rows is not evening("a").rows
+    assert replace(one, hours=3).held == 6
+    for args, named in (((), {}), (("a", [], 2, 9), {}), (("a",), {"held": 2}), (("a",), {"_deck": "b"})):
+        with pytest.raises(TypeError):
+            evening(*args, **named)
+
+
+def test_what_nobody_makes_is_never_written_out() -> None:
+    @dataclass(frozen=True, slots=True)
+    class Pass:
+        deck: str
+
+    put_off = Pass.__init__
+    first = Pass("D1")
+    written = Pass.__init__
+    assert put_off is not written and Pass("D1") == first and Pass.__init__ is written
+    put_off(first, "D2")  # whoever held it fills by the one that was written
+    assert first.deck == "D2"
 
 
 def test_a_value_that_travels_to_another_process_is_the_same() -> None:
