@@ -87,19 +87,18 @@ class BoxWarning:
 def warnings_on(text: str) -> tuple[BoxWarning, ...]:
     """What the words warn of, signs before orders, each once."""
     plain = " ".join(text.replace("’", "'").split())
-    if not _may_warn(plain.casefold()):
-        return ()
+    folded = plain.casefold()
     found: list[BoxWarning] = []
     taken: list[tuple[int, int]] = []
-    for sign, match in ((one, m) for one, how in _signs() for m in how.finditer(plain)):
-        if any(start < match.end() and match.start() < end for start, end in taken):
-            continue
-        taken.append(match.span())
-        answers = next(answers for name, _, answers in _SEEN if name == sign)
-        if all(one.sign != sign for one in found):
-            found.append(BoxWarning(match[0], sign, answered_by=answers))
-    for order, how in _orders():
-        said = how.search(plain)
+    for sign, words, answers in _SEEN:
+        for match in _sign(words).finditer(plain) if _may_warn(folded, sign) else ():
+            if any(start < match.end() and match.start() < end for start, end in taken):
+                continue
+            taken.append(match.span())
+            if all(one.sign != sign for one in found):
+                found.append(BoxWarning(match[0], sign, answered_by=answers))
+    for order, words in ((HEAT, _NO_HEAT), (PLAY, _NO_PLAY)):
+        said = _order(words).search(plain) if _may_warn(folded, order) else None
         if said is not None:
             found.append(BoxWarning(said[0], order=order))
     return tuple(found)
@@ -124,30 +123,39 @@ def told(warnings: Sequence[BoxWarning]) -> str:
     return listed([f'"{one.words}"' for one in warnings])
 
 
-#: Letters without which no word above stands: nearly every box has none of them, and is read in a moment.
-_STEMS = (
-    "mold", "mould", "mildew", "musty", "fung", "schimmel", "moisi", "bolor", "moho", "muff", "gel",
-    "vinegar", "essig", "vinaigr", "vinagre", "azijn", "aceto", "ttika", "sour", "acetic", "sauer",
-    "layer", "stuck", "adher", "blocked", "kleb", "coll", "pegad", "colad",
-    "powder", "residue", "crystal", "pulver", "poudre", "polv", "branco",
-    "oxid", "flak", "schicht", "oxyde", "xido", "squeal", "squeak", "quietsch", "couine", "grince", "chirr",
-    "guincha", "stick", "gummy", "shed", "schmier", "pegajos", "appicc", "water", "flood", "wasser", "eaux",
-    "not", "n't", "dont", "never", "nicht", "kein", "no ", "ne ", "pas ", "não ", "nao ",
-)  # fmt: skip
+#: Letters without which no word for it stands: most boxes have none of them, and are read in a moment.
+_STEMS: dict[str, tuple[str, ...]] = {
+    "mould": (
+        "mold", "mould", "mildew", "musty", "fung", "schimmel", "moisi", "bolor", "moho", "muff", "gel",
+    ),
+    "vinegar": (
+        "vinegar", "essig", "vinaigr", "vinagre", "azijn", "aceto", "ttika", "sour", "acetic", "sauer",
+    ),
+    "layers adhere": ("layer", "stuck", "adher", "blocked", "kleb", "coll", "pegad", "colad"),
+    "white powder": ("powder", "residue", "crystal", "pulver", "poudre", "polv", "branco"),
+    "loose oxide": ("oxid", "flak", "schicht", "oxyde", "xido"),
+    "squeal": ("squeal", "squeak", "quietsch", "couine", "grince", "chirr", "guincha"),
+    "sticky": ("stick", "gummy", "shed", "kleb", "schmier", "coll", "pegajos", "appicc"),
+    "water": ("water", "flood", "wasser", "eaux"),
+    HEAT: (
+        "bak", "heat", "warm", "oven", "back", "heiz", "hitz", "wärm", "cuire", "chauff", "chaleur",
+        "hornear", "calentar", "aquecer", "assar", "cozer",
+    ),
+    PLAY: (
+        "play", "run", "thread", "use", "spiel", "lire", "jouer", "passer", "repro", "tocar",
+    ),
+}  # fmt: skip
 
 
-def _may_warn(text: str) -> bool:
-    return any(one in text for one in _STEMS)
+def _may_warn(text: str, of: str) -> bool:
+    return any(one in text for one in _STEMS[of])
 
 
 @cache
-def _signs() -> tuple[tuple[str, re.Pattern[str]], ...]:
-    return tuple(
-        (sign, re.compile(rf"{_DENIED}\b(?:{words})\b{_UNDONE}", re.IGNORECASE)) for sign, words, _ in _SEEN
-    )
+def _sign(words: str) -> re.Pattern[str]:
+    return re.compile(rf"{_DENIED}\b(?:{words})\b{_UNDONE}", re.IGNORECASE)
 
 
 @cache
-def _orders() -> tuple[tuple[str, re.Pattern[str]], ...]:
-    orders = ((HEAT, _NO_HEAT), (PLAY, _NO_PLAY))
-    return tuple((order, re.compile(rf"\b(?:{words})\b", re.IGNORECASE)) for order, words in orders)
+def _order(words: str) -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{words})\b", re.IGNORECASE)

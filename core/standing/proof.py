@@ -6,7 +6,6 @@ let go when the files are checked anew.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from pathlib import PurePath
@@ -62,8 +61,10 @@ def _newest(checks: Iterable[Record]) -> dict[int, Record]:
 
 def files_sum(check: Record) -> str:
     """A short name for the very content of a check's files."""
+    from hashlib import sha256
+
     digests = " ".join(str(file.get("sha256")) for file in check.get("files", ()))
-    return hashlib.sha256(digests.encode()).hexdigest()[:16]
+    return sha256(digests.encode()).hexdigest()[:16]
 
 
 def place_key(finding: Finding) -> str:

@@ -191,7 +191,7 @@ def test_a_choice_that_cannot_be_is_one_line(run: Run, shelf: Path) -> None:
 def test_rings_on_the_shelf_are_refused_by_parts_with_their_rows(run: Run, shelf: Path) -> None:
     from core.songs.song import SheetRow
     from core.workbook.workbook import Workbook
-    from tui.commands.command import now
+    from tui.commands.around import now
 
     book = Workbook.open(shelf, now)
     rows = (SheetRow("X", 1, "R-001", "S-05", part="a", copied_from="R-002:1"),

@@ -52,6 +52,32 @@ ORDERS = {
 }  # fmt: skip
 
 
+#: One for each way to say it that stands nowhere above.
+RARER = {
+    "mould": "musty; ammuffito; mohoso; mohosa",
+    "vinegar": "vinagre; ättika; riecht sauer; smells sour; vinegar syndrome",
+    "layers adhere": "adhering layers; stuck together; blocked pack; capas pegadas; camadas coladas",
+    "white powder": "white residue; white crystals; weisses Pulver; polvo blanco; polvere bianca",
+    "loose oxide": "lose Schicht; oxyde qui part; oxyde qui tombe; pierde óxido; perde oxido; "
+    "flakes; oxide loose",
+    "squeal": "squeaky; squeaks; couine; chirría; guincha",
+    "sticky": "gummy; klebrig; schmiert; collante; colle; pegajoso; appiccicoso",
+    "water": "waterlogged; flooded; flood damage; dégât des eaux",
+    "heat": "no oven; no warming; nicht heizen; nicht wärmen; nicht erhitzen; keine Hitze; keine Wärme; "
+    "pas de chaleur; no calentar; não assar; não cozer; never to be heated; ne jamais chauffer",
+    "play": "do not thread; do not run; cannot be threaded; never to be used; no playing; nicht abgespielt; "
+    "nicht mehr spielen; ne jamais jouer; ne pas passer; no tocar; não reproduzir",
+}
+
+
+@pytest.mark.parametrize(
+    ("of", "says"), [(of, one) for of, many in RARER.items() for one in many.split("; ")]
+)
+def test_what_is_said_rarely_is_read_too(of: str, says: str) -> None:
+    for text in (says, says.upper()):
+        assert [one.sign or one.order for one in warnings_on(text)] == [of], text
+
+
 @pytest.mark.parametrize(("sign", "says"), [(sign, one) for sign, some in SIGNS.items() for one in some])
 def test_a_sign_on_a_box_is_read_however_it_is_written(sign: str, says: str) -> None:
     for text in (says, f"Low Tide 15 ips - {says} (1979)", says.upper()):

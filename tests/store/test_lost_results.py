@@ -11,7 +11,7 @@ from core.errors import Unusable
 from core.store.disk.records import folder_beside
 from core.store.studio.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
-from tui.commands.command import now
+from tui.commands.around import now
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
 

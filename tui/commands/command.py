@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import sys
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from importlib import import_module
-from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from core.errors import Unusable
+from tui.commands.around import now, shelf_path
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
@@ -119,21 +118,6 @@ def say_stale(workbook: Workbook) -> None:
         say(stale)
 
 
-def shelf_path(named: str | None) -> Path:
-    """The shelf's file: as named, else by the environment, else in the user's data folder."""
-    name = named or os.environ.get("REELTURN_SHELF")
-    if name:
-        return Path(name).expanduser()
-    import platformdirs
-
-    return Path(platformdirs.user_data_dir("reelturn", appauthor=False)) / "shelf.json"
-
-
-def now() -> datetime:
-    """This moment; the edge is the only place that asks for it."""
-    return datetime.now(UTC)
-
-
 def opened(given: argparse.Namespace) -> Workbook:
     """The workbook on the shelf that the command line names; its alarms are said first.
 
@@ -218,8 +202,3 @@ def print_lines(lines: Iterable[str]) -> None:
         if line.lstrip().startswith("! "):
             _alarms_told.add(line.strip().removeprefix("! "))
         print(clean(line).rstrip())
-
-
-def on_terminal() -> bool:
-    """True where a person sits at both ends."""
-    return sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()

@@ -10,7 +10,8 @@ from shlex import quote
 from typing import TYPE_CHECKING
 
 from core.errors import Unusable
-from tui.commands.command import on_terminal, print_lines
+from tui.commands.around import on_terminal
+from tui.commands.command import print_lines
 from tui.commands.demo_again import TEMPORARY, demo_clock, keep_clock, left_at, left_before
 
 if TYPE_CHECKING:

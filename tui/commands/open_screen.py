@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from core.errors import ReelturnError, RowsRefused, Unusable
-from tui.commands.command import now, on_terminal, shelf_path
+from tui.commands.around import now, on_terminal, shelf_path
 from tui.commands.typed_line import typed_line
 from tui.memory import hold
 

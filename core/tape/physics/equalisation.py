@@ -4,7 +4,7 @@ import math
 from functools import cache
 
 from core.tape.exact import Number, positive
-from core.tape.sources import Source, Standing
+from core.tape.sources import Source, Standing, source
 from core.tape.tables import table
 from core.values import dataclass
 
@@ -22,9 +22,14 @@ class Equalisation:
     t_high_us: float
     years: str
     current: bool
-    source: tuple[Source, ...]
+    cites: tuple[str, ...]
     standing: Standing
     note: str = ""
+
+    @property
+    def source(self) -> tuple[Source, ...]:
+        """Where it is written down; KeyError where one is not in the list."""
+        return tuple(source(key) for key in self.cites)
 
     @property
     def name(self) -> str:
@@ -44,7 +49,7 @@ def equalisations() -> tuple[Equalisation, ...]:
             float(row.values["t_high_us"]),
             row.values["years"],
             row.values["current"],
-            row.source,
+            row.cites,
             row.standing,
             row.note,
         )

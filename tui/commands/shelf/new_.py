@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from core.errors import Unusable
-from tui.commands.command import now, on_terminal, shelf_path
+from tui.commands.around import now, on_terminal, shelf_path
 from tui.said import say
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 import sys
 
-from tui.commands.command import on_terminal, opened, print_lines
+from tui.commands.around import on_terminal
+from tui.commands.command import opened, print_lines
 from tui.commands.naming import kind_and_rest
 from tui.said import say
 

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
-from tui.commands.command import now, opened, print_lines, shelf_path
+from tui.commands.around import now, shelf_path
+from tui.commands.command import opened, print_lines
 
 if TYPE_CHECKING:
     from core.shelf import Shelf

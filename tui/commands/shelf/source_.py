@@ -6,7 +6,8 @@ import argparse
 from typing import TYPE_CHECKING
 
 from core.errors import Refused
-from tui.commands.command import add_json, now, opened, print_json, print_lines, shelf_path
+from tui.commands.around import now, shelf_path
+from tui.commands.command import add_json, opened, print_json, print_lines
 
 if TYPE_CHECKING:
     from core.shelf import Shelf

@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 
 from core.errors import Unusable
-from tui.commands.command import add_json, opened, print_json, print_lines, shelf_path
+from tui.commands.around import shelf_path
+from tui.commands.command import add_json, opened, print_json, print_lines
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
