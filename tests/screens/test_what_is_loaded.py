@@ -8,11 +8,19 @@ from typing import Any
 
 HEAVY = ("pint", "ortools", "numpy", "scipy", "reportlab", "icalendar", "soundfile", "pandas")
 FIRST_PAINT = """
-import asyncio, sys
+import asyncio, dataclasses, sys
 from datetime import UTC, datetime
 from pathlib import Path
+import core.tape.sources, tui.commands.open_screen
 from core.workbook.workbook import Workbook
 from tui.app import ReelturnApp
+
+def filled():  # kinds of values that were made, by whether one was filled
+    ours = [vars(module) for name, module in sys.modules.items() if name.startswith(("core.", "tui."))]
+    kinds = {one for told in ours for one in told.values() if isinstance(one, type)
+             and dataclasses.is_dataclass(one) and one.__module__.startswith(("core.", "tui."))}
+    frozen = [one for one in kinds if one.__setattr__ is not object.__setattr__]
+    return sum(one.__init__.__name__ == "__init__" for one in frozen), len(frozen)
 
 async def main():
     app = ReelturnApp(Workbook.open(Path(sys.argv[1]), lambda: datetime(2026, 12, 1, 18, 52, tzinfo=UTC)))
@@ -21,6 +29,8 @@ async def main():
         assert app.screen.rows.count == 13
         print("loaded", *sorted({name.partition(".")[0] for name in sys.modules}))
         print("ours", *sorted(name for name in sys.modules if name.startswith(("tui.", "core."))))
+        print("filled", *filled())
+        print("sources", core.tape.sources.sources.cache_info().currsize)
 
 asyncio.run(main())
 """
@@ -40,6 +50,11 @@ def test_the_first_paint_loads_no_heavy_library_and_no_other_place(on_disk: Any)
         "core.paper",
     }
     assert later.isdisjoint(lines["ours"].split())
+    assert {"argparse", "gettext", "hashlib"}.isdisjoint(lines["loaded"].split())
+    assert len(lines["ours"].split()) <= 215
+    filled, kinds = map(int, lines["filled"].split())
+    assert kinds > 90 and filled <= 45, "a value that nobody fills writes no function for it"
+    assert lines["sources"] == "0", "who wrote a figure down is read when somebody asks"
 
 
 LOOKED_AT = """
