@@ -16,7 +16,7 @@ from core.planning.at_no_cost.fewer_evenings import in_fewer_evenings
 from core.planning.at_no_cost.leave_cold import left_cold
 from core.planning.at_no_cost.own_width import of_own_width
 from core.planning.bench.calibration import tidy
-from core.planning.bench.carry_on import carried_on
+from core.planning.bench.carry_on import carried_on, tapes_first
 from core.planning.bench.draft import Draft, cost, ends_of, ties
 from core.planning.bench.fill import filled
 from core.planning.bench.lists import plan_order
@@ -50,9 +50,10 @@ def search(so_far: Incumbent, limit: float, *, by_effort: bool, stop: Callable[[
     if so_far.wishes.proven is not None:
         so_far.raise_bound(carried(so_far.shelf, so_far.wishes.proven, so_far.base))
     if so_far.wishes.kept is not None:
-        evening = carried_on(so_far.problem, so_far.wishes.kept)
-        if evening is not None:
-            so_far.offer(evening)
+        for laid in (carried_on, tapes_first):
+            evening = laid(so_far.problem, so_far.wishes.kept)
+            if evening is not None:
+                so_far.offer(evening)
     if limit > 0 and so_far.problem.work and so_far.problem.windows:
         if so_far.kept is not None:
             _from_kept(so_far)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from core.plan import Plan
-from core.planning.bench.carry_on import carried_on
+from core.planning.bench.carry_on import carried_on, tapes_first
 from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
 from core.planning.replan import replan
@@ -99,3 +99,35 @@ def test_looks_of_an_evening_give_way_to_its_tapes(evening: tuple[Shelf, Plan], 
     assert {move.kind for move in moved if move.was is not None and move.was.day == opened.day} <= {
         "identify"
     }
+
+
+def test_an_evening_too_short_for_all_keeps_its_tapes_before_anything_was_searched(
+    evening: tuple[Shelf, Plan], reel: Any
+) -> None:
+    """What is late is carried on with looks and verifies behind the tapes, each where there is room first."""
+    shelf, plan = evening
+    opened = min(item.start for item in plan.items)
+    looks = {f"L-{n}": reel(f"L-{n}", stage="found") for n in range(3)}
+    seen = {f"V-{n}": reel(f"V-{n}", stage="transferred") for n in range(3)}
+    shelf = replace(shelf, reels={**shelf.reels, **looks, **seen})
+    plan = plan_evenings(shelf, opened, 7, effort=0.5)
+
+    def played(kept: Plan) -> set[str]:
+        tonight = (item for item in kept.items if item.start.date() == opened.date())
+        return {item.reel for item in tonight if item.kind == "transfer"}
+
+    now = opened + timedelta(minutes=40)
+    problem = read_problem(shelf, now, 7)
+    draft = tapes_first(problem, plan)
+    assert draft is not None
+    tonight = {step.job for step in draft.steps if step.kind == "transfer" and step.start < 180}
+    assert {problem.jobs[job].key for job in tonight} == played(plan)
+    at_once = replan(shelf, plan, now, effort=0, wishes=Wishes(price=50.0))
+    assert not violations(shelf, at_once) and played(at_once) == played(plan)
+    gone = [move for move in at_once.moves if move.now is None or move.now.date() != opened.date()]
+    assert {move.kind for move in gone if move.was and move.was.date() == opened.date()} <= {
+        "identify",
+        "verify",
+    }
+    before = opened - timedelta(hours=5)
+    assert tapes_first(read_problem(shelf, before, 7), plan) is None

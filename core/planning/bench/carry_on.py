@@ -2,6 +2,7 @@
 
 What a person does who is late. What finds no room before the evening ends goes to others; all else of the
 plan stays where it is. A search begins there, so that no tape of tonight goes far off for want of a search.
+The same with looks and verifies behind the tapes, in the first room that there is on any evening.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from math import floor
 
 from core.plan import Plan
 from core.planning.bench.draft import Draft, Step
-from core.planning.bench.follow import draft_of_plan, followed
+from core.planning.bench.follow import draft_of_plan, followed, next_of
 from core.planning.facts.problem import Problem
 from core.studio.opening import bench_window
 
@@ -32,6 +33,25 @@ def carried_on(problem: Problem, plan: Plan) -> Draft | None:
     ).draft()
 
 
+def tapes_first(problem: Problem, plan: Plan) -> Draft | None:
+    """The same with the evening's tapes before its looks and verifies; None between two evenings."""
+    opened = opened_at(problem)
+    if opened is None:
+        return None
+    tonight = problem.windows[0]
+    old = draft_of_plan(problem, plan, since=opened)
+    late = [step for step in old.steps if step.start < 0 and not _to_be_warmed(problem, step)]
+    ahead = [step for step in old.steps if step.start >= 0]
+    here = [step for step in ahead if step.start < tonight.over]
+    mine = list(_from_now(tonight.start, [*_with_line_ups(late, ahead), *here]))
+    played = {step.job for step in mine if step.kind not in ("identify", "verify") and step.job >= 0}
+    behind = [step for step in mine if _at_the_table(problem, step, played)]
+    behind.sort(key=lambda step: _how_soon(problem, old, step))
+    steps = (*mine, *(step for step in ahead if step not in here))
+    laid = replace(old, steps=steps)
+    return followed(problem, laid, exact=True, early={tonight.index}, behind=behind).draft()
+
+
 def opened_at(problem: Problem) -> int | None:
     """The minute, before the plan's start, at which the evening under way began; None between two."""
     span = bench_window(problem.studio, problem.scale.start)
@@ -44,6 +64,20 @@ def opened_at(problem: Problem) -> int | None:
 def _to_be_warmed(problem: Problem, step: Step) -> bool:
     """True for a step of a tape that must be warmed first: it is no work of an evening under way."""
     return step.kind != "identify" and step.job >= 0 and problem.jobs[step.job].warmth == "must"
+
+
+def _at_the_table(problem: Problem, step: Step, played: set[int]) -> bool:
+    """True for a look or a verify on which nothing of this evening rests."""
+    looks = step.kind == "identify" and step.job not in played and not problem.jobs[step.job].calibration
+    return looks or step.kind == "verify"
+
+
+def _how_soon(problem: Problem, old: Draft, step: Step) -> int:
+    """Looks whose tape is wanted on the next evening come first, looks for later ones last."""
+    if step.kind == "verify":
+        return 1
+    wanted = next_of(old, step)
+    return 0 if len(problem.windows) < 2 or wanted <= problem.windows[1].over else 2
 
 
 def _with_line_ups(late: list[Step], ahead: list[Step]) -> Iterator[Step]:

@@ -6,7 +6,8 @@ evenings that go differently, and for asking what one rule less would allow.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Set
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import replace
 
 from core.plan import Item, Plan
 from core.planning.bench.diary import Diary, Fit
@@ -80,6 +81,13 @@ def is_left(job: Job, kind: str) -> bool:
     return left.get(kind, not job.calibration)
 
 
+def next_of(old: Draft, look: Step) -> int:
+    """When the next thing is done with the tape that is looked at there."""
+    starts = [step.start for step in old.steps if step.job == look.job and step.kind != "identify"]
+    starts += [load.start for load in old.loads if look.job in load.members]
+    return min(starts, default=1 << 40)
+
+
 def part_of(job: Job, item: Item) -> int:
     """Which transfer of the reel it is; below nought where that part of the tape is done already."""
     if item.kind != "transfer":
@@ -92,17 +100,27 @@ def follow(problem: Problem, old: Draft, *, exact: bool) -> Draft:
     return followed(problem, old, exact=exact).draft()
 
 
-def followed(problem: Problem, old: Draft, *, exact: bool, early: Set[int] = frozenset()) -> Diary:
-    """The diary after following; see ``follow``. In the windows ``early`` each as soon as it fits."""
+def followed(
+    problem: Problem,
+    old: Draft,
+    *,
+    exact: bool,
+    early: Set[int] = frozenset(),
+    behind: Sequence[Step] = (),
+) -> Diary:
+    """The diary after following; see ``follow``. In the windows ``early`` each as soon as it fits.
+
+    Looks and verifies ``behind`` wait till all else is entered, and then are as soon as there is room.
+    """
     skip: set[int] = set()
     for _ in range(ROUNDS):
-        walk = walked(problem, old, skip, exact=exact, early=early)
+        walk = walked(problem, old, skip, exact=exact, early=early, behind=behind)
         missed = walk.missed(old)
         if not missed:
             break
         skip |= missed
     else:
-        walk = walked(problem, old, skip, exact=exact, early=early)
+        walk = walked(problem, old, skip, exact=exact, early=early, behind=behind)
     done = ends_of(walk.diary.draft())
     late = sorted(ends_of(old).items(), key=lambda pair: (pair[1], pair[0]))
     order = [job for job, _ in late if job not in done and job in skip]
@@ -114,11 +132,22 @@ def followed(problem: Problem, old: Draft, *, exact: bool, early: Set[int] = fro
 
 
 def walked(
-    problem: Problem, old: Draft, skip: set[int], *, exact: bool, early: Set[int] = frozenset()
+    problem: Problem,
+    old: Draft,
+    skip: set[int],
+    *,
+    exact: bool,
+    early: Set[int] = frozenset(),
+    behind: Sequence[Step] = (),
 ) -> Walk:
     """One pass through the whole of the old draft but for the reels that are skipped."""
     walk = Walk(problem, skip, exact=exact, early=early)
-    walk.through(old)
+    looks = [step for step in behind if step.kind == "identify"]
+    walk.done.update({(step.job, "identify", 0): step.start for step in looks})  # till it has its place
+    waits = set(behind)
+    walk.through(replace(old, steps=tuple(step for step in old.steps if step not in waits)))
+    for step in behind:
+        walk.as_soon_as_it_fits(step, old)
     return walk
 
 
@@ -159,6 +188,24 @@ class Walk:
                 self._align(thing)
             elif thing.job >= 0 and thing.job not in self.skip:
                 self._step(thing)
+
+    def as_soon_as_it_fits(self, step: Step, old: Draft) -> None:
+        """Enters a look or a verify where there is room first; a look that would come too late nowhere."""
+        job = self.problem.jobs[step.job]
+        minutes, first = self._minutes(job, step), self._ready(job, step.kind)
+        if step.job in self.skip or minutes is None or first < 0:
+            return
+        for window, edges in enumerate(self.problem.windows):
+            start = self.diary.gap(window, max(first, edges.start), minutes, ((edges.start, edges.end),))
+            if start < 0:
+                continue
+            new = step.entered(start, start + minutes, full=step.full, calibration=step.calibration)
+            if step.kind == "verify" or self.diary.after_look(job, new.end) <= next_of(old, step):
+                self.diary.enter_step(new, window)
+                self.done[step.job, step.kind, step.part] = new.end
+                return
+            break
+        self.done.pop((step.job, "verify", 0), None)  # what rests on it is missed
 
     def missed(self, old: Draft) -> set[int]:
         """Reels that were in the old draft, and whose verify is still wanted and could not be entered.
