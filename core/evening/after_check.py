@@ -20,8 +20,8 @@ from core.reels.needs import sticky
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.back_to_tape import CLEAN_EVERY, due_by_pass
+from core.standing.kept_checks import checks_of
 from core.standing.left_to_play import Transfer, transfers
-from core.standing.proof import checks_of
 
 Again = Literal["play", "clean", "warm", "whole"]
 AGAIN_STAGE: dict[Again, str] = {

@@ -14,9 +14,9 @@ from core.sheets.stretch import Stretch, first_dates, pieces
 from core.sheets.stretches import Levels, Sounding, sounding_in, soundings
 from core.shelf import Shelf
 from core.songs.song import SheetRow, Song
+from core.standing.kept_checks import check_key, checks_of
 from core.standing.of_songs.other_takes import OtherTake, other_takes
 from core.standing.of_songs.song_facts import pass_begins
-from core.standing.proof import check_key, checks_of
 from core.values import dataclass
 
 PLACES = "sheet place"

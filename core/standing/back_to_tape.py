@@ -11,8 +11,8 @@ from core.findings import Check
 from core.logbook.on_decks import runs
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.kept_checks import check_key, checks_of, wanted_passes
 from core.standing.left_to_play import to_play
-from core.standing.proof import check_key, checks_of, wanted_passes
 from core.words import counted
 
 SHEDDING = ("dull", "one side", "askew", "sag", "wow", "squeal", "stop")

@@ -7,11 +7,11 @@ from datetime import date, tzinfo
 from fractions import Fraction
 from typing import Literal
 
-from core.clock import zone
 from core.errors import Unusable
 from core.quantities import Quantity
 from core.studio.setup import Setup, speed_key, width_key
 from core.values import dataclass
+from core.zones import zone
 
 Count = Literal["evenings", "hours"]
 

@@ -6,9 +6,9 @@ from core.capture.weighing.facts import EarlierPass, ReelFacts, StudioFacts, Tim
 from core.logbook.passes import noted
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.kept_checks import checks_of
 from core.standing.left_to_play import transfers
 from core.standing.pass_length import expected_length
-from core.standing.proof import checks_of
 from core.studio.studio import Studio
 
 

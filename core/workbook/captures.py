@@ -13,7 +13,8 @@ from core.errors import Refused, Unusable
 from core.logbook.files import FilesLook, FileState, Mark, SecondCopy, looks, state_of
 from core.logbook.typed import with_entry
 from core.shelf import Shelf
-from core.standing.proof import MARKS, changed, check_key, checks_of, files_sum, with_mark
+from core.standing.kept_checks import MARKS, check_key, checks_of, files_sum, with_mark
+from core.standing.proof import changed
 from core.workbook.courses import course_record, read_course, write_course
 
 if TYPE_CHECKING:

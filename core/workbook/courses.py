@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from core.errors import Unusable
 from core.shelf import Shelf
-from core.standing.proof import check_key, checks_of, files_sum
+from core.standing.kept_checks import check_key, checks_of, files_sum
 from core.store.disk.atomic import why_not_written, write_whole
 from core.store.disk.records import folder_beside
 

@@ -11,7 +11,7 @@ from core.errors import Refused, Unusable
 from core.logbook.turned import TurnedFile, TurnedRound, still_to_turn, turned
 from core.logbook.typed import with_entry
 from core.shelf import Shelf
-from core.standing.proof import check_key
+from core.standing.kept_checks import check_key
 
 if TYPE_CHECKING:
     from core.capture.files.progress import Asked

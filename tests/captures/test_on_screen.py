@@ -14,7 +14,7 @@ import pytest
 from core.capture.files.progress import Progress
 from core.findings import AudioFile, ChannelMeasure, Check, Finding, Strip
 from core.standing.back_to_tape import due_from
-from core.standing.proof import listened
+from core.standing.kept_checks import listened
 from tui.board.next_step import next_step
 from tui.board.reading_words import reading_words
 from tui.commands.captures.check_ import told

@@ -21,9 +21,8 @@ from core.clock import (
     minutes_between,
     read_time,
     write_time,
-    zone_of_town,
-    zones_near,
 )
+from core.zones import zone_of_town, zones_near
 
 LISBON = ZoneInfo("Europe/Lisbon")
 KOLKATA = ZoneInfo("Asia/Kolkata")

@@ -154,7 +154,7 @@ async def test_a_speed_that_only_a_deck_has_is_told_as_a_decks(
 
 
 def test_the_next_key_follows_the_run_in_hand_not_one_that_was_renamed_far_off(shelf: Any) -> None:
-    from tui.places.chart.new_reels import next_reel
+    from tui.places.chart.reel_run import next_reel
 
     def after(*keys: str) -> str:
         return next_reel(replace(shelf, reels={key: Reel(key) for key in keys}))

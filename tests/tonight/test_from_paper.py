@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from core.evening.afterwards.by_paper import PaperLog, PaperPiece, by_paper
+from core.evening.afterwards.by_paper import by_paper
+from core.evening.afterwards.paper_log import PaperLog, PaperPiece
 from core.evening.playing.passes import notes_of, stop_pass, where_tape_is
 from core.evening.tonight.planned_step import item_step
 from core.evening.tonight.transfer import press

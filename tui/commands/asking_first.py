@@ -24,7 +24,7 @@ def local_zone() -> str:
     for name in (named, link.partition("zoneinfo/")[2]):
         if name:
             try:
-                from core.clock import zone
+                from core.zones import zone
 
                 zone(name)
             except Unusable:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 from core.errors import Unusable
 from tui.commands.around import now, shelf_path
+from tui.commands.said_after import alarms_told, say_alarms, say_struck
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
@@ -61,7 +62,7 @@ def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
         return 0
     given.shelf = given.shelf or shelf
     given.tells_alarms = getattr(module, "tells_alarms", _tells_none)(given)
-    _alarms_told.clear()
+    alarms_told.clear()
     _open.clear()
     try:
         return int(module.run(given))
@@ -75,47 +76,7 @@ def _tells_none(given: argparse.Namespace) -> bool:
     return False
 
 
-#: The alarms that this command said or printed already; the workbooks that it opened, each as it was then.
-_alarms_told: set[str] = set()
 _open: list[tuple[Workbook, Shelf]] = []
-
-
-def say_alarms(shelf: Shelf) -> None:
-    """Says every alarm of the shelf that was not told yet; nothing where nothing is warm and no tape runs."""
-    moves = (one.get("state") for kind in ("pass", "actual") for one in shelf.of_kind(kind).values())
-    broken_off = any("broken_off" in one for one in shelf.of_kind("load").values())
-    warm = broken_off or any(reel.chamber for reel in shelf.reels.values())
-    if not warm and "running" not in moves:
-        return
-    from core.conditioning.alarms import alarms
-    from tui.said import say
-
-    for alarm in alarms(shelf):
-        if alarm.says not in _alarms_told:
-            _alarms_told.add(alarm.says)
-            say(f"! {alarm.says}")
-
-
-def say_struck(workbook: Workbook, found: Shelf) -> None:
-    """Says in one line which steps the command struck out of the kept plan; nothing where it struck none."""
-    if workbook.shelf is found or "kept" not in found.of_kind("plan"):
-        return
-    from core.standing.of_plan.struck_since import struck_since
-    from tui.said import say
-
-    plan = workbook.plans.kept_plan()
-    told = struck_since(found, workbook.shelf, plan, workbook.now()) if plan is not None else ""
-    if told:
-        say(told)
-
-
-def say_stale(workbook: Workbook) -> None:
-    """Says in one line that the kept plan does not fit the shelf any more; nothing where it does."""
-    from tui.said import say
-
-    stale = workbook.plans.plan_is_stale()
-    if stale:
-        say(stale)
 
 
 def opened(given: argparse.Namespace) -> Workbook:
@@ -200,5 +161,5 @@ def print_lines(lines: Iterable[str]) -> None:
 
     for line in lines:
         if line.lstrip().startswith("! "):
-            _alarms_told.add(line.strip().removeprefix("! "))
+            alarms_told.add(line.strip().removeprefix("! "))
         print(clean(line).rstrip())

@@ -11,7 +11,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from core.album.sound.needles import NEEDLE_SECONDS, Found
+from core.album.sound.needle_lines import NEEDLE_SECONDS, Found
 from core.album.sound.spectra import WORK_HZ, Floats, Never
 
 _DOWN = 2

@@ -18,7 +18,8 @@ from core.album.sound.heard import Heard, at_rate
 from core.album.sound.judged import judged, nodes_of
 from core.album.sound.lags import Lags, choose_lags
 from core.album.sound.match import STANDS, Column, Match
-from core.album.sound.needles import Haystack, Line, Needles, lines_of, rises, speeds
+from core.album.sound.needle_lines import Line, lines_of
+from core.album.sound.needles import Haystack, Needles, rises, speeds
 from core.album.sound.probes import probed_lines
 from core.album.sound.sieve import likely_speeds
 from core.album.sound.spectra import WORK_HZ, Floats, Never, spectra

@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 
 from core.album.levels import Levels
 from core.album.paths import between, likeliest_path, smoothed
-from core.album.sound.needles import Line, rises
+from core.album.sound.needle_lines import Line
+from core.album.sound.needles import rises
 
 STEP_SECONDS = 2.0
 _WINDOW_SECONDS = 12.0

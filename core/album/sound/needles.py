@@ -12,15 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.album.levels import Levels
-from core.values import dataclass
+from core.album.sound.needle_lines import NEEDLE_SECONDS, SPEED_STEP, Found
 
-NEEDLE_SECONDS = 24.0
 NEEDLES = 5
-SPEED_STEP = 0.004
 """Share of speed between two tries: a needle's end is then at most a row off."""
 WIDEST = 0.06
 """Share of speed by which a capture may run faster or slower than another."""
-_NEAR_SECONDS = 0.35
 """How far beside a line a needle may lie: what tape sways, and what a needle's own speed leaves open."""
 _FEWEST_STEPS = 6
 """Rows of a band that must rise or fall by 2 dB for it to tell anything."""
@@ -30,7 +27,6 @@ _KEPT_BYTES = 2**27
 """Spectra of needles up to this size are kept for the next haystack."""
 
 Floats = NDArray[np.float32]
-Columns = NDArray[np.float64]
 
 
 def rises(levels: Levels) -> Floats:
@@ -64,24 +60,6 @@ def _room(rows: int) -> int:
     """The next power of two, or three quarters of it: haystacks of like length share spectra of needles."""
     whole = 1 << max(4, (rows - 1).bit_length())
     return whole * 3 // 4 if whole * 3 // 4 >= rows else whole
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """b = start + rate x a: where the seconds of one capture lie in another."""
-
-    start: float
-    rate: float
-    needles: int
-    """How many needles lie on it."""
-    of: int
-    """How many were looked for."""
-    score: float
-    """Sum of how far these stand out, in standard deviations of everything else."""
-
-    def at(self, seconds: float) -> float:
-        """The second of the other capture."""
-        return self.start + self.rate * seconds
 
 
 class Haystack:
@@ -120,16 +98,6 @@ def speeds(widest: float = WIDEST, step: float = SPEED_STEP, around: float = 1.0
     """Seconds of the needle's capture to a second of the other, all that are tried."""
     steps = int(np.ceil(np.log1p(widest) / step))
     return np.asarray(around * np.exp(np.arange(-steps, steps + 1) * step), np.float64)
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """Where one needle seems to lie: its second and the other capture's, the rate, how it stands out."""
-
-    here: float
-    there: float
-    rate: float
-    stands: float
 
 
 class Needles:
@@ -204,67 +172,3 @@ class Needles:
             out.append(Found(place, (at - hay.needle_rows) / hay.hertz, rate, stands))
             best[max(0, at - apart) : at + apart + 1] = -np.inf
         return out
-
-
-def lines_of(
-    found: list[Found], needles: int, near: float = _NEAR_SECONDS, step: float = SPEED_STEP
-) -> list[Line]:
-    """Lines on which needles lie, the best first, at most three that differ; `step` between their speeds."""
-    if not found:
-        return []
-    table = np.array([(one.here, one.there, one.rate, one.stands) for one in found])
-    tries = _tries(table, near, step)
-    scores, on = _held(table, tries, near, step)
-    out: list[Line] = []
-    tried: set[int] = set()
-    for best in np.argsort(-scores, kind="stable").tolist():
-        if int(tries[best, 0]) in tried:
-            continue
-        tried.add(int(tries[best, 0]))
-        line = _line(table, on[best][on[best] >= 0], tries[best], needles, float(scores[best]))
-        if all(abs(line.at(table[0, 0]) - old.at(table[0, 0])) > 2 * near for old in out):
-            out.append(line)
-        if len(out) == 3:
-            break
-    return out
-
-
-def _line(table: Columns, on: NDArray[np.int64], tried: Columns, needles: int, score: float) -> Line:
-    """One line, laid anew through all the needles that lie on it."""
-    if len(on) > 1:
-        slope, start = np.polyfit(table[on, 0], table[on, 1], 1, w=table[on, 3])
-        return Line(float(start), float(slope), len(on), needles, score)
-    here, there = table[int(tried[0]), :2].tolist()
-    rate = float(tried[1])
-    return Line(there - rate * here, rate, len(on), needles, score)
-
-
-def _tries(table: Columns, near: float, step: float) -> Columns:
-    """Rows and rates of lines: through every needle at its own rate, or by another that is far from it."""
-    here, there, rate, _ = table.T
-    far = here[None, :] - here[:, None]
-    away = np.abs(far) > NEEDLE_SECONDS / 2
-    by_other = (there[None, :] - there[:, None]) / np.where(away, far, 1)
-    open_ = 1.5 * step + 2 * near / np.maximum(np.abs(far), 1) * 0.1
-    one, other = np.nonzero(away & (np.abs(by_other / rate[:, None] - 1) < open_))
-    through = np.concatenate((np.arange(len(table)), one))
-    return np.column_stack((through, np.concatenate((rate, by_other[one, other]))))
-
-
-def _held(
-    table: Columns, tries: Columns, near: float, step: float
-) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Of every line what its needles stand out by together, and of every needle the row that lies on it best.
-
-    Rows of one needle lie together; where none of them is on the line it is row -1.
-    """
-    here, there, rate, stands = table.T
-    through, slope = tries[:, 0].astype(np.int64), tries[:, 1, None]
-    fits = np.abs(there[through, None] + slope * (here - here[through, None]) - there) < near
-    fits &= np.abs(rate / slope - 1) < 2.5 * step
-    worth = np.where(fits, stands, 0.0)
-    edges = np.flatnonzero(np.diff(here, prepend=-np.inf))
-    groups = [worth[:, low:high] for low, high in pairwise([*edges.tolist(), len(here)])]
-    best = np.stack([group.max(axis=1) for group in groups], axis=1)
-    rows = np.stack([group.argmax(axis=1) for group in groups], axis=1) + edges
-    return best.sum(axis=1), np.where(best > 0, rows, -1)

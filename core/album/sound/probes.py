@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from core.album.sound.correlated import correlate
-from core.album.sound.needles import NEEDLE_SECONDS, Found, Line
+from core.album.sound.needle_lines import NEEDLE_SECONDS, Found, Line
 from core.album.sound.spectra import WORK_HZ, Floats, Never, spectra
 
 _PROBES = 6

@@ -10,16 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.album.levels import Levels
-from core.album.sound.needles import (
-    NEEDLE_SECONDS,
-    NEEDLES,
-    SPEED_STEP,
-    Haystack,
-    Line,
-    Needles,
-    lines_of,
-    speeds,
-)
+from core.album.sound.needle_lines import NEEDLE_SECONDS, SPEED_STEP, Line, lines_of
+from core.album.sound.needles import NEEDLES, Haystack, Needles, speeds
 
 _SECONDS_A_NEEDLE = 60
 _COARSE, _COARSE_STEP = 4, 2 * SPEED_STEP

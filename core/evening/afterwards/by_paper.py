@@ -9,7 +9,8 @@ from fractions import Fraction
 
 from core.clock import later, minutes_between
 from core.errors import Refused
-from core.evening.answers import Cause, squeals
+from core.evening.afterwards.paper_log import NOTHING, PaperLog, PaperNote, PaperPiece
+from core.evening.answers import squeals
 from core.evening.playing.again import splice_let_go
 from core.evening.playing.passes import NOTE_KINDS, end_pass, lay_aside
 from core.evening.playing.real_length import PAPER_SECONDS
@@ -22,7 +23,6 @@ from core.logbook.passes import (
     Piece,
     PlayedPass,
     TapeNote,
-    for_a_squeal,
     pass_key,
     played,
     with_note,
@@ -32,53 +32,6 @@ from core.reels.length import play_seconds
 from core.reels.needs import needs_repair
 from core.shelf import Shelf
 from core.standing.left_to_play import BACK_SECONDS, Transfer
-from core.values import dataclass
-
-
-@dataclass(frozen=True, slots=True)
-class PaperPiece:
-    """One run of the tape as the log tells it; ``start`` and ``stop`` in seconds of play time.
-
-    None for ``stop`` means that it ran to its end; for ``start``, from the head or from before the last stop.
-    """
-
-    number: int
-    began: datetime
-    ended: datetime
-    start: float | None = None
-    stop: float | None = None
-    why: str = ""
-    backwards: bool = False
-    """From the tape's tail: its places, and those of its notes, count from there."""
-
-
-@dataclass(frozen=True, slots=True)
-class PaperNote:
-    """A timed note from the log."""
-
-    number: int
-    seconds: float
-    kind: str
-    words: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PaperLog:
-    """A transfer log as it was filled in by hand; without pieces the step's own times stand for them."""
-
-    pieces: tuple[PaperPiece, ...] = ()
-    notes: tuple[PaperNote, ...] = ()
-    holds: Holds = "take-up"
-    heads: Cause = "not looked"
-    """What lay on the heads, where a run was stopped for a squeal."""
-
-    @property
-    def squealed(self) -> bool:
-        """True where one of its runs was stopped for a squeal."""
-        return any(for_a_squeal(piece.why) for piece in self.pieces)
-
-
-NOTHING = PaperLog()
 
 
 def by_paper(

@@ -39,8 +39,9 @@ from core.logbook.steps import taken
 from core.moved import moved_words
 from core.plan import Plan
 from core.shelf import Shelf
+from core.standing.kept_checks import checks_of
 from core.standing.of_plan.still import left_of_plan
-from core.standing.proof import checks_of, files_to_turn, no_second_copy
+from core.standing.proof import files_to_turn, no_second_copy
 from core.words import day_text, ended, listed
 
 _DECK = ("align", "transfer", "audition", "wind")

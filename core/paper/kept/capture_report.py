@@ -21,7 +21,7 @@ from core.paper.look.text import SMALL, STRONG, TINY, Text, Type
 from core.paper.look.words import day_and_clock, size_of, whole_seconds
 from core.reels.pass_tracks import ranges
 from core.shelf import Shelf
-from core.standing.proof import MARKS, check_key, listened, place_key
+from core.standing.kept_checks import MARKS, check_key, listened, place_key
 from core.words import counted
 
 _WEIGHTS = {"fail": "FAIL", "remark": "look", "note": "note"}

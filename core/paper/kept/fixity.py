@@ -12,7 +12,8 @@ from core.paper.look.look import section
 from core.paper.look.text import SMALL, STRONG, Text
 from core.paper.look.words import day_and_clock
 from core.shelf import Shelf
-from core.standing.proof import check_key, copies_of
+from core.standing.kept_checks import check_key
+from core.standing.proof import copies_of
 
 
 def fixity(shelf: Shelf, check: Check) -> list[Flowable]:

@@ -18,9 +18,10 @@ from ortools.sat.python import cp_model
 from core.planning.bench.draft import Draft
 from core.planning.facts.problem import Problem
 from core.planning.solver.comfort import UNITS
+from core.planning.solver.model_parts import Expr
 from core.planning.solver.region import Region
 from core.planning.solver.solver import SEED, Watcher, build, draft_from
-from core.planning.solver.variables import Expr, Model
+from core.planning.solver.variables import Model
 from core.values import dataclass
 
 By = tuple[int, int]  # a reel, and the evening by which it is verified

@@ -11,7 +11,8 @@ from itertools import pairwise
 from math import floor
 
 from core.planning.bench.draft import Draft, Load, Watched, tied_minutes
-from core.planning.solver.variables import Expr, LoadVar, Model
+from core.planning.solver.model_parts import Expr, LoadVar
+from core.planning.solver.variables import Model
 
 UNITS = 2
 

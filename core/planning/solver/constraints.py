@@ -10,11 +10,9 @@ from core.planning.bench.draft import Step
 from core.planning.facts.at_hand import overlaid
 from core.planning.facts.least import earliest_steps
 from core.planning.facts.problem import Job
+from core.planning.solver.model_parts import Expr, JobVar, StepVar
 from core.planning.solver.variables import (
-    Expr,
-    JobVar,
     Model,
-    StepVar,
     add_step,
     after_look,
     desk_cells,

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from core.planning.bench.calibration import always_there, wanted_calibrations
 from core.planning.facts.problem import Job, Problem
-from core.planning.solver.variables import Expr, Model, Slot, StepVar, add_step, after_look, desk_cells
+from core.planning.solver.model_parts import Expr, Slot, StepVar
+from core.planning.solver.variables import Model, add_step, after_look, desk_cells
 
 MOST = 64  # times that a calibration reel is warmed in one plan, at most, as far as a model looks
 

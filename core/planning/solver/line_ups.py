@@ -5,7 +5,8 @@ from __future__ import annotations
 from core.planning.bench.draft import Step
 from core.planning.facts.problem import Job, Stretch
 from core.planning.solver.constraints import domain_of
-from core.planning.solver.variables import Expr, JobVar, Model, Slot, StepVar
+from core.planning.solver.model_parts import Expr, JobVar, Slot, StepVar
+from core.planning.solver.variables import Model
 
 
 def add_line_ups(model: Model) -> None:

@@ -11,7 +11,8 @@ from math import floor
 from core.planning.bench.moves import Told
 from core.planning.facts.problem import SongFacts
 from core.planning.solver.comfort import UNITS, add_comfort
-from core.planning.solver.variables import Expr, JobVar, Model, night
+from core.planning.solver.model_parts import Expr, JobVar
+from core.planning.solver.variables import Model, night
 
 
 def add_objective(model: Model) -> None:

@@ -18,9 +18,10 @@ from core.planning.facts.problem import Problem
 from core.planning.solver.constraints import add_jobs, add_operator, add_order, add_playable, stays
 from core.planning.solver.fits import add_calibrations
 from core.planning.solver.line_ups import add_line_ups
+from core.planning.solver.model_parts import Expr
 from core.planning.solver.objective import add_moves, add_objective, score_from
 from core.planning.solver.region import Ground, Region
-from core.planning.solver.variables import Expr, Model
+from core.planning.solver.variables import Model
 from core.planning.solver.warmth import add_loads
 from core.values import dataclass
 

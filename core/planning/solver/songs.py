@@ -7,7 +7,8 @@ from math import ceil, floor, isfinite
 
 from core.planning.facts.problem import Problem
 from core.planning.solver.comfort import UNITS
-from core.planning.solver.variables import Expr, Model
+from core.planning.solver.model_parts import Expr
+from core.planning.solver.variables import Model
 
 
 def only_songs(model: Model) -> None:

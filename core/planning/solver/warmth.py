@@ -5,7 +5,8 @@ from __future__ import annotations
 from core.planning.bench.calibration import wanted_calibrations
 from core.planning.bench.enter_loads import offsets
 from core.planning.facts.problem import ChamberFacts, Job
-from core.planning.solver.variables import Expr, JobVar, LoadVar, Model, after_look
+from core.planning.solver.model_parts import Expr, JobVar, LoadVar
+from core.planning.solver.variables import Model, after_look
 
 
 def add_loads(model: Model) -> None:

@@ -7,8 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from core.reels.reel import Reel
 from core.songs.sources.choice import choose
+from core.songs.sources.playings import (
+    chosen_by_owner,
+    clocks_and_mixes,
+    holding,
+    is_barred,
+    is_doubtful,
+    is_mix,
+    is_plain,
+    mask_of,
+    sides,
+    united,
+)
 from core.songs.sources.recordings import Atom, Recorded, Recording
 from core.songs.sources.told_by_sheets import recorded
 from core.songs.sources.weighed import Facts, Weighed
@@ -33,20 +44,20 @@ class Choice:
 
 def what_to_use(facts: Facts) -> Choice:
     """The choice of tracks; Refused for copies in a ring."""
-    clocks, mixes = _clocks_and_mixes(facts.reels)
+    clocks, mixes = clocks_and_mixes(facts.reels)
     music = [row for row in facts.sheets if row.track is None or row.track != clocks.get(row.reel)]
     found = recorded(facts.song.key, music, facts.equals, clocks.items(), mixes, facts.elsewhere)
     weighing = Weighing(facts)
     weighed = tuple(sorted(map(weighing.weighed, found.carriers), key=lambda one: one.cost))
-    owners = _owners(facts, weighed)
+    owners = chosen_by_owner(facts, weighed)
     used, apart = _of_one_playing(_Filling(found, weighed, owners))
-    return Choice(found, weighed, used, frozenset(owners), _holding(weighed), apart)
+    return Choice(found, weighed, used, frozenset(owners), holding(weighed), apart)
 
 
 def lost_by(choice: Choice, recording: Recording, number: int) -> list[Recording]:
     """The recordings that would be held no more, or in part only, were the owner to choose that carrier."""
     weighed = choice.weighed
-    mine = [number, *_sides(weighed, number, recording)]
+    mine = [number, *sides(weighed, number, recording)]
     atoms = frozenset[Atom]().union(*(weighed[n].carrier.atoms for n in mine))
     displaced = [weighed[n].carrier.atoms for n in choice.used if weighed[n].carrier.atoms & atoms]
     if all(one <= atoms for one in displaced) and not choice.apart:
@@ -82,17 +93,17 @@ class _Filling:
     def run(self, without: frozenset[int] = frozenset()) -> frozenset[int]:
         """Numbers of the carriers to use, none of those left out."""
         bits = {atom: 1 << number for number, atom in enumerate(self.recorded.atoms)}
-        held = [_mask(one.carrier.atoms, bits) for one in self.weighed]
+        held = [mask_of(one.carrier.atoms, bits) for one in self.weighed]
         used = set(self.owners)
-        done = _any(held[n] for n in self.owners)
-        for allowed in (_plain, _barred, _doubtful, _mix):
+        done = united(held[n] for n in self.owners)
+        for allowed in (is_plain, is_barred, is_doubtful, is_mix):
             mine = [
                 n for n, one in enumerate(self.weighed)
                 if allowed(one) and n not in without and not held[n] & done
             ]  # fmt: skip
             if not mine:
                 continue
-            if allowed is _doubtful:  # one by one, the least copied first: what such a one adds is not sure
+            if allowed is is_doubtful:  # one by one, the least copied first: what such a one adds is not sure
                 for n in sorted(mine, key=lambda n: self.weighed[n].carrier.generation):
                     if not held[n] & done:
                         used.add(n)
@@ -101,7 +112,7 @@ class _Filling:
             masks = [held[n] for n in mine]
             costs = [self.weighed[n].cost for n in mine]
             open_atoms = (1 << len(bits)) - 1 & ~done
-            for picked in choose(masks, costs, open_atoms & _any(masks)):
+            for picked in choose(masks, costs, open_atoms & united(masks)):
                 used.add(mine[picked])
                 done |= masks[picked]
         return frozenset(used)
@@ -155,88 +166,3 @@ def _told_places(filling: _Filling, used: Iterable[int], recording: Recording) -
 def _places(one: Weighed, recording: Recording) -> frozenset[str]:
     """The tapes whose playing of the recording a carrier holds."""
     return frozenset(place for told, place in one.carrier.playings if told == recording)
-
-
-_known: list[tuple[Mapping[str, Reel], dict[str, int], frozenset[str]]] = []
-
-
-def _clocks_and_mixes(reels: Mapping[str, Reel]) -> tuple[dict[str, int], frozenset[str]]:
-    """By reel the track that it says carries its code, and the reels of mixes; sought once for one shelf."""
-    if not _known or _known[0][0] is not reels:
-        clocks = {key: reel.timecode_track for key, reel in reels.items() if reel.timecode_track is not None}
-        _known[:] = [(reels, clocks, frozenset(key for key, reel in reels.items() if reel.role == "mix"))]
-    return _known[0][1], _known[0][2]
-
-
-def _holding(weighed: Sequence[Weighed]) -> dict[Recording, list[int]]:
-    out: dict[Recording, list[int]] = {}
-    best = sorted(range(len(weighed)), key=lambda n: (bool(weighed[n].never), bool(weighed[n].last), n))
-    for number in best:
-        for recording in {atom.recording for atom in weighed[number].carrier.atoms}:
-            out.setdefault(recording, []).append(number)
-    return out
-
-
-def _plain(one: Weighed) -> bool:
-    return not one.never and not one.last
-
-
-def _barred(one: Weighed) -> bool:
-    return not one.never and bool(one.last) and not one.is_mix and not one.carrier.in_doubt
-
-
-def _doubtful(one: Weighed) -> bool:
-    return not one.never and one.carrier.in_doubt and not one.is_mix
-
-
-def _mix(one: Weighed) -> bool:
-    return not one.never and one.is_mix
-
-
-def _any(masks: Iterable[int]) -> int:
-    out = 0
-    for mask in masks:
-        out |= mask
-    return out
-
-
-def _mask(atoms: Iterable[Atom], bits: Mapping[Atom, int]) -> int:
-    return _any(bits[atom] for atom in atoms if atom in bits)
-
-
-def _owners(facts: Facts, weighed: Sequence[Weighed]) -> list[int]:
-    """The owner's choices that can be had, the later one where two hold the same."""
-    out: list[int] = []
-    for recording, track in reversed(tuple(facts.own.items())):
-        for number, one in enumerate(weighed):
-            mine = any((row.reel, row.track) == track for row in one.carrier.rows)
-            if not mine or one.never or not any(a.recording == recording for a in one.carrier.atoms):
-                continue
-            taken = frozenset(atom for n in out for atom in weighed[n].carrier.atoms)
-            for n in (number, *_sides(weighed, number, recording)):
-                if not weighed[n].carrier.atoms & taken:
-                    out.append(n)
-                    taken |= weighed[n].carrier.atoms
-            break
-    return out
-
-
-def _sides(weighed: Sequence[Weighed], number: int, recording: Recording) -> list[int]:
-    """The other sides of a pair, which are used together with one."""
-    return [
-        n for n, other in enumerate(weighed)
-        if not other.never and _beside(weighed[number], other, recording)
-    ]  # fmt: skip
-
-
-def _beside(one: Weighed, other: Weighed, recording: Recording) -> bool:
-    """True for the other side of a pair: the same recording alone, as often copied, on the same reel."""
-
-    def alone(atoms: frozenset[Atom]) -> bool:
-        return {atom.recording for atom in atoms} == {recording}
-
-    here, there = one.carrier, other.carrier
-    return (
-        one is not other and here.reel == there.reel and here.generation == there.generation
-        and not here.atoms & there.atoms and alone(here.atoms) and alone(there.atoms)
-    )  # fmt: skip

@@ -11,7 +11,7 @@ from core.as_json import as_json, named, read
 from core.clock import clock_text
 from core.shelf import Shelf
 from core.songs.song import Song
-from core.standing.proof import checks_of, files_sum
+from core.standing.kept_checks import checks_of, files_sum
 from core.values import dataclass
 
 KIND = "take"

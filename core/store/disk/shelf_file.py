@@ -9,7 +9,6 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from core.clock import zone
 from core.errors import ReelturnError, Unusable
 from core.quantities import Kind, Quantity
 from core.shelf import Shelf
@@ -22,6 +21,7 @@ from core.store.rows.table import Rowed, Table, V_co, from_document
 from core.store.rows.tables import REELS, SEGMENTS, SHEETS, SONGS
 from core.store.studio.studio_toml import read_studio
 from core.values import dataclass
+from core.zones import zone
 
 if TYPE_CHECKING:
     pass

@@ -25,8 +25,8 @@ def _name(text: str) -> str:
 
 
 def _zone(text: str) -> str:
-    from core.clock import is_offset, zone, zones_near
     from core.errors import Unusable
+    from core.zones import is_offset, zone, zones_near
 
     if is_offset(text):
         raise ValueError("a time zone: an offset knows no summer time, so give a large town, or a country")
@@ -42,7 +42,7 @@ def _zone(text: str) -> str:
 
 def no_summer_time(name: str) -> str:
     """What a zone that is no place's leaves out; empty for a place's, and where the clock changes."""
-    from core.clock import zone
+    from core.zones import zone
 
     year = [datetime(2026, month, 1, tzinfo=zone(name)).utcoffset() or timedelta() for month in (1, 7)]
     if ("/" in name and not name.startswith("Etc/")) or year[0] != year[1]:

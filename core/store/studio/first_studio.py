@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.clock import at_wall, zone_of_town
+from core.clock import at_wall
 from core.quantities import read_quantity
 from core.store.studio.first_answers import (
     _clock,
@@ -29,6 +29,7 @@ from core.tape.tables import Values, table
 from core.tape.treatments import house_programme
 from core.values import dataclass
 from core.words import hours_text
+from core.zones import zone_of_town
 
 Answers = Mapping[str, str]
 _BENCH = "mon-thu 19:00-22:30; sat 09:00-19:00"

@@ -7,12 +7,12 @@ from datetime import date
 from fractions import Fraction
 from typing import cast
 
-from core.clock import right_zone, zone
 from core.errors import Unusable
 from core.quantities import Quantity
 from core.store.studio.toml_part import MISSING, NOTHING, Part
 from core.studio.studio import WEEKDAYS, Count
 from core.tape.where import figure
+from core.zones import right_zone, zone
 
 LONGEST_NIGHT_MINUTES = 18 * 60
 DAY = 24 * 60

@@ -13,8 +13,8 @@ from core.errors import Refused
 from core.songs.claims import Claim, Sounded, claims, sounded_of
 from core.songs.song import SheetRow
 from core.songs.written.copies import Track
+from core.standing.kept_checks import files_sum
 from core.standing.of_songs.song_facts import hearing_of, rows_of_song
-from core.standing.proof import files_sum
 from core.values import dataclass
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.album.place import CaptureKey
 from core.album.ties import capture_name
 from core.as_json import as_json, named, read
-from core.standing.proof import files_sum
+from core.standing.kept_checks import files_sum
 from core.values import dataclass
 
 if TYPE_CHECKING:

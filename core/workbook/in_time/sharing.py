@@ -11,7 +11,7 @@ from core.album.place import CaptureKey
 from core.album.ties import Tie, capture_name
 from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.errors import Refused
-from core.standing.proof import checks_of
+from core.standing.kept_checks import checks_of
 from core.values import dataclass
 from core.workbook.in_time.tie_tracks import claimed_pairs
 

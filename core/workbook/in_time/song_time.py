@@ -10,8 +10,8 @@ from core.album.ties import Tie, capture_name, tie_key
 from core.clock import write_time
 from core.errors import Refused
 from core.songs.written.clock_speed import ClockSpeed, clock_speed
+from core.standing.kept_checks import checks_of, files_sum
 from core.standing.of_songs.song_facts import rows_of_song
-from core.standing.proof import checks_of, files_sum
 from core.workbook.in_time.code_ties import code_ties, straight_runs
 
 if TYPE_CHECKING:

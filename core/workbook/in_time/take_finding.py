@@ -11,9 +11,9 @@ from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.errors import Refused, Unusable
 from core.sheets.places import tapes
 from core.sheets.stretch import Stretch
+from core.standing.kept_checks import checks_of, files_sum
 from core.standing.of_songs.other_takes import KIND, OtherTake
 from core.standing.of_songs.song_facts import hearing_of, pass_begins
-from core.standing.proof import checks_of, files_sum
 from core.values import dataclass
 
 if TYPE_CHECKING:

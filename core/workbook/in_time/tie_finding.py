@@ -12,7 +12,8 @@ from core.album.place import CaptureKey
 from core.album.sound.by_sound import Outcome, lay_by_sound
 from core.album.sound.heard import Heard
 from core.album.sound.match import Match
-from core.album.sound.needles import Haystack, Needles, lines_of
+from core.album.sound.needle_lines import lines_of
+from core.album.sound.needles import Haystack, Needles
 from core.album.sound.spectra import WORK_HZ, Floats
 from core.album.thin import curve_of
 from core.album.ties import Tie, capture_name

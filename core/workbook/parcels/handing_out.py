@@ -102,7 +102,7 @@ class HandingOut:
         """
         from core.capture.to_hear import places_to_hear
         from core.evening.playing.passes import notes_of
-        from core.standing.proof import checks_of, listened
+        from core.standing.kept_checks import checks_of, listened
 
         checks = {one.pass_number: one for one in self.captures.kept_checks(reel)}
         if not checks:

@@ -11,7 +11,7 @@ from core.reels.looked_at import ANSWERS, SEVERAL
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.setup import speed_key, width_key
-from tui.asking.look.look_page import Answers
+from tui.asking.look.answers import Answers
 
 if TYPE_CHECKING:
     pass

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 from textual import events
 from textual.widget import Widget
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
-from core.values import dataclass
 from tui.asking.asking import AskFoot
 from tui.asking.field_list import FieldList
 from tui.asking.form import FormPage, Lines, Values
+from tui.asking.look.answers import Answers, Asked, Choosable
 from tui.safe_text import plain
 
 if TYPE_CHECKING:
@@ -21,29 +21,6 @@ if TYPE_CHECKING:
 
 #: Behind a sticky tape Enter ends its condition, and one more passes its signs.
 BEATS = 2
-
-
-@dataclass(frozen=True, slots=True)
-class Answers:
-    """What one line can be answered with by a digit; ``many``: several of them together.
-
-    ``by_decks``: those that no reel tells, only a deck.
-    """
-
-    words: tuple[str, ...]
-    many: bool = False
-    by_digit: bool = True
-    by_decks: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What is asked about the text of one line once it is typed: 1 is yes, 2 no, Enter not known yet."""
-
-    name: str
-    says: str
-    yes: str  # what stands in the line then
-    no: str  # what that means, in words
 
 
 class OneAnswer(Input):
@@ -56,10 +33,6 @@ class OneAnswer(Input):
             event.prevent_default()
             return
         await super()._on_key(event)
-
-
-class Choosable(Static):
-    """The answers of the line under the cursor, with their digits."""
 
 
 class LookPage(FormPage):

@@ -16,8 +16,9 @@ from core.reels.unlikely import odd_tracks
 from core.tape.written_like import written_like
 from tui.asking.choosing import AskChoice
 from tui.asking.form import FormLine, Values
+from tui.asking.look.answers import Asked
 from tui.asking.look.likely import likely_answers, likely_tracks
-from tui.asking.look.look_page import Asked, LookPage
+from tui.asking.look.look_page import LookPage
 from tui.asking.look.seen import FIELDS, LABELS, Also, Seen
 from tui.board.fields import reading
 

@@ -6,7 +6,8 @@ import argparse
 import sys
 from pathlib import Path
 
-from tui.commands.command import opened, print_lines, say_stale
+from tui.commands.command import opened, print_lines
+from tui.commands.said_after import say_stale
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from tui.commands.command import opened, print_lines, say_stale
+from tui.commands.command import opened, print_lines
+from tui.commands.said_after import say_stale
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

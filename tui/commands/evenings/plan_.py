@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from core.clock import evening_of
 from core.errors import Unusable
 from core.words import day_text
-from tui.commands.command import add_json, moment, opened, print_json, print_lines, say_stale
+from tui.commands.command import add_json, moment, opened, print_json, print_lines
 from tui.commands.interrupting import Interrupting
+from tui.commands.said_after import say_stale
 from tui.said import say
 
 if TYPE_CHECKING:

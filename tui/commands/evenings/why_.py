@@ -6,7 +6,8 @@ import argparse
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from tui.commands.command import add_json, opened, print_json, print_lines, say_stale
+from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.commands.said_after import say_stale
 
 if TYPE_CHECKING:
     from datetime import date

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from tui.commands.command import opened, print_lines, say_alarms
+from tui.commands.command import opened, print_lines
+from tui.commands.said_after import say_alarms
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

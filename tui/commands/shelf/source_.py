@@ -106,7 +106,7 @@ def _thresholds(name: str, shelf: Shelf | None, *, json: bool) -> int:
 
 
 def _reel(shelf: Shelf, key: str, *, json: bool) -> int:
-    from tui.text.sourced import reel_lines
+    from tui.text.sourced_reel import reel_lines
 
     lines = reel_lines(shelf, key, now())
     if json:

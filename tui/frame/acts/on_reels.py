@@ -286,7 +286,7 @@ class ReelActs(Place):
     def action_why(self) -> None:
         """Tells what to do with the reel and why, and where each figure comes from."""
         from tui.frame.text_page import TextPage
-        from tui.text.sourced import reel_lines
+        from tui.text.sourced_reel import reel_lines
 
         if self.row is not None:
             key, home = self.row.key, self.home

@@ -12,7 +12,7 @@ from core.findings import Check
 from core.logbook.files import Mark
 from core.logbook.turned import ran_backwards
 from core.standing.back_to_tape import becomes, told_of_the_tape
-from core.standing.proof import check_key, listened, place_key, wanted_passes
+from core.standing.kept_checks import check_key, listened, place_key, wanted_passes
 from tui.places.captures.capture_place import CapturePlace
 from tui.places.captures.places_list import PlacesList
 from tui.workers.reading import Found, Reading, Work

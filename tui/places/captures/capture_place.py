@@ -17,14 +17,8 @@ from core.evening.playing.passes import notes_of
 from core.findings import Check, Finding
 from core.logbook.files import looks, names
 from core.shelf import Shelf
-from core.standing.proof import (
-    check_key,
-    checks_of,
-    copies_of,
-    listened,
-    unchecked,
-    wanted_passes,
-)
+from core.standing.kept_checks import check_key, checks_of, listened, wanted_passes
+from core.standing.proof import copies_of, unchecked
 from core.words import counted
 from tui.board.reading_words import reading_words
 from tui.board.rows import ChartRow

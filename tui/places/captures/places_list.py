@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from core.findings import Finding
-from core.standing.proof import place_key
+from core.standing.kept_checks import place_key
 from tui.board.glyphs import glyphs
 from tui.frame.drawn.line_list import LineList, Part, line
 

@@ -24,7 +24,7 @@ from core.studio.studio import Studio
 from tui.asking.asking import AskFoot, Question
 from tui.board.fields import Field, reading
 from tui.keys.keys import bindings
-from tui.places.chart.new_reels import next_reel
+from tui.places.chart.reel_run import next_reel
 from tui.safe_text import assemble, plain
 
 DRAFT = "box by box"

@@ -49,7 +49,7 @@ def ask_first_pass(home: Home, added: Added) -> None:
 
 def _boxes(home: Home, added: Added) -> None:
     from tui.places.chart.boxes import PARTS, AskBoxes
-    from tui.places.chart.new_reels import next_reel
+    from tui.places.chart.reel_run import next_reel
 
     reels = list(home.shelf.reels.values())
     last = reels[-1] if reels else None

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
-from core.evening.afterwards.by_paper import NOTHING, PaperLog, beyond_the_step
+from core.evening.afterwards.by_paper import beyond_the_step
+from core.evening.afterwards.paper_log import NOTHING, PaperLog
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words

@@ -8,9 +8,10 @@ from typing import cast
 
 from core.conditioning.advisor import advice_of
 from core.errors import ReelturnError
-from core.evening.afterwards.by_paper import PaperLog, by_paper
+from core.evening.afterwards.by_paper import by_paper
 from core.evening.afterwards.catch_up import behind
 from core.evening.afterwards.lay_before import Before, as_told, decks_before
+from core.evening.afterwards.paper_log import PaperLog
 from core.evening.answers import ON_HEADS, Cause, squeal_says, squeals
 from core.evening.deck_fails import lies_there
 from core.evening.playing.again import repaired

@@ -8,7 +8,8 @@ from datetime import date, datetime, tzinfo
 from typing import cast
 
 from core.clock import clock_seconds
-from core.evening.afterwards.by_paper import PaperLog, PaperNote, PaperPiece, kind_and_words
+from core.evening.afterwards.by_paper import kind_and_words
+from core.evening.afterwards.paper_log import PaperLog, PaperNote, PaperPiece
 from core.evening.answers import ON_HEADS, Cause
 from core.evening.playing.passes import STOPPED_FOR
 from core.logbook.passes import Holds

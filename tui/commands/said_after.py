@@ -1,0 +1,51 @@
+"""What a command says beside its own output: alarms, steps struck out, a plan that is stale."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from core.shelf import Shelf
+    from core.workbook.workbook import Workbook
+
+
+#: The alarms that this command said or printed already; the workbooks that it opened, each as it was then.
+alarms_told: set[str] = set()
+
+
+def say_alarms(shelf: Shelf) -> None:
+    """Says every alarm of the shelf that was not told yet; nothing where nothing is warm and no tape runs."""
+    moves = (one.get("state") for kind in ("pass", "actual") for one in shelf.of_kind(kind).values())
+    broken_off = any("broken_off" in one for one in shelf.of_kind("load").values())
+    warm = broken_off or any(reel.chamber for reel in shelf.reels.values())
+    if not warm and "running" not in moves:
+        return
+    from core.conditioning.alarms import alarms
+    from tui.said import say
+
+    for alarm in alarms(shelf):
+        if alarm.says not in alarms_told:
+            alarms_told.add(alarm.says)
+            say(f"! {alarm.says}")
+
+
+def say_struck(workbook: Workbook, found: Shelf) -> None:
+    """Says in one line which steps the command struck out of the kept plan; nothing where it struck none."""
+    if workbook.shelf is found or "kept" not in found.of_kind("plan"):
+        return
+    from core.standing.of_plan.struck_since import struck_since
+    from tui.said import say
+
+    plan = workbook.plans.kept_plan()
+    told = struck_since(found, workbook.shelf, plan, workbook.now()) if plan is not None else ""
+    if told:
+        say(told)
+
+
+def say_stale(workbook: Workbook) -> None:
+    """Says in one line that the kept plan does not fit the shelf any more; nothing where it does."""
+    from tui.said import say
+
+    stale = workbook.plans.plan_is_stale()
+    if stale:
+        say(stale)
