@@ -21,17 +21,23 @@ class Ran(NamedTuple):
     tones: bool = False  # for a line-up alone: nothing of its programme was played
 
 
-def runs(shelf: Shelf) -> Iterator[Ran]:
-    """Everything that ever began to run on a deck; looked at raw, since most of it is long over."""
-    last: dict[str, str] = {}
+def _by_steps(shelf: Shelf) -> Iterator[Ran]:
+    """What the steps of the evenings ran."""
     for record in shelf.of_kind("actual").values():
         align = record.get("kind") == "align"
         deck = str(record.get("subject" if align else "deck", "") or "")
         reel = str(record.get("calibration" if align else "subject", "") or "")
         began = record.get("started") or (record.get("finished") if record.get("state") == "done" else None)
         if deck and reel and began and (align or record.get("kind") in ("transfer", "audition", "wind")):
-            last[reel] = deck
             yield Ran(deck, reel, datetime.fromisoformat(str(began)), align)
+
+
+def runs(shelf: Shelf) -> Iterator[Ran]:
+    """Everything that ever began to run on a deck; looked at raw, since most of it is long over."""
+    last: dict[str, str] = {}
+    for ran in _by_steps(shelf):
+        last[ran.reel] = ran.deck
+        yield ran
     for record in shelf.of_kind("lineup").values():
         for reel in _read(record):
             yield Ran(

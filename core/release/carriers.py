@@ -116,7 +116,5 @@ def _against(
     if carrier.most_tracks is not None and len(songs) > carrier.most_tracks:
         wrong.append(f"{len(songs)} songs, and {carrier.most_tracks} are the most")
     least = carrier.least_track_seconds
-    if least is not None:
-        short = [key for key, length in songs if length < least]
-        wrong += [f"{key} is shorter than {least} s" for key in short]
+    wrong += [f"{key} is shorter than {least} s" for key, length in songs if least and length < least]
     return wrong, warns

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from core.album.place import NOWHERE, Place
 from core.songs.parts import NotUsed, Part, PartState, SongParts, Source, track_labels
@@ -182,17 +182,21 @@ class _Telling:
             return f"{what} {label}, which would sound twice with {twice}"
         return "; ".join(dict.fromkeys(on_paper_words(one) for one in rest)) or "no track carries it"
 
-    def _against(self, recording: Recording, weighed: list[Weighed], rest: list[int]) -> Iterator[str]:
-        """Why not another: the older ones that cannot be had, then the best of those that can."""
-        copied = max(one.carrier.generation for one in weighed)
+    def _not_used(self, left: Iterable[tuple[int, Weighed]], copied: int) -> dict[str, list[Carrier]]:
+        """By reason the carriers of fewer generations that are not used."""
         reasons: dict[str, list[Carrier]] = {}
-        left = [(n, self.choice.weighed[n]) for n in rest]
         for number, one in left:
             if one.carrier.generation < copied and not one.is_mix:
                 twice = f"would sound twice with {self._twice(one.carrier)}"
                 why = one.never or one.last or (self._apart(number) or twice)
                 reasons.setdefault(why, []).append(one.carrier)
-        for why, older in reasons.items():
+        return reasons
+
+    def _against(self, recording: Recording, weighed: list[Weighed], rest: list[int]) -> Iterator[str]:
+        """Why not another: the older ones that cannot be had, then the best of those that can."""
+        copied = max(one.carrier.generation for one in weighed)
+        left = [(n, self.choice.weighed[n]) for n in rest]
+        for why, older in self._not_used(left, copied).items():
             tracks = track_labels(sorted((one.reel, track) for one in older for track in one.tracks))
             many = len({(one.reel, track) for one in older for track in one.tracks}) > 1
             yield f"{tracks} {'are' if many else 'is'} older, but: {why}"

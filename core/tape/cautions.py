@@ -3,7 +3,7 @@
 from typing import Literal
 
 from core.tape.sources import Source, Standing
-from core.tape.tables import table
+from core.tape.tables import Row, table
 from core.values import dataclass
 
 Weight = Literal["person", "tape", "machine"]
@@ -43,22 +43,15 @@ class Caution:
     note: str = ""
 
 
+def _read(key: str, row: Row) -> Caution:
+    told = row.values
+    said = (told["weight"], told["hazard"], told["usual"])
+    return Caution(key, tuple(told["steps"]), *said, row.source, row.standing, row.note)
+
+
 def cautions(step: str) -> tuple[Caution, ...]:
     """The cautions of a kind of step, what hurts people first; ValueError for a step not in STEPS."""
     if step not in STEPS:
         raise ValueError(f"a step is one of {', '.join(STEPS)}, not {step!r}")
-    found = [
-        Caution(
-            key,
-            tuple(row.values["steps"]),
-            row.values["weight"],
-            row.values["hazard"],
-            row.values["usual"],
-            row.source,
-            row.standing,
-            row.note,
-        )
-        for key, row in table("cautions").items()
-        if step in row.values["steps"]
-    ]
+    found = [_read(key, row) for key, row in table("cautions").items() if step in row.values["steps"]]
     return tuple(sorted(found, key=lambda one: _WEIGHTS.index(one.weight)))

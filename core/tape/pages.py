@@ -25,14 +25,9 @@ def decision_rows() -> str:
 
 
 def _lines() -> Iterator[str]:
-    yield "# Where every figure comes from"
-    yield ""
-    yield "Made from the tables; do not edit by hand. Make it again with:"
-    yield ""
-    yield f"    {COMMAND}"
-    yield ""
-    yield "How well a row stands:"
-    yield ""
+    yield from ("# Where every figure comes from", "")
+    yield from ("Made from the tables; do not edit by hand. Make it again with:", "")
+    yield from (f"    {COMMAND}", "", "How well a row stands:", "")
     yield from (f"- **{word}**: {says}" for word, says in STANDINGS.items())
     for name in names():
         yield from ("", f"## {name.replace('_', ' ')}", "")

@@ -49,9 +49,8 @@ def read_course(path: Path, shelf: Shelf, reel: str, pass_number: int) -> Course
     name = str(record["beside"])
     try:
         content = (folder_beside(path) / Path(name).name).read_bytes()
-        return (
-            Course.from_bytes(content) if name.startswith(hashlib.sha256(content).hexdigest()[:40]) else None
-        )
+        whole = name.startswith(hashlib.sha256(content).hexdigest()[:40])
+        return Course.from_bytes(content) if whole else None
     except (OSError, ValueError):
         return None
 

@@ -60,14 +60,8 @@ class Shelving:
             if row is not None:
                 _refuse_a_reel(shelf, thing, row.track)
             found = the_kind(shelf, thing, kind)
-            edited = set_fields(
-                shelf,
-                found,
-                thing,
-                given,
-                Reading(shelf.studio.zone, read_quantity, this_year=self.book.now().year),
-                row,
-            )
+            reading = Reading(shelf.studio.zone, read_quantity, this_year=self.book.now().year)
+            edited = set_fields(shelf, found, thing, given, reading, row)
             after = follow(shelf, edited, self.book.now())
             told[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after, self.book.now()))
             told.extend(told_by_edit(shelf, after, self.book.now()))

@@ -79,6 +79,15 @@ def _powers(bins: NDArray[np.complex64]) -> Columns:
     return np.asarray(power.reshape(len(bins), -1, _POOL).sum(axis=2))
 
 
+def _loudness(
+    told: NDArray[np.complex64] | NDArray[np.complex128], held: NDArray[np.complex64]
+) -> NDArray[np.float32]:
+    """By frame, how much louder the mix is than its tracks tell; within reason."""
+    both = np.einsum("bfp,bfp->f", told.conj(), held).real
+    own = np.einsum("bfp,bfp->f", told.conj(), told).real
+    return np.asarray(np.clip(both / np.maximum(own, 1e-12), 0.3, 3), np.float32)
+
+
 def _misses(mix: NDArray[np.complex64], tracks: NDArray[np.complex64]) -> Columns:
     """Frames by bands: the power of one window's mix that the best sum of its tracks leaves."""
     count, frames, bins = tracks.shape
@@ -92,10 +101,7 @@ def _misses(mix: NDArray[np.complex64], tracks: NDArray[np.complex64]) -> Column
     gains = np.linalg.solve(gram.transpose(0, 2, 1), (turned.transpose(0, 2, 1) @ whole[:, :, None]))
     told = (gains.transpose(0, 2, 1) @ parts).reshape(bands, frames, _POOL)
     held = whole.reshape(bands, frames, _POOL)
-    loud = np.einsum("bfp,bfp->f", told.conj(), held).real / np.maximum(
-        np.einsum("bfp,bfp->f", told.conj(), told).real, 1e-12
-    )
-    off = held - told * np.clip(loud, 0.3, 3)[None, :, None]
+    off = held - told * _loudness(told, held)[None, :, None]
     free = max(0.2, 1 - count / (frames * _POOL))
     return np.asarray((off.real**2 + off.imag**2).sum(axis=2).T / free, np.float64)
 

@@ -90,8 +90,8 @@ class Chart(Flowable):
         share = (hour - self.first) / (self.last - self.first)
         return _LABEL + max(0.0, min(1.0, share)) * (self.width - _LABEL)
 
-    def _day(self, canvas: Canvas, one: date, top: float, step: int) -> None:
-        low = top - self.rows[one]
+    def _hours(self, canvas: Canvas, top: float, low: float, step: int) -> None:
+        """The line above a day, and one for every so many hours."""
         canvas.setLineWidth(0.9)
         canvas.line(0, top, self.width, top)
         canvas.setLineWidth(0.4)
@@ -99,6 +99,10 @@ class Chart(Flowable):
         for hour in range(self.first, self.last + 1, step):
             canvas.line(self._x(hour), low, self._x(hour), top)
         canvas.setDash()
+
+    def _day(self, canvas: Canvas, one: date, top: float, step: int) -> None:
+        low = top - self.rows[one]
+        self._hours(canvas, top, low, step)
         draw_line(canvas, 0, top - 11, day_text(one), Type(9, bold=True))
         for bench in self.benches[one]:
             self._bench(canvas, bench, low, self.rows[one] - 3)

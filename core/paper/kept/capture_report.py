@@ -8,7 +8,7 @@ from pathlib import PurePath
 
 from reportlab.platypus.flowables import Flowable
 
-from core.findings import Check, Finding, Strip
+from core.findings import ChannelMeasure, Check, Finding, Strip
 from core.paper.kept.fixity import fixity
 from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
@@ -148,21 +148,15 @@ def _seconds(seconds: float) -> str:
     return f"{int(minutes)}:{rest:06.3f}"
 
 
+def _level_row(one: ChannelMeasure) -> list[Cell]:
+    levels = (one.peak_dbfs, one.true_peak_dbtp, one.rms_dbfs, one.noise_floor_dbfs)
+    hiss = (one.hiss_dbfs, one.hiss_tilt_db)
+    told = [_db(level) for level in (*levels, *hiss)]
+    return [Text(str(one.track), STRONG), *told, f"{one.dc:+z.4%}", str(one.clipped_samples)]
+
+
 def _levels(check: Check, wide: float) -> list[Flowable]:
-    rows: list[list[Cell]] = [
-        [
-            Text(str(one.track), STRONG),
-            _db(one.peak_dbfs),
-            _db(one.true_peak_dbtp),
-            _db(one.rms_dbfs),
-            _db(one.noise_floor_dbfs),
-            _db(one.hiss_dbfs),
-            _db(one.hiss_tilt_db),
-            f"{one.dc:+z.4%}",
-            str(one.clipped_samples),
-        ]
-        for one in check.channels
-    ]
+    rows = [_level_row(one) for one in check.channels]
     head = ["track", "peak dBFS", "true peak dBTP", "RMS dBFS", "floor dBFS", "hiss dBFS", "its treble dB",
             "DC", "clipped samples"]  # fmt: skip
     shares = [7, 11, 12, 11, 11, 11, 11, 13, 13]

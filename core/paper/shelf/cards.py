@@ -130,6 +130,16 @@ class _Label(_Piece):
         super().__init__(shelf, reel)
         self.was, self.made = was, made
 
+    def _lines(self) -> list[Text]:
+        loud = [*on_box(self.shelf, self.reel, self.made), *self._warm_first()]
+        lines = [Text(f"! {line}", Type(8, bold=True), 4) for line in loud]  # first: they are never cut off
+        if self.was:
+            lines.append(Text(f"box said before: {said(self.was)}", SMALL, 2))
+        lines.append(Text(facts(self.shelf, self.reel), SMALL, 3))
+        if self.reel.notes:
+            lines.append(Text(said(self.reel.notes), SMALL, 3))
+        return lines
+
     def draw(self, canvas: Canvas) -> None:
         side = 23 * mm
         draw_code(canvas, self.reel.key, self.wide - side - 4, self.high - side - 4, side)
@@ -138,14 +148,7 @@ class _Label(_Piece):
         what = self.reel.contents or self.reel.box_label or "contents not known"
         head = [Text(said(what), Type(9.5, bold=True), 3)]
         end = self.down(canvas, head, 8, self.high - 30, room, self.high - side - 6)
-        loud = [*on_box(self.shelf, self.reel, self.made), *self._warm_first()]
-        lines = [Text(f"! {line}", Type(8, bold=True), 4) for line in loud]  # first: they are never cut off
-        if self.was:
-            lines.append(Text(f"box said before: {said(self.was)}", SMALL, 2))
-        lines.append(Text(facts(self.shelf, self.reel), SMALL, 3))
-        if self.reel.notes:
-            lines.append(Text(said(self.reel.notes), SMALL, 3))
-        self.down(canvas, lines, 8, min(end, self.high - side - 8), self.wide - 16, 20)
+        self.down(canvas, self._lines(), 8, min(end, self.high - side - 8), self.wide - 16, 20)
         place = said(place_told(self.shelf, self.reel.location)) or "place:"
         draw_line(canvas, 8, 8, place, Type(9, bold=True), self.wide * 0.6)
         draw_line(canvas, self.wide - 8, 8, self.shelf.studio.name, Type(8, align="right"), self.wide * 0.32)

@@ -76,10 +76,5 @@ def copies_that_cannot_be(
         for reel, track in copied_tracks(row.copied_from):
             source = reels.get(reel)
             if source is not None and source.tracks and track > source.tracks:
-                yield (
-                    row,
-                    (
-                        f"{row_words(row)} is copied from {reel}:{track}, which has {source.tracks}: "
-                        "give the right track in copied_from"
-                    ),
-                )
+                wrong = f"{row_words(row)} is copied from {reel}:{track}, which has {source.tracks}"
+                yield row, f"{wrong}: give the right track in copied_from"

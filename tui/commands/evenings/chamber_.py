@@ -213,9 +213,8 @@ def _which(shelf: Shelf, given: argparse.Namespace) -> str:
             raise Refused("nothing was loaded yet: reelturn load CHAMBER REEL... starts a load")
         return key
     began = moment(given.load, shelf, "--load")
-    fitting = [
-        key for key, log in loads_of(shelf).items() if log.at == began and given.chamber in ("", log.chamber)
-    ]
+    loads = loads_of(shelf).items()
+    fitting = [key for key, log in loads if log.at == began and given.chamber in ("", log.chamber)]
     if not fitting:
         raise Refused(f"no load began at {given.load}: reelturn chamber --list names them all")
     return fitting[0]

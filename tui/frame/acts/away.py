@@ -43,16 +43,14 @@ async def ask_after(home: Home, since: datetime | None, now: datetime) -> None:
 
     So where it runs since an earlier evening, however the program was left.
     """
-    tape = running_pass(home.shelf, now)
-    left = left_running(home.shelf, now)
-    if left is not None:
-        await home.switch_mode("tonight")
-        ask_left(home, left)
-        return
-    if tape is None:
+    tape, left = running_pass(home.shelf, now), left_running(home.shelf, now)
+    if tape is None and left is None:
         return
     await home.switch_mode("tonight")  # the keys are those of the tape that runs
-    if since is None or not GAP <= now - since < timedelta(hours=24):
+    if left is not None:
+        ask_left(home, left)
+        return
+    if tape is None or since is None or not GAP <= now - since < timedelta(hours=24):
         return
     began = _began(home, tape.reel, tape.number)
     ran = ran_at_least(home.shelf, tape.reel, tape.number, max(since, began))

@@ -69,8 +69,7 @@ class AlbumList(LineList):
         signs = glyphs(plain=getattr(self.app, "plain_signs", False))
         sign = signs.cursor if index == self.cursor else " "
         if isinstance(line, RuleLine):
-            lead = f" {signs.rest * 4} {line.words} "
-            rule = lead + signs.rest * max(0, width - len(lead))
+            rule = f" {signs.rest * 4} {line.words} ".ljust(width, signs.rest)
             return [(fit(rule, width), "bad" if line.over else "dim")]
         if isinstance(line, SongLine):
             return _song(sign, line.place, line.one, width)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar
 
@@ -188,15 +188,9 @@ class CapturePlace(ReelActs):
         rows: list[Finding | str] = [f"listen to {len(places)} place{'s' * (len(places) != 1)}, worst first:"]
         if not places:
             rows = ["nothing to listen to: no place was found that is out of order"]
-        rows += places
-        if perhaps:
-            rows += ["where you have the time, likeliest first:", *perhaps]
         own = check.notes_apart(self._notes(check.pass_number))
-        if own:
-            rows += ["your own notes:", *own]
-        if others:
-            rows += ["also found:", *others]
-        return rows
+        rows += [*places, *_under("where you have the time, likeliest first:", perhaps)]
+        return [*rows, *_under("your own notes:", own), *_under("also found:", others)]
 
     def _notes(self, number: int) -> list[tuple[float, str]]:
         """What was noted while that pass ran: where, and in what words."""
@@ -241,3 +235,8 @@ class CapturePlace(ReelActs):
         stop = self.home.keyed("{capture.stop}")
         words = reading_words(what, reading.progress, width, plain=self.home.plain_signs, stop=stop)
         self._line("reading").show([(fit(words, width), "next")])
+
+
+def _under(head: str, rows: Sequence[Finding | str]) -> list[Finding | str]:
+    """These rows under their head; nothing where there is none."""
+    return [head, *rows] if rows else []

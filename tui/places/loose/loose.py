@@ -18,6 +18,7 @@ from core.sheets.papers import Paper
 from core.sheets.proposals import Papers, Proposal
 from core.sheets.stretch import Stretch
 from core.shelf import Shelf
+from core.songs.song import Song
 from tui.asking.choosing import AskChoice
 from tui.board.reading_words import reading_words
 from tui.faults import fault_words
@@ -229,12 +230,7 @@ class LooseScreen(Place):
         self.app.push_screen(question, taken)
 
     def _ask_song(self, place: Stretch) -> None:
-        songs = self.home.shelf.songs.values()
-        here = [song for song in songs if any(need.reel == place.reel for need in song.needs)]
-        bare = [song for song in here if (need := song.span_on(place.reel)) is None or need.start is None]
-        sounds = [song for song in songs if song.key == place.take_of]
-        likely = list({song.key: song for song in (*sounds, *bare, *here)}.values())
-        listed = [*likely, *(song for song in songs if song not in likely)]
+        listed = _likeliest_first(self.home.shelf, place)
         if not listed:
             self.say("there is no song yet: add one first", bad=True)
             return
@@ -363,3 +359,12 @@ def _why(one: Proposal) -> Iterable[tuple[str, str]]:
     readings = " or ".join(reading.edtf for reading in one.paper.dates)
     if readings:
         yield "dim", f"{one.paper.date} is read as {readings}"
+
+
+def _likeliest_first(shelf: Shelf, place: Stretch) -> list[Song]:
+    """Every song: what the stretch sounds like, then those of its reel, first the ones without a place."""
+    songs = shelf.songs.values()
+    here = [song for song in songs if any(need.reel == place.reel for need in song.needs)]
+    bare = [song for song in here if (need := song.span_on(place.reel)) is None or need.start is None]
+    sounds = [song for song in songs if song.key == place.take_of]
+    return list({song.key: song for song in (*sounds, *bare, *here, *songs)}.values())

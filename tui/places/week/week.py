@@ -136,11 +136,15 @@ class WeekScreen(WishingActs):
             second = f"{left.reel}: {left.why}"
         elif (day := self.query_one(WeekList).day) is not None and day.day in self.holes:
             second = f"{day_text(day.day)} {hole_words(self.holes[day.day])}"
+        self.query_one(PlanLine).lines = (self._score(plan), self._with_helper(plan, second))
+
+    def _with_helper(self, plan: Plan, second: str) -> str:
+        """That line; on an evening without work for the helper with what to tell them."""
         day = self.query_one(WeekList).day
-        if day is not None and day.day in days_without(self.home.shelf, plan):
-            told = "the helper is not needed: tell them"
-            second = f"{second}; {told}" if second else f"{day_text(day.day)} {told}"
-        self.query_one(PlanLine).lines = (self._score(plan), second)
+        if day is None or day.day not in days_without(self.home.shelf, plan):
+            return second
+        told = "the helper is not needed: tell them"
+        return f"{second}; {told}" if second else f"{day_text(day.day)} {told}"
 
     def _score(self, plan: Plan) -> str:
         score = plan.how_good
