@@ -19,7 +19,6 @@ BY_ROOM: Mapping[str, Mapping[str, str]] = {
         "export": "write the shelf as studio.toml, CSV files and records.json",
         "restore": "list the shelf's backups, or put one in its place",
         "reels": "list the reels with stage, play time and what blocks them",
-        "estimate": "length, play time, passes, machine time, capture size of a reel",
         "note": "add to a reel's history",
         "set": "set fields of a reel, song or sheet",
         "rename": "put a reel, song or sheet under another key, everywhere it is named",
@@ -28,6 +27,9 @@ BY_ROOM: Mapping[str, Mapping[str, str]] = {
         "split": "make two reels of a box that held two tapes",
         "undo": "take back the last change",
         "redo": "do over again what was taken back last",
+    },
+    "tape": {
+        "estimate": "length, play time, passes, machine time, capture size of a reel",
         "stocks": "the table of tape stocks with the owner's own rows",
         "source": "where any figure comes from, and what is told of a reel with its reasons",
     },

@@ -70,8 +70,7 @@ def _run(
     filled, weight = np.interp(grid, along, off), np.zeros(len(grid))
     weight[along] = 1.0
     if scatter > _FINE_SAMPLES:
-        stiff = min(_STIFFEST, (scatter / _FINE_SAMPLES) ** 2)
-        filled = smoothed(filled, weight, stiff)
+        filled = smoothed(filled, weight, min(_STIFFEST, (scatter / _FINE_SAMPLES) ** 2))
     misses = float(np.sqrt(np.mean((filled[along] - off) ** 2)))
     x = (places[0] + length * grid + filled) / sample_rate
     y = (counted[0] + grid) / float(code.frames_per_second)

@@ -18,10 +18,9 @@ def track_findings(make: PassMaker, channels: int, wanted: tuple[int, ...] | Non
     every = not named and channels == make.reel.tracks
     if wanted is None or channels == len(wanted) or every:
         return []
-    many = len(wanted)
-    has = f"{make.reel.key} has {counted(many, 'track')} in this pass"
+    has = f"{make.reel.key} has {counted(len(wanted), 'track')} in this pass"
     says = f"The files carry {counted(channels, 'channel')}, where {has}."
-    return [make.whole("channels", None, says, size=abs(channels - many))]
+    return [make.whole("channels", None, says, size=abs(channels - len(wanted)))]
 
 
 def format_findings(make: PassMaker, headers: Sequence[Header | None], studio: StudioFacts) -> list[Finding]:

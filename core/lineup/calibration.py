@@ -55,11 +55,8 @@ def expected_db(tape: CalibrationTape, eq: Equalisation, operating_nwb_m: float,
     """
     if tape.eq.speed_ips != eq.speed_ips:
         raise ValueError(f"{tape.name} is for {tape.eq.speed_ips:g} ips, the reel runs at {eq.speed_ips:g}")
-    return (
-        decibels(tape.true_nwb_m, operating_nwb_m)
-        + tape.recorded_db
-        + mismatch_db(tape.eq, eq, hz, re_hz=1000)
-    )
+    curves = mismatch_db(tape.eq, eq, hz, re_hz=1000)
+    return decibels(tape.true_nwb_m, operating_nwb_m) + tape.recorded_db + curves
 
 
 def bass_misleads(tape: CalibrationTape, tracks: int, hz: float) -> bool:

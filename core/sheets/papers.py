@@ -10,6 +10,7 @@ from core.songs.written.dates import read_date, several_dates
 from core.songs.written.edtf import Dated
 from core.songs.written.part_names import is_timecode
 from core.values import dataclass
+from core.words import counted
 
 _LENGTH = re.compile(r"(?<![\d:.])(\d{1,2}):([0-5]\d)(?![\d:.])")
 
@@ -71,10 +72,9 @@ class Paper:
     def words(self) -> str:
         """``"Lon Fen?" autumn 80, 14 parts``."""
         title = f'"{self.titles[0]}"' if self.titles else "no title"
-        date = f" {self.date}" if self.date else ""
         nowhere = {row.part for row in self.rows if row.track is None and row.part.strip()}
-        count = len(self.tracks) + len(nowhere)
-        return f"{title}{date}, {count} part{'' if count == 1 else 's'}"
+        parts = counted(len(self.tracks) + len(nowhere), "part")
+        return f"{' '.join(filter(None, (title, self.date)))}, {parts}"
 
 
 def lengths_in(texts: Iterable[str]) -> tuple[float, ...]:

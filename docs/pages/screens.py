@@ -18,8 +18,8 @@ from zoneinfo import ZoneInfo
 
 from core.workbook.workbook import Workbook
 from tui.app import ReelturnApp
+from tui.commands.demo.again import BEGINS, ZONE
 from tui.commands.demo_ import DAYS, EFFORT, lay_captures, lay_out
-from tui.commands.demo_again import BEGINS, ZONE
 
 README = Path(__file__).parents[2] / "README.md"
 #: The first word of each screen, and the keys that lead there from the one before.

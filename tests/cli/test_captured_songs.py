@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 
 from core.capture.made_up.tapes import MAPS, PIECES
+from tui.commands.demo.captured import AT, lay_captured
 from tui.commands.demo_ import demo_files, lay_out
-from tui.commands.demo_captured import AT, lay_captured
 
 
 @pytest.fixture

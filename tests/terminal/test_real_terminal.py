@@ -11,8 +11,8 @@ import pytest
 from pypdf import PdfReader
 
 from tui.cli import main
+from tui.commands.demo.again import CLOCK, TEMPORARY, keep_clock, left_before
 from tui.commands.demo_ import lay_out
-from tui.commands.demo_again import CLOCK, TEMPORARY, keep_clock, left_before
 
 
 def _notes_on_the_chart(terminal, shelf: Path) -> None:

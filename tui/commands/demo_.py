@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from core.errors import Unusable
 from tui.commands.around import on_terminal
 from tui.commands.command import print_lines
-from tui.commands.demo_again import TEMPORARY, demo_clock, keep_clock, left_at, left_before
+from tui.commands.demo.again import TEMPORARY, demo_clock, keep_clock, left_at, left_before
 
 if TYPE_CHECKING:
     from core.plan import Plan
@@ -122,7 +122,7 @@ def _print(workbook: Workbook, folder: Path) -> list[Path]:
 def _with_captured(folder: Path) -> tuple[Workbook, list[Path]]:
     """The made-up shelf with songs that were captured some days before, and their sound."""
     from core.workbook.workbook import Workbook
-    from tui.commands.demo_captured import AT, lay_captured
+    from tui.commands.demo.captured import AT, lay_captured
     from tui.said import say
 
     workbook = lay_out(folder, lambda: AT)

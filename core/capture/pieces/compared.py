@@ -85,7 +85,6 @@ def _median(rows: np.ndarray) -> np.ndarray:
 
 
 def _mean(rows: np.ndarray) -> np.ndarray:
-    heard = np.isfinite(rows)
-    total = np.nan_to_num(rows).sum(axis=1)
+    heard, total = np.isfinite(rows), np.nan_to_num(rows).sum(axis=1)
     mean: np.ndarray = np.where(heard.any(axis=1), total / np.maximum(heard.sum(axis=1), 1), np.nan)
     return mean

@@ -43,11 +43,8 @@ def _glyphs(face: str) -> frozenset[int]:
 
 @lru_cache(maxsize=20_000)
 def _face_of(letter: str, *, bold: bool) -> str | None:
-    own = BOLD if bold else PLAIN
-    for face in (own, PLAIN, EAST):
-        if ord(letter) in _glyphs(face):
-            return face
-    return None
+    faces = (BOLD if bold else PLAIN, PLAIN, EAST)
+    return next((face for face in faces if ord(letter) in _glyphs(face)), None)
 
 
 def runs(line: str, *, bold: bool = False) -> Iterator[tuple[str, str]]:

@@ -28,9 +28,8 @@ def made_words(weighed: Sequence[Weighed]) -> str:
         on_paper = all(one.carrier.written for one in weighed)
         return "first recording" if on_paper else "first recording, told by its copy alone: no sheet has it"
     unknown = any("?" in row.copied_from for one in weighed for row in one.carrier.rows)
-    return (
-        f"copied at least {often(copied)}, from what is not known" if unknown else f"copied {often(copied)}"
-    )
+    times = often(copied)
+    return f"copied at least {times}, from what is not known" if unknown else f"copied {times}"
 
 
 def found_words(weighed: Sequence[Weighed], rest: Sequence[Weighed]) -> Iterator[str]:

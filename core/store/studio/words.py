@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from core.errors import Unusable
 from core.quantities import read_quantity
@@ -43,11 +43,8 @@ def typed(table: str, key: str, text: str) -> object:
         return None
     if key in LISTS:
         return listed_parts(bare)
-    if key == "trays_taken":
-        return _trays(bare)
-    if key == "lined_up":
-        return _setup(bare)
-    return _plain(bare)
+    readers: dict[str, Callable[[str], object]] = {"trays_taken": _trays, "lined_up": _setup}
+    return readers.get(key, _plain)(bare)
 
 
 def _plain(bare: str) -> object:

@@ -81,8 +81,7 @@ def with_cell(shelf: Shelf, cell: SheetRow, was: SheetRow | None = None) -> Shel
             f"sheet {cell.sheet} has a row for track {cell.track} of song {cell.song or 'none'} already: "
             "empty that first"
         )
-    told = (cell.part, cell.player, cell.take, cell.copied_from, cell.notes, cell.wiped, cell.extra)
-    blank = not any(told)
+    blank = not any((cell.part, cell.player, cell.take, cell.copied_from, cell.notes, cell.wiped, cell.extra))
     if same:
         rows[same[0] : same[0] + 1] = [] if blank else [cell]
     elif not blank:

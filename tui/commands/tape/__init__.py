@@ -1,0 +1,1 @@
+"""Verbs that tell what is known of tape: lengths, stocks, and where figures come from."""
