@@ -14,7 +14,7 @@ from core.paper.look.evenings import Evening, evenings
 from core.paper.look.page import bind, origin
 from core.paper.shelf.inspection_list import inspection_list
 from core.plan import Plan
-from core.reels.looked_at import ANSWERS, LOOKED_AT
+from core.reels.looked_at import ANSWERS, LOOKED_AT, wanted
 from core.reels.reel import Reel
 from core.shelf import Shelf
 
@@ -107,7 +107,7 @@ def test_an_order_has_the_lines_for_a_look_on_its_own_two_pages_and_above_the_ca
     assert "What is seen" not in " ".join(p.extract_text() for p in PdfReader(BytesIO(sheets)).pages)
 
 
-def test_where_they_would_take_one_page_more_the_order_says_where_the_lines_are(
+def test_where_they_would_take_one_page_more_the_lines_are_set_closer(
     shelf: Shelf, plan: Plan, made: datetime
 ) -> None:
     """Twelve tapes to look at in one evening, most of which is something else, and more of it each time."""
@@ -119,12 +119,30 @@ def test_where_they_would_take_one_page_more_the_order_says_where_the_lines_are(
     looks = tuple(replace(look, subject=key, item=replace(item, reel=key)) for key in found)
     other = tuple(step for step in evening.steps if step.kind != "identify" and not step.touch)
     told, more = set(), replace(shelf, reels={**shelf.reels, **found})
-    for times in (4, 5, 6, 7):
-        many = replace(evening, steps=(*other * times, *looks))
+    heads = " ".join(["reel", *({"base_seen": "seen"}.get(name, name) for name in LOOKED_AT)])
+    ways = ("To identify is to look", "Digit or word: condition 1 ok, 2 sticky", "base was seen")
+    for count, times in ((1, 1), (3, 4), (6, 4), (3, 5), (12, 4)):
+        many = replace(evening, steps=(*other * times, *looks[:count]))
         pages, text = _order(more, plan, made, many)
         bare, _ = _order(more, plan, made, many, fill_in=[])
-        here = "What is seen To identify" in text
-        list_told = "What is seen of B-0, B-1, B-2" in text and "inspection list: O in the program" in text
-        assert list_told != here and (pages <= max(2, bare) or not here), (times, pages, bare)
-        told.add(here)
-    assert told == {True, False}
+        how = [one for one in ways if one in text]
+        assert len(how) == 1 and "inspection list" not in text
+        assert text.index("Step by step") < text.index(heads) < text.index("Take care")
+        assert pages <= max(2, bare) or how[0] == ways[0], (count, times, pages, bare)
+        told.add((how[0], pages > max(2, bare)))
+    assert told == {(ways[0], False), (ways[1], False), (ways[0], True)}
+
+
+def test_under_each_step_stands_a_line_for_what_is_not_known_and_nothing_more(
+    shelf: Shelf, plan: Plan, made: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("core.paper.evening.work_order.LINES", ("under each",))
+    evening = next(one for one in evenings(shelf, plan) if any(s.kind == "identify" for s in one.steps))
+    key = next(step.subject for step in evening.steps if step.kind == "identify")
+    for reel in (Reel(key, "a box"), replace(shelf.reels[key], splices=2)):
+        more = replace(shelf, reels={**shelf.reels, key: reel})
+        _, text = _order(more, plan, made, evening)
+        step = text.partition(f"Identify {key}:")[2].partition("The reels")[0]
+        blank = [words for name, words in LOOKED_AT.items() if name in wanted(reel)]
+        assert " ".join(blank) in step and "What is seen" not in text
+        assert reel.splices is None or "splices" not in step

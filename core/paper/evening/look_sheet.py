@@ -7,19 +7,18 @@ from typing import Literal
 from reportlab.platypus.flowables import Flowable
 
 from core.paper.look.evenings import Evening
-from core.paper.look.line_order import said
 from core.paper.look.look import gap, section
-from core.paper.look.look_lines import look_table, look_words, typed_back
+from core.paper.look.look_lines import answers_alone, look_table, look_words, typed_back
 from core.paper.look.page import Sheet, column
 from core.paper.look.text import DECK, Text
 from core.paper.look.words import day_and_year
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.words import listed
 
-_TALL, _ON_THE_ORDER, _CLOSER = 34.0, 26.0, 22.0
-#: Where those lines are, as the order tells: on itself, on the inspection list; empty where it tells nothing.
-Lines = Literal["here", "on the list", ""]
+_TALL, _ON_THE_ORDER, _CLOSER, _CLOSEST = 34.0, 26.0, 22.0, 17.0
+#: How those lines are set on the order: as on the inspection list, close, under each step, or not at all.
+Lines = Literal["as listed", "close", "under each", ""]
+LINES: tuple[Lines, ...] = ("as listed", "close", "under each")  # the roomier first
 
 
 def look_sheet(shelf: Shelf, evening: Evening, size: str = "A4") -> Sheet | None:
@@ -39,14 +38,13 @@ def looked_at(shelf: Shelf, evening: Evening) -> list[Reel]:
 
 
 def lines_told(shelf: Shelf, evening: Evening, wide: float, lines: Lines, *, close: bool) -> list[Flowable]:
-    """The same lines as a section of the order, or the sentence that says where they are printed."""
-    reels = looked_at(shelf, evening) if lines else []
+    """The same lines as a section of the order, where they are one."""
+    reels = looked_at(shelf, evening) if lines in ("as listed", "close") else []
     if not reels:
         return []
-    if lines == "on the list":
-        whose = listed([said(one.key) for one in reels])
-        printed = "O in the program, reelturn print inspection"
-        return [Text(f"What is seen of {whose} goes on the inspection list: {printed}.", DECK)]
+    if lines == "close":
+        table = look_table(reels, wide, _CLOSEST, keys_alone=True)
+        return section("What is seen", answers_alone(), gap(1), table, room=70)
     table = look_table(reels, wide, _CLOSER if close else _ON_THE_ORDER)
     return section(
         "What is seen", *look_words(), gap(2), table, gap(2), Text(typed_back(reels), DECK), room=130

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from itertools import product
 
 from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
@@ -24,12 +25,13 @@ from core.evening.warming.lapsing import lapsing_on
 from core.logbook.noted import notes_in_history
 from core.paper.evening.chamber_part import chamber_part
 from core.paper.evening.empty_run import run_lines
-from core.paper.evening.look_sheet import Lines, lines_told, looked_at
+from core.paper.evening.look_sheet import LINES, Lines, lines_told, looked_at
 from core.paper.look.care import care
 from core.paper.look.evenings import Evening
 from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, Ticks, section, stacked, table
+from core.paper.look.look_lines import blanks_of
 from core.paper.look.page import Sheet, bind, column, high, origin, pages_of, room_down
 from core.paper.look.tell import details, facts, headline, warnings
 from core.paper.look.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text, Type
@@ -57,17 +59,16 @@ def order_sheet(
 ) -> Sheet:
     """The work order as a sheet of the set, set closer where that spares a page.
 
-    ``lines``: with those for what is seen of the reels that are looked at, where they take no page beyond
-    the second; else it says where they are printed.
+    ``lines``: with those for what is seen of the reels that are looked at, closer where they would otherwise
+    take a page beyond the second.
     """
     wide = column(size)
-    apart: Lines = "on the list" if lines and looked_at(shelf, evening) else ""
     look = closing(shelf, plan, _worked(shelf, plan, evening), evening.end, as_planned=True)
 
     winds = [said(wind_told(shelf, one)) for one in winds_behind(shelf, plan, evening.day, evening.steps)]
     offered = section("If there is time", Ticks(winds, DECK)) if winds else []
 
-    def set_as(close: int, *, whole: bool = True, lines: Lines = apart) -> list[Flowable]:
+    def set_as(close: int, *, whole: bool = True, lines: Lines = "") -> list[Flowable]:
         return [
             *_story(shelf, plan, evening, wide, close=close, whole=whole, lines=lines),
             *offered,
@@ -78,15 +79,18 @@ def order_sheet(
     long = high(_apart(story), wide) > FEW * room_down(size)
     if long or evening.loads:
         closer = CLOSER if long else CLOSER[:1]
-        took = [pages_of(set_as(one), size) for one in closer]
-        close, pages = closer[took.index(min(took))], min(took)
+        tried = [pages_of(set_as(one), size) for one in closer]
+        close, pages = closer[tried.index(min(tried))], min(tried)
         # a chamber's table is broken only where that spares a page, set as close as can be
         if evening.loads and (broken := pages_of(set_as(closer[-1], whole=False), size)) < pages:
             close, whole, pages = closer[-1], False, broken
         story = set_as(close, whole=whole)
-    for one in range(close, len(CLOSER)) if apart else ():
-        if pages_of(set_as(one, whole=whole, lines="here"), size) <= max(MOST, pages):
-            story = set_as(one, whole=whole, lines="here")
+    fewest = 0
+    for how, one in product(LINES, range(close, len(CLOSER))) if lines and looked_at(shelf, evening) else ():
+        took = pages_of(set_as(one, whole=whole, lines=how), size)
+        if not fewest or took < fewest:
+            story, fewest = set_as(one, whole=whole, lines=how), took
+        if fewest <= max(MOST, pages):
             break
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
 
@@ -120,7 +124,7 @@ def _story(
     story += [Text(f"! {said(one)}", Type(10, bold=True, before=3)) for one in loud]
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
     if evening.steps or evening.crossed:
-        story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
+        story += section("Step by step", _steps(shelf, plan, evening, wide, lines, close=close > 0))
     for load in evening.loads:
         chamber = chamber_part(shelf, plan, evening, load, wide)
         story += [KeepTogether(chamber[1:])] if whole else chamber  # whole, it needs no break of its own
@@ -160,9 +164,11 @@ def _spans(spans: tuple[Span, ...]) -> str:
     return " and ".join(f"{span.start:%H:%M} to {span.end:%H:%M}" for span in spans)
 
 
-def _steps(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bool) -> Flowable:
+def _steps(shelf: Shelf, plan: Plan, evening: Evening, wide: float, lines: Lines, *, close: bool) -> Flowable:
+    under = lines == "under each"
     rows = [
-        _step_row(shelf, plan, evening, number, step) for number, step in enumerate(evening.steps, start=1)
+        _step_row(shelf, plan, evening, number, step, blanks=under)
+        for number, step in enumerate(evening.steps, start=1)
     ]
     rows = [row for _, row in sorted(
         [*zip([step.planned.start for step in evening.steps], rows, strict=True),
@@ -181,7 +187,9 @@ def _crossed_row(evening: Evening, step: Step, why: str) -> list[Cell]:
     return ["", *(Text(time, crossed) for time in times), "", what, "", ""]
 
 
-def _step_row(shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Step) -> list[Cell]:
+def _step_row(
+    shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Step, *, blanks: bool
+) -> list[Cell]:
     first = evening.start
     says, more = headline(step, evening.standing(step)), details(shelf, step, plan)
     if step.kind == "identify":
@@ -189,6 +197,8 @@ def _step_row(shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Ste
     lines: list[Flowable] = [Text(says, DECK_STRONG, 4)]
     told = " · ".join(more)
     lines += [Text(told, DECK, 9)] if told else []
+    if blanks and step.kind == "identify" and step.subject in shelf.reels:
+        lines.append(blanks_of(shelf.reels[step.subject]))
     if step.key in evening.without:
         lines.append(Text(evening.without[step.key], DECK_STRONG, 4))
     start = clock(step.planned.start, offset_of=first)

@@ -121,6 +121,41 @@ class Blank(Flowable):
         self.canv.line(min(start, end), 0.5, end, 0.5)
 
 
+class Blanks(Flowable):
+    """Words with a line behind each to write on, so many points long, run on as far as they fit."""
+
+    GAP, PAD, TALL = 7.0, 3.0, 14.0
+
+    def __init__(self, blanks: Sequence[tuple[str, float]], type_: Type = DECK) -> None:
+        super().__init__()
+        self.blanks, self.type = blanks, type_
+        self._set: list[tuple[float, int, str, float, float]] = []
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Its size in points."""
+        from core.paper.look.letters import width_of
+
+        at, row, self._set = 0.0, 0, []
+        for word, long in self.blanks:
+            told = width_of(word, self.type.size, bold=self.type.bold) + self.PAD
+            if at and at + told + long > width:
+                at, row = 0.0, row + 1
+            self._set.append((at, row, word, at + told, min(at + told + long, width)))
+            at += told + long + self.GAP
+        self.height = (row + 1) * self.TALL
+        return width, self.height
+
+    def draw(self) -> None:
+        """The words and their lines."""
+        from core.paper.look.text import draw_line
+
+        self.canv.setLineWidth(0.6)
+        for at, row, word, start, end in self._set:
+            base = self.height - (row + 1) * self.TALL + 2
+            draw_line(self.canv, at, base, word, self.type)
+            self.canv.line(start, base - 1, end, base - 1)
+
+
 def table(
     head: Sequence[Cell],
     rows: Iterable[Sequence[Cell]],
