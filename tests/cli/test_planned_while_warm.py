@@ -62,8 +62,10 @@ def test_it_comes_out_as_the_plan_begins_and_nothing_more_is_planned_for_it(
     assert outs["R-2"]["out"] == "2026-12-01T14:00+00:00"
     assert ("take out", "2026-12-01T11:00+00:00") in {(one["do"], one["start"]) for one in load["touches"]}
     assert [item["kind"] for item in plan["items"] if item.get("reel") == "R-1"] == []
-    assert any(item.get("reel") == "R-2" and item["kind"] == "transfer" for item in plan["items"])
-    left = {one["reel"]: one["barred_by"] for one in plan["left_over"]}
+    plays = any(item.get("reel") == "R-2" and item["kind"] == "transfer" for item in plan["items"])
+    assert plays == (says != "mould"), "what lay beside mould is looked at once it is out, and planned then"
+    left = {one["reel"]: one["why"] for one in plan["left_over"]}
+    assert ("R-2" in left) == (says == "mould")
     assert left["R-1"].startswith("to come out of chamber C1 at once: ") and says in left["R-1"]
     assert run("plan", "--from", FROM, "--effort", "0.2").out.startswith("! Take R-1 out of chamber C1 now")
     assert "plan again" not in run("orders").err

@@ -27,11 +27,16 @@ def test_sticky_acetate_that_its_stage_alone_calls_warmed_is_told_so_at_every_do
     (tmp_path / "more.csv").write_text(f"reel,base,condition,stage\nW-3,acetate,sticky,{stage}\n")
     assert f"W-3: {SAYS}" in there("import", "--update", "more.csv").err
     assert told_of(there, "P-1")["next"].startswith("acetate, your word: ")
-    assert there("plan", "--days", "2", "--effort", "0.2").status == 0
+    made = there("plan", "--days", "2", "--effort", "0.2")
+    assert made.status == 0 and "warmed or runs: P-1: acetate, your word" in made.out
     for act in ("begin", "end"):
         assert there("tonight", act, STEP).status == 0
-    assert SAYS in there("tonight", "begin", "transfer P-1").err
-    assert SAYS in printed(there, "orders") and SAYS in printed(there, "print", "labels")
+    refused = there("tonight", "begin", "transfer P-1")
+    assert refused.status == 1 and f"transfer P-1 does not begin: P-1: {SAYS}" in refused.err
+    assert f"! P-1: {SAYS}" in there("tonight").out
+    assert printed(there, "orders").count(SAYS) > 1, "beside its step, and on its card"
+    assert there("tonight", "begin", "transfer P-1", "--because", "its owner asks for it").status == 0
+    assert SAYS in printed(there, "print", "labels")
     events = icalendar.Calendar.from_ical(there("calendar").out).walk("VEVENT")
     assert any("acetate, never to be warmed" in str(one.get("description")) for one in events)
 

@@ -39,8 +39,10 @@ def test_a_stage_without_a_date_says_at_every_face_that_it_is_a_word(there: Any,
     events = Calendar.from_ical(there("calendar").out).walk("VEVENT")
     assert any(WORD in str(one.get("description", "")) for one in events)
     assert WORD in there("source", "W-1").out
-    began = there("tonight", "begin", "transfer W-1")
-    assert began.status == 0 and WORD in began.err
+    assert "! W-1: it counts as warmed by its stage alone" in there("tonight").out
+    asked = there("tonight", "begin", "transfer W-1")
+    assert asked.status == 1 and WORD in asked.err
+    assert there("tonight", "begin", "transfer W-1", "--because", "warmed at the archive").status == 0
 
 
 def plan_items(run: Any, kind: str) -> list[dict[str, Any]]:
@@ -442,4 +444,6 @@ def test_a_tape_warmed_against_its_base_says_so_at_the_commands(
     assert there("set", "W-1", f"base={base}", "base_seen=").status == 0
     assert says in told_of(there, "W-1")["blocked"]
     clock.at += timedelta(hours=4)
-    assert f"! W-1 {'is' if base == 'acetate' else 'was'}" in there("tonight", "begin", "transfer W-1").err
+    refused = there("tonight", "begin", "transfer W-1")
+    assert refused.status == 1
+    assert f"W-1 does not begin: W-1: it {'is' if base == 'acetate' else 'was'}" in refused.err

@@ -11,6 +11,7 @@ from core.conditioning.beyond_published import chamber_first
 from core.conditioning.lies_off import lies_off
 from core.conditioning.loads.trial import empty_runs
 from core.conditioning.spreading.shared_air import look_in_short
+from core.conditioning.warmth_in_doubt import doubt_in_short
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.around.unset import spared
 from core.evening.tonight.helper import days_without, never_there
@@ -58,7 +59,10 @@ def _looks(shelf: Shelf, plan: Plan) -> Iterator[str]:
     """Which tapes are to be looked at, or their box is to be read, before the plan's steps: one line."""
     steps = [(*item.reels, item.reel, item.calibration) for item in plan.items if item.kind in _TO_LOOK_AT]
     keys = dict.fromkeys(key for some in steps for key in some if key in shelf.reels)
+    warmed = {key for item in plan.items if item.kind == "condition" for key in item.reels}
     looks = [f"{key} {look}" for key in keys if (look := look_in_short(shelf, key))]
+    doubts = {key: doubt_in_short(shelf, key) for key in keys if key not in warmed}
+    looks += [f"{key}: {doubt}" for key, doubt in doubts.items() if doubt]
     chambers = dict.fromkeys(item.chamber for item in plan.items if item.kind == "condition")
     yield from (f"! {one}" for chamber in chambers for one in chamber_first(shelf, chamber))
     if looks:

@@ -7,9 +7,10 @@ from datetime import datetime
 
 from core.conditioning.beyond_published import chamber_first
 from core.conditioning.spreading.shared_air import to_be_looked_at
+from core.conditioning.warmth_in_doubt import warmth_in_doubt
 from core.evening.around.tight_end import else_words, risk_words, tight_words
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
-from core.evening.tonight.steps import looks_first, words
+from core.evening.tonight.steps import looks_first, tape_of, words
 from core.evening.tonight.transfer import open_pass, transfer_of
 from core.evening.warming.overdue import overdue_lines
 from core.shelf import Shelf
@@ -69,7 +70,9 @@ def _to_look_at(shelf: Shelf, step: Step) -> tuple[str, ...]:
         return ()
     before = chamber_first(shelf, step.subject) if step.kind == "load" else ()
     looks = (f"! {key} {to_be_looked_at(shelf, shelf.reel(key))}" for key in looks_first(shelf, step))
-    return (*(f"! {one}" for one in before), *looks)
+    tape = shelf.reels.get(tape_of(step))
+    doubt = warmth_in_doubt(shelf, tape) if tape is not None else ""
+    return (*(f"! {one}" for one in before), *looks, *([f"! {tape_of(step)}: {doubt}"] if doubt else []))
 
 
 def _state_told(shelf: Shelf, step: Step, now: datetime) -> str:

@@ -7,9 +7,8 @@ from fractions import Fraction
 
 from core.clock import clock_text, later, minutes_between
 from core.conditioning.advisor import advice_of
-from core.conditioning.base_look import warmed_against_base
-from core.conditioning.hours_had import short_hours
 from core.conditioning.spreading.shared_air import to_be_looked_at
+from core.conditioning.warmth_in_doubt import warmth_in_doubt
 from core.evening.playing.open_joint import unmended
 from core.evening.tonight.sheet import RunSheet
 from core.reels.estimate import capture_bytes
@@ -94,14 +93,7 @@ def lapses_before(shelf: Shelf, reel: Reel, ends: datetime) -> str:
 
 def _doubt(shelf: Shelf, reel: Reel) -> str:
     """What its time in the heat, or a repair that was left out, leaves in doubt; empty where nothing does."""
-    return "; ".join(filter(None, (_warmth(shelf, reel), unmended(shelf, reel))))
-
-
-def _warmth(shelf: Shelf, reel: Reel) -> str:
-    """What its time in the heat leaves in doubt; empty where nothing does."""
-    against, short = warmed_against_base(shelf, reel), short_hours(shelf, reel)
-    lacked = f"{short.says}: look at the outermost turns" if short else ""
-    return f"it {'; it '.join(filter(None, (against, lacked)))}" if against or lacked else ""
+    return "; ".join(filter(None, (warmth_in_doubt(shelf, reel), unmended(shelf, reel))))
 
 
 def _collision(kind: str, late: int, touch: datetime, latest: datetime, now: datetime) -> list[str]:

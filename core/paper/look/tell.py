@@ -14,6 +14,7 @@ from core.conditioning.loads.trial import is_first, trial_short
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.conditioning.spreading.shared_air import look_in_short, to_be_looked_at
 from core.conditioning.tell import test_words
+from core.conditioning.warmth_in_doubt import warmth_in_doubt
 from core.evening.around.unset import line_up_notes
 from core.evening.playing.again import alarm, assumed
 from core.evening.playing.left_lying import on_two_reels
@@ -106,7 +107,15 @@ def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
         play = play_seconds(reel, shelf.studio)
         listen = f", listen to about {whole_seconds(float(play) * share)}" if play and share else ""
         return (what, f"check the files{listen}")
-    return (what, *_of_playing(shelf, item, reel))
+    return (what, *_in_doubt(shelf, plan, item, reel), *_of_playing(shelf, item, reel))
+
+
+def _in_doubt(shelf: Shelf, plan: Plan, item: Item, reel: Reel) -> Iterator[str]:
+    """That its warmth is in doubt, where no load of the plan warms it before it plays."""
+    loads = (one for one in plan.items if one.kind == "condition" and reel.key in one.reels)
+    doubt = "" if any(one.start < item.start for one in loads) else warmth_in_doubt(shelf, reel)
+    if doubt:
+        yield f"! {said(doubt)}"
 
 
 def _of_align(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:

@@ -103,8 +103,8 @@ class Asking:
             return Because(
                 job.key, "date", f"this plan begins on {day_text(self.plan.start.date())}, after that"
             )
-        if job.overdue:
-            return Because(job.key, "chamber", job.overdue)
+        if job.waits:
+            return Because(job.key, "chamber", job.waits)
         end = Placing(self.problem, None).end_of(job)
         if end is None or end > last:
             return self._alone(job, by, last, end, song)

@@ -209,6 +209,9 @@ def _calibration(problem: Problem, decks: list[int], setups: set[int]) -> Relaxe
     if blind := [problem.jobs[c] for c in using if unseen(problem.jobs[c])]:
         why = f"{deck} cannot be lined up yet: {unseen_words([job.key for job in blind])}"
         remedy = f"{blind[0].identify} minutes of looking at {blind[0].key}, then planning again,"
+    elif waits := [problem.jobs[c] for c in using if problem.jobs[c].waits]:
+        why = f"{deck} cannot be lined up yet: {'; '.join(f'{job.key} {job.waits}' for job in waits)}"
+        remedy = f"looking at {waits[0].key}, then planning again,"
     change = Change("fit", keys=tuple(problem.jobs[c].key for c in using))
     return Relaxed("calibration", why, free, lambda: iter((Remedy(remedy, free, change),)))
 

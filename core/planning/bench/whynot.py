@@ -22,8 +22,8 @@ def whys(problem: Problem, draft: Draft) -> dict[str, str]:
 
 def why_not(problem: Problem, job: Job) -> str:
     """The first thing that stands in this reel's way if it were alone; else that the time is gone."""
-    if job.overdue:
-        return job.overdue
+    if job.waits:
+        return job.waits
     if not problem.windows:
         return "no bench time in these days"
     longest = max(window.minutes for window in problem.windows)
@@ -91,6 +91,9 @@ def _deck_blocks(problem: Problem, facts: DeckFacts, setup: int, minutes: int) -
         blind = [problem.jobs[c].key for c in needed if unseen(problem.jobs[c])]
         if blind:
             return f"{name} cannot be lined up to {problem.setups[setup]}: {unseen_words(blind)}"
+        waits = [f"{one.key} {one.waits}" for one in (problem.jobs[c] for c in needed) if one.waits]
+        if len(waits) == len(needed):
+            return f"{name} cannot be lined up to {problem.setups[setup]}: {'; '.join(waits)}"
         which = said.listed([problem.jobs[c].key for c in needed])
         return f"no calibration reel can be made ready in time for {problem.setups[setup]}: {which}"
     runs = [b - a for row in facts.runs for a, b in row]

@@ -17,6 +17,7 @@ from core.reels.length import play_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import Transfer, to_play
+from core.standing.seen_first import mouldy_chambers, seen_first, wiped_first
 from core.studio.setup import Setup, SetupKey
 from core.studio.studio import Deck, Studio
 from core.values import dataclass
@@ -57,10 +58,16 @@ class Bench:
         out = self.scale.moment(self.outs[reel.key])
         return replace(reel, conditioned_at=out, playable_until=None, stage=stage, chamber="", loaded_at=None)
 
-    def overdue(self, reel: Reel) -> str:
-        """What to do about a reel that is still in the heat past its take-out; empty for any other."""
-        told = f"in chamber {reel.chamber} past its hours: take it out now, then plan again"
-        return told if reel.key in self.late else ""
+    def waits(self, reel: Reel) -> str:
+        """What is to be done about a reel before any plan has it; empty for most.
+
+        One that is still in the heat past its take-out; one that is to be looked at first, and that a line-up
+        wants, or that a load which runs gives back.
+        """
+        if reel.key in self.late:
+            return f"in chamber {reel.chamber} past its hours: take it out now, then plan again"
+        inside = reel.key in self.outs and needs.to_transfer(reel)
+        return (self.to_be_seen(reel) or "") if inside or reel.calibration else ""
 
     def likely(self, reel: Reel) -> Reel:
         """The reel as it is planned behind its look."""
@@ -82,7 +89,13 @@ class Bench:
         except (ValueError, ZeroDivisionError):
             many = counted(reel.tracks or 0, "track")
             return f"not known: how to capture {many} with the inputs of this studio"
-        return None
+        inside = reel.key in self.outs
+        return None if inside or not needs.to_transfer(reel) else self.to_be_seen(reel)
+
+    def to_be_seen(self, reel: Reel) -> str | None:
+        """Why it waits until somebody looked at it, or wiped the chambers that take it; None for most."""
+        found = self.likely(reel)
+        return seen_first(self.shelf, found) or wiped_first(self.shelf, self.as_out(found), self.scale.start)
 
 
 def parts_of(bench: Bench, setups: Setups, reel: Reel) -> tuple[Part, ...]:
@@ -125,10 +138,7 @@ def calibrates(bench: Bench, reel: Reel) -> bool:
 
 
 def _may_be_heated(bench: Bench, reel: Reel) -> bool:
-    studio = bench.shelf.studio
-    fits = any(reel.width and chamber.takes(reel.width) for chamber in studio.chambers)
-    out = bench.as_out(reel)
-    return fits and heat_of(bench.shelf, out, bench.scale.start).never is None
+    return any(_trays(bench, reel))
 
 
 def warmth_of(bench: Bench, reel: Reel) -> str:
@@ -156,8 +166,8 @@ def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
     lapse = needs.playable_until(out, studio) if needs.sticky(reel, bench.own) else None
     warmth = warmth_of(bench, reel) if waiting or reel.calibration else "no"
     ready = max(0, scale.not_before(cooled)) if cooled and (waiting or reel.calibration) else 0
-    if bench.overdue(found):
-        ready = scale.not_after(scale.until)  # from when it cools, nobody knows until it is out
+    if waits := bench.waits(found):
+        ready = scale.not_after(scale.until)  # from when it is at hand, nobody knows until that is done
     return Job(
         index=index,
         reel=reel,
@@ -184,15 +194,17 @@ def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
         look_from=scale.up(ready) if found.key in bench.outs else 0,
         assumed=reel is not found,
         rests=rests_on_condition(found, studio, bench.own),
-        overdue=bench.overdue(found),
+        waits=waits,
     )
 
 
 def _trays(bench: Bench, reel: Reel) -> tuple[int, ...]:
-    """By chamber, how many trays it takes; nought where it does not fit, or must not be warmed."""
+    """By chamber, how many trays it takes; nought where it does not fit, must not be warmed, or mould lay."""
     chambers = bench.shelf.studio.chambers
-    width = reel.width if heat_of(bench.shelf, bench.as_out(reel), bench.scale.start).never is None else None
-    return tuple((c.trays_for(width) or 0) if width and c.takes(width) else 0 for c in chambers)
+    out, mouldy = bench.as_out(reel), mouldy_chambers(bench.shelf)
+    width = reel.width if heat_of(bench.shelf, out, bench.scale.start).never is None else None
+    fits = ((c, width) if c.id not in mouldy and width and c.takes(width) else None for c in chambers)
+    return tuple((fit[0].trays_for(fit[1]) or 0) if fit else 0 for fit in fits)
 
 
 def _verify(bench: Bench, reel: Reel) -> int:

@@ -157,7 +157,7 @@ class Job:
     look_from: int = 0  # when it may be looked at: out of the load that runs, and cooled
     assumed: bool = False  # nobody has inspected it: what follows its look waits until that evening is over
     rests: tuple[str, ...] = ()  # what its entry in a load and its repair rest on
-    overdue: str = ""  # why nothing is planned for it: it is in the heat still, and its take-out is past
+    waits: str = ""  # why nothing is planned with it: in the heat past its take-out, or to be looked at
     windows: frozenset[int] | None = None  # where it may be transferred, where the owner wished something
 
     @property

@@ -16,7 +16,8 @@ from core.standing.left_to_play import to_play
 
 def unseen(job: Job) -> bool:
     """True for a calibration reel that no plan can use before it was looked at, and no plan knows after."""
-    return job.calibration and job.look and job.warmth == "must" and not any(job.trays)
+    cold = job.warmth == "must" and not any(job.trays)
+    return job.calibration and job.look and (cold or bool(job.waits))
 
 
 def looks_waited_for(shelf: Shelf, problem: Problem, left: Iterable[str]) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from core.reels import needs
 from core.reels.assumed import as_known
 from core.reels.reel import Reel
 from core.standing.calibration import fits, nearness
+from core.standing.seen_first import seen_first, wiped_first
 from core.studio.setup import Setup
 from core.studio.studio import Deck
 
@@ -60,6 +61,8 @@ def _to_come_out(case: Case, reel: Reel) -> bool:
 
 def not_ready(case: Case, reel: Reel, start: datetime, end: datetime) -> str | None:
     """Why a calibration reel cannot be lined up with then; None if it can."""
+    if seen_first(case.shelf, reel) or wiped_first(case.shelf, case.comes_out(reel), case.plan.start):
+        return "is to be looked at first"
     looked = any(utc(i.end) <= start for i in case.of("identify", reel))
     if needs.to_look_at(case.shelf.reels[reel.key]) and not looked:
         return "is not identified by then"

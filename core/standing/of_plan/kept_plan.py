@@ -16,6 +16,7 @@ from core.shelf import Shelf
 from core.standing.of_plan.made_from import Facts, facts_of, fitting_too, rested_on, resting_on
 from core.standing.of_plan.still import left_of_plan
 from core.standing.of_plan.struck import was_done
+from core.standing.seen_first import asks_first
 from core.tape.where import figure
 from core.words import day_text
 
@@ -62,10 +63,12 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
         elif not shelf.reels[key].calibration and not shelf.reels[key].past("verified"):
             yield f"{key} came to the shelf after this plan was made: plan again"
     for item in plan.items:
-        for key in item.reels:
+        for key in item.reels or (item.calibration,):
             reel = shelf.reels.get(key)
             if reel is not None:
                 yield from _item(shelf, reel, item, now, warmed=key in to_come)
+    if same_form and present.seen != then.seen:
+        yield "what is to be looked at first is another now: plan again"
 
 
 _ABOUT = (
@@ -123,6 +126,9 @@ def _reel(
 
 def _item(shelf: Shelf, reel: Reel, item: Item, now: datetime, *, warmed: bool) -> Iterator[str]:
     kind, start, end = item.kind, item.start, item.end
+    asks = None if was_done(reel, item) else asks_first(shelf, reel, item)
+    if asks is not None:
+        yield f"{asks.partition(':')[0]}: see to it first, or plan again"
     if kind == "condition" and reel.chamber and reel.loaded_at is not None:
         if abs(minutes_between(start, reel.loaded_at)) > figure("plan.load_moved_minutes"):
             yield f"{_moved(shelf, reel)}: plan again"

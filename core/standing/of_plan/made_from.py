@@ -20,6 +20,7 @@ from core.clock import write_time
 from core.quantities import Quantity
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.seen_first import mouldy_chambers, seen_first
 from core.studio.setup import Setup
 from core.studio.studio import Deck, Studio
 from core.values import dataclass
@@ -75,6 +76,7 @@ class MadeFrom:
     stands: str = ""
     passes: int = 0
     wished: tuple[str, ...] = ()
+    seen: str = ""
     reels: Mapping[str, Facts] = field(default_factory=dict)
 
 
@@ -99,8 +101,16 @@ def resting_on(shelf: Shelf) -> MadeFrom:
         sum_of({deck.id: deck.lined_up for deck in studio.decks}),
         len(shelf.of_kind("pass")),
         tuple(shelf.of_kind("pin")),
+        _seen(shelf),
         {reel.key: facts_of(reel) for reel in shelf.reels.values()},
     )
+
+
+def _seen(shelf: Shelf) -> str:
+    """A sum of what is to be looked at or wiped first; empty where nothing is."""
+    reels = {key: why for key, reel in shelf.reels.items() if (why := seen_first(shelf, reel)) is not None}
+    waits = reels | {f"chamber {key}": why for key, why in mouldy_chambers(shelf).items()}
+    return sum_of(waits) if waits else ""
 
 
 def made_from(shelf: Shelf) -> dict[str, object]:
@@ -110,7 +120,8 @@ def made_from(shelf: Shelf) -> dict[str, object]:
 
 _PARTS = {
     "studio": "the studio", "songs": "the songs", "segments": "the parts of a tape",
-    "stocks": "your stocks", "wishes": "a wish", "stands": "how a deck stands", "passes": "what was played",
+    "stocks": "your stocks", "seen": "what is to be looked at first",
+    "wishes": "a wish", "stands": "how a deck stands", "passes": "what was played",
 }  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from core.errors import Refused, Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
 from tui.commands.evenings.tonight_refused import (
     refuse_dirty_path,
+    refuse_in_doubt,
     refuse_late,
     refuse_offered,
     refuse_out_of_turn,
@@ -234,6 +235,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     tape_runs = tape_of(step) if act in ("start", "start pass") else ""
     if tape_runs:
         refuse_unlooked(workbook.shelf, step, tape_runs, given.because)
+    if act == "start":
+        refuse_in_doubt(workbook, step, tape_runs, given.because)
     if tape_runs and act == "start" and not given.because.strip():
         refuse_untried(workbook, step)
     if given.act == "end" and tape is not None and given.at is None:

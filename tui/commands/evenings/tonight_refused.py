@@ -42,6 +42,23 @@ def refuse_unlooked(shelf: Shelf, step: Step, key: str, because: str) -> None:
         raise Refused(f"{words(step)} does not begin: {key} {look} (--because says why all the same)")
 
 
+def refuse_in_doubt(workbook: Workbook, step: Step, key: str, because: str) -> None:
+    """Refused, without a reason, where its warmth rests on a word, was too short, or was against its base.
+
+    What refuses that tape anyway is said by the gate.
+    """
+    from core.conditioning.warmth_in_doubt import warmth_in_doubt
+    from core.evening.tonight.steps import words
+    from core.standing.gates import ready_to_play
+
+    reel = workbook.shelf.reels.get(key)
+    if reel is None or because.strip() or ready_to_play(workbook.shelf, reel, workbook.now()):
+        return
+    doubt = warmth_in_doubt(workbook.shelf, reel)
+    if doubt:
+        raise Refused(f"{words(step)} does not begin: {key}: {doubt} (--because says why all the same)")
+
+
 def refuse_untried(workbook: Workbook, step: Step) -> None:
     """Refused where the tape is to be tried by hand first, and nobody told how it ran."""
     from core.evening.tonight.steps import to_try, words

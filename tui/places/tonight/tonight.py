@@ -9,6 +9,7 @@ from datetime import date, datetime
 from functools import partial
 
 from core.conditioning.spreading.shared_air import to_be_looked_at
+from core.conditioning.warmth_in_doubt import warmth_in_doubt
 from core.errors import Refused
 from core.evening.around.tight_end import only_offered
 from core.evening.playing.when import When
@@ -157,18 +158,19 @@ class TonightScreen(PassActs, MishapActs):
         from tui.asking.about_tape import ask_load, ask_seen, ask_tried
         from tui.asking.asking import AskYes
 
-        plays = self.home.shelf.reels.get(next(iter(looks_first(self.home.shelf, step)), tape_of(step)))
+        shelf = self.home.shelf
+        plays = shelf.reels.get(next(iter(looks_first(shelf, step)), tape_of(step)))
         if plays is not None and not_inspected(plays):
             from tui.asking.look.looking import ask_look
 
             ask_look(self.home, plays.key, self.laid)  # what is seen may change what is done with it
             return
         again = partial(self._start_again, step, at, told_by)
-        air = to_be_looked_at(self.home.shelf, plays) if plays is not None else ""
+        air = to_be_looked_at(shelf, plays) if plays is not None else ""
         if plays is not None and air:
             ask_seen(self.home, plays.key, air, again)
             return
-        if plays is not None and to_try(self.home.shelf, step, at) is not None:
+        if plays is not None and to_try(shelf, step, at) is not None:
             ask_tried(self.home, plays.key, again)
             return
         if step.kind == "load" and told_by is not None:
@@ -181,21 +183,19 @@ class TonightScreen(PassActs, MishapActs):
         if told_by is not None and step.touch:
             self._touched(step, at)
             return
-        shelf = self.home.shelf
-        told = before(shelf, self.sheet, step, at, room_for_captures(shelf))
+        told = before(shelf, self.sheet, step, at, room_for_captures(shelf)) if told_by is None else None
         said = told.says if told is not None else ()
-        if told_by is not None:
-            self._which_way(step, at, told=told_by)
-            return
+        doubt = warmth_in_doubt(shelf, plays) if plays is not None else ""  # a line-up's own reel, too
         full = any(one.startswith("no room") for one in said)
-        if told is not None and (told.collides or told.doubt or full):
-            question = AskYes(f"{words(step)}: start all the same?", "\n".join(said))
-            # The tape starts when this is answered, not when it was asked.
-            self.app.push_screen(
-                question, lambda yes: self._which_way(step, self.home.now(), said) if yes else None
-            )
-        else:
-            self._which_way(step, at, said)
+        if not (doubt or (told is not None and (told.collides or told.doubt or full))):
+            self._which_way(step, at, said, told_by)
+            return
+
+        def begin(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
+            if yes:  # the tape starts when this is answered, not when it was asked
+                self._which_way(step, self._answered_at(at, told_by), said, told_by)
+
+        self.app.push_screen(AskYes(f"{words(step)}: start all the same?", "\n".join(said) or doubt), begin)
 
     def _start_again(self, step: Step, at: datetime, told_by: When | None) -> None:
         self._start(step, self._answered_at(at, told_by), told_by)
