@@ -126,16 +126,18 @@ def _by_the_cell(reel: Reel) -> bool:
 
 def _gum_since(shelf: Shelf, reel: Reel) -> Short | None:
     """That its outermost turns were tried since it was warmed, and did not run clean; None if not."""
+    if not left_since(shelf, reel):
+        return None
+    return Short(f"left {reel.tried} since it was warmed: warm it again", f"{reel.tried} since")
+
+
+def left_since(shelf: Shelf, reel: Reel) -> bool:
+    """True for a tape that left gum or residue by hand since it was warmed: it is warmed again first."""
     out = reel.conditioned_at
     if out is None or reel.tried not in FOUL:
-        return None
+        return False
     tried = [one.at for one in shelf.history if (one.key, one.field) == (reel.key, "tried")]
-    since = bool(tried) and tried[-1] > out
-    return (
-        Short(f"left {reel.tried} since it was warmed: warm it again", f"{reel.tried} since")
-        if since
-        else None
-    )
+    return bool(tried) and tried[-1] > out
 
 
 #: What the outermost turns of a tape leave that was not cured.

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.conditioning.advice import Advice
 from core.conditioning.advisor import advice_of
+from core.conditioning.hours_had import FOUL
 from core.logbook.running import begun_unseen, running
 from core.reels.needs import inspect_first
 from core.reels.reel import Reel
@@ -33,11 +34,34 @@ def on_deck(shelf: Shelf) -> Iterator[ToStop]:
         if reel is None:
             continue
         told = advice_of(shelf, reel, tape.since)
-        why = _forbids(told) or nobody_looked(shelf, reel)
-        if why is not None:
+        why, then = _forbids(told) or nobody_looked(shelf, reel), told.stop
+        if why is None:
+            why, then = told_as_it_runs(shelf, reel, tape.since), _SWAB
+        if why:
             where = f" on {tape.deck}" if tape.deck else ""
-            says = f"Stop {key}{where} now: {ended(why)} Then {told.stop}."
-            yield ToStop(key, tape.since, why, told.stop, says)
+            says = f"Stop {key}{where} now: {ended(why)} Then {then}."
+            yield ToStop(key, tape.since, why, then, says)
+
+
+#: What is done with a tape that squeals or sheds: the caution `transfer-shed` and the quick test `swab`.
+_SWAB = (
+    "do not wind it: note the place, let it stand, and wipe the heads with a dry swab: say what comes off "
+    "before it runs on. Gum is warmed again; a squeal alone asks for no second treatment"
+)
+
+
+def told_as_it_runs(shelf: Shelf, reel: Reel, since: datetime) -> str:
+    """That a tape squeals, or leaves gum or residue, told since it began to run; empty for any other.
+
+    Treated or not: what was known before it began was asked about then.
+    """
+    told = [one for one in shelf.history if one.key == reel.key and one.at >= since]
+    tried = any(one.field == "tried" and one.new == reel.tried for one in told)
+    if reel.tried in FOUL and tried:
+        return f"it leaves {reel.tried} on the heads"
+    words = [({*one.old.split(";")}, {*one.new.split(";")}) for one in told if one.field == "condition"]
+    new = any("squeal" in now - was for was, now in words)
+    return "it squeals" if new and "squeal" in reel.troubles else ""
 
 
 def must_not_run(shelf: Shelf, reel: Reel, at: datetime) -> bool:

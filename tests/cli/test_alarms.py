@@ -151,6 +151,8 @@ def test_the_rest_of_a_load_that_is_too_hot_is_struck_out_and_everything_else_is
 
 def test_what_lay_at_the_hard_stop_is_looked_at_before_it_plays(there: Any, clock: Clock) -> None:
     loaded(there, "W-1", "W-2")
+    clock.at = NOW.replace(hour=14, minute=50)
+    assert there("plan", "--days", "2", "--effort", "0.2").status == 0
     clock.at = NOW.replace(hour=15, minute=1)
     assert there("chamber", "--read", "66 top", "--at", "2026-12-02T14:58").status == 0
     for key in ("W-1", "W-2"):
@@ -174,7 +176,6 @@ def test_a_pass_with_a_tape_that_was_too_hot_takes_a_look_or_a_reason_at_the_com
     assert there("chamber", "--read", "66 top", "--at", "2026-12-02T14:58").status == 0
     assert [there("chamber", "--out", key).status for key in ("W-1", "W-2")] == [0, 0]
     clock.at = NOW.replace(hour=19, minute=10)
-    assert there("plan", "--days", "2", "--effort", "0.2").status == 0
     assert "transfer W-2" in there("tonight").out
     says = "W-2 lay in C1 at 66 °C: let it cool and look at it before it is played"
     assert f"! {says}" in there("tonight").out

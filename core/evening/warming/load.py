@@ -10,6 +10,7 @@ from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.beyond_published import chamber_first
 from core.conditioning.box_asked import box_answered
+from core.conditioning.hours_had import left_since
 from core.conditioning.lies_off import lies_in
 from core.conditioning.loads.held_then import held_then, lay_then
 from core.conditioning.loads.kept_loads import PLANNED
@@ -112,7 +113,8 @@ def reason_asked(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     why = heat_of(shelf, reel, at).asks
     if why is None and reel.past("transferred") and not reel.calibration:
         why = "it needs no warmth: it is transferred, and nothing of it is to be played"
-    if why is None and advice_of(shelf, reel, at).word == "play" and not _planned_again(shelf, reel):
+    again = left_since(shelf, reel) or _planned_again(shelf, reel)
+    if why is None and advice_of(shelf, reel, at).word == "play" and not again:
         until = playable_until(reel, shelf.studio)
         why = "it needs no warmth: it was warmed" + (
             f", and is playable until {until.astimezone(shelf.studio.zone):%a %d %b %H:%M}" if until else ""

@@ -9,6 +9,7 @@ from fractions import Fraction
 from math import floor
 
 from core.conditioning.advisor import advisor, heat_of
+from core.conditioning.hours_had import left_since
 from core.planning.facts.problem import Job, Part
 from core.planning.facts.timescale import Timescale
 from core.reels import minutes, needs
@@ -147,6 +148,8 @@ def warmth_of(bench: Bench, reel: Reel) -> str:
     out = bench.as_out(reel)
     if needs.needs_conditioning(out, studio, at, bench.own):
         return "must"
+    if left_since(bench.shelf, reel) and _may_be_heated(bench, reel):
+        return "must"  # what left gum since it was warmed
     once_only = reel.key in bench.outs and not reel.calibration
     if once_only or not _may_be_heated(bench, reel):
         return "no"
