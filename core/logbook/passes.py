@@ -15,6 +15,7 @@ from core.as_json import named
 from core.clock import later, minutes_between
 from core.errors import Refused
 from core.logbook.typed import Entries, entries, with_entry
+from core.reels.box_warnings import warnings_on
 from core.shelf import Shelf
 from core.values import dataclass
 
@@ -29,14 +30,13 @@ LATE_SECONDS, LATE_SHARE = 600.0, 0.25
 _NEAR_END = 60.0
 """So near its end a tape is not stopped any more; by our own judgement."""
 
-SQUEAL = "squeal"
 NOT_LOOKED = "not looked"
 """What is kept of the heads behind a squeal while nobody has looked at them."""
 
 
 def for_a_squeal(why: str) -> bool:
     """True where the reason for which a tape was stopped is its squeal: then the heads are asked about."""
-    return SQUEAL in why.casefold()
+    return any(one.sign == "squeal" for one in warnings_on(why))
 
 
 @dataclass(frozen=True, slots=True)

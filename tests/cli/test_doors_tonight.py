@@ -205,6 +205,17 @@ def test_a_tape_that_stands_on_two_reels_is_told_where_it_goes_into_the_heat(
     assert says in told.err and "W-1 stands" not in told.err
 
 
+@pytest.mark.parametrize("why", ["no squeal, the phone rang", "not squealing: the doorbell"])
+def test_a_tape_that_is_stopped_though_it_did_not_squeal_runs_on(
+    evening: Any, run: Any, monkeypatch: pytest.MonkeyPatch, why: str
+) -> None:
+    fact = ("polyester", ("ok",), (), "Harbour 12")
+    assert evening("transfer P-1", "P-1", fact, "--because", "to see").status == 0
+    monkeypatch.setattr("tui.commands.command.now", lambda: NOW.replace(minute=5))
+    told = run("tonight", "stop", "--because", why)
+    assert told.status == 0 and "heads" not in told.err, told.err
+
+
 @pytest.mark.parametrize("why", ["squeal", "it squeals"])
 def test_a_tape_that_is_stopped_for_a_squeal_asks_what_lay_on_the_heads_and_does_not_go_on(
     evening: Any, run: Any, monkeypatch: pytest.MonkeyPatch, why: str

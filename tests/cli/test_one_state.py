@@ -130,6 +130,7 @@ CHANGED = {
     "thickness": "1 mil", "reel_size": "10.5 in", "length": "2400 ft", "pack_diameter": "9 in",
     "hub_diameter": "4.5 in", "treatment_hours": "9 h", "set_aside": "lent out", "signs": "loose oxide",
     "back_coat": "yes", "year": "1978", "storage": "damp", "base_seen": "polyester", "tried": "clean",
+    "tones": "1 kHz and 10 kHz at the head",
 }  # fmt: skip
 
 

@@ -6,6 +6,9 @@ import ast
 import re
 from pathlib import Path
 
+from core.workbook.papers import PRINTABLE
+from tui.verbs import VERBS
+
 ROOT = Path(__file__).resolve().parents[2]
 CHECKER = (ROOT / "core/planning/rules/checker.py").read_text("utf-8")
 GUIDE = (ROOT / "DEVELOPERS.md").read_text("utf-8")
@@ -39,3 +42,11 @@ def test_every_place_that_a_rule_names_is_there_with_its_function() -> None:
         if rule.stem != "case" and f"rules.{rule.stem} import" in CHECKER and not named:
             silent.append(rule.name)
     assert gone == [] and silent == []
+
+
+def test_every_verb_and_every_sheet_of_paper_has_its_row_on_the_page_of_commands() -> None:
+    rows = [line for line in (ROOT / "docs/commands.md").read_text("utf-8").splitlines() if line[:1] == "|"]
+    told = {word for row in rows for word in re.findall(r"`reelturn ([a-z]+)", row)}
+    assert set(VERBS) - told == set()
+    printed = next(row for row in rows if "`reelturn print" in row)
+    assert [name for name in PRINTABLE if name not in printed] == []

@@ -49,7 +49,6 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
     studio = shelf.studio
     scale = Timescale.of(start.astimezone(studio.zone), days, studio.minutes.grid)
     slack = studio.comfort.slack if slack is None else slack
-    windows = _windows(studio, scale, slack)
     own = shelf.own_stocks()
     now = out_now(shelf)
     begun = loads_begun(shelf, scale, frozenset(now))
@@ -57,23 +56,19 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
     outs = {key: out for load in begun for key, out, _, _ in load.members if key not in now}
     late = outs.keys() - {key for load in running for key, *_ in load.members}
     bench = Bench(shelf, scale, own, outs, now, frozenset(late))
-    loud, helper = _stretches(studio, scale, "loud"), _stretches(studio, scale, "helper")
     setups = Setups()
     jobs, barred, inspect = _sorted(bench, setups)
     out = out_of_score(bench, barred)
     for deck in studio.decks:
         if deck.lined_up is not None:
             setups.index(deck.lined_up)
-    return Problem(
+    read = Problem(
         studio=studio,
         scale=scale,
-        windows=windows,
-        hearing_runs=tuple(_within(scale, ((w.start, w.end),), loud) for w in windows),
-        homes=_homes(studio, scale),
-        decks=tuple(
-            _deck(place, deck, scale, windows, setups, jobs, (loud, helper))
-            for place, deck in enumerate(studio.decks)
-        ),
+        windows=(),
+        hearing_runs=(),
+        homes=(),
+        decks=(),
         chambers=_chambers(shelf, scale, running),
         setups=tuple(setups.known),
         jobs=jobs,
@@ -84,9 +79,10 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
         fillers=_fillers(shelf, barred, inspect),
         never=len(inspect) + len(barred.keys() - out),
         end=scale.not_after(scale.until),
-        comfort=_comfort(studio, scale),
+        comfort=Comfort(),
         slack=slack,
     )
+    return with_hours(read, studio)
 
 
 def with_hours(problem: Problem, studio: Studio) -> Problem:

@@ -1,7 +1,9 @@
 """Loud decks run in loud time.
 
-Kept as well by `facts/reading.py: _deck` (its runs, which lists and model take as they are); by hand
-`core/evening/tonight/hours_asked.py: outside_hours`; loosened in `answers/relaxing.py: _loud`.
+Kept as well by `facts/reading.py: _deck` (its runs, which lists and model take as they are) and, for a first
+hearing, `with_hours` there, `bench/lists.py: enter_audition`, `bench/follow.py: _step`,
+`solver/constraints.py: _free`, `bounds/evening_desk.py: _in_order`, `wishes/wished.py: closed` (dates);
+by hand `core/evening/tonight/hours_asked.py: wanted`; loosened in `answers/relaxing.py: _loud`.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Joints are remade before a reel is played.
 
 Kept as well by `facts/jobs.py: job_of` (how long), `bench/lists.py: _play`,
-`solver/constraints.py: add_order`.
+`bench/follow.py: _ready`, `solver/constraints.py: add_order`.
 """
 
 from __future__ import annotations

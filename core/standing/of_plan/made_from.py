@@ -29,21 +29,27 @@ if TYPE_CHECKING:
     from _typeshed import DataclassInstance
 
 #: How these sums are made; a record of another form is not held against them.
-FORM = 2
+FORM = 3
 #: The record beside a kept plan of what its reels were before an answer that changed nothing of it.
 FITS_TOO = "fits too"
 #: What is decided by: of a reel, for as long as nothing was done with it.
 REEL = (
     "role", "width", "tracks", "stock", "base", "thickness", "reel_size", "length", "pack_diameter",
     "hub_diameter", "treatment_hours", "set_aside", "signs", "back_coat", "year", "storage", "base_seen",
-    "tried",
+    "tried", "tones",
 )  # fmt: skip
 #: What the work itself changes: it counts only where no work was done meanwhile.
 BY_WORK = ("wind", "conditioned_at", "playable_until", "chamber", "loaded_at")
-STUDIO = (
-    "timezone", "decks", "chambers", "treatments", "hours", "minutes", "assume_length", "assume_eq",
-    "assume_level", "assume_condition", "comfort",
+#: Of a reel, what is told apart: its set-up as it is filled, and what an evening changes as it goes.
+TOLD_APART = ("key", "speed", "eq", "level", "noise_reduction", "splices", "condition", "stage", "heard")
+#: Of a reel, what moves nothing in a plan.
+NOT_OF_REEL = (
+    "box_label", "contents", "decoded", "varispeed", "timecode_track", "timecode_rate", "location", "notes",
+    "photographs", "extra",
 )  # fmt: skip
+#: Of the studio, what moves nothing in a plan, or is summed apart; all else counts, what is new as well.
+NOT_OF_STUDIO = ("name", "capture", "extra")
+STUDIO = tuple(one.name for one in fields(Studio) if one.name not in NOT_OF_STUDIO)
 CAPTURE = ("inputs", "guide_tracks")
 SONG = ("album", "priority", "needs")
 
