@@ -159,6 +159,11 @@ def _aligned(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | Non
     return ready_to_play(shelf, reel, at)
 
 
+def look_tells(reel: Reel) -> bool:
+    """Whether a look at that reel is over only once it is told what was seen; with mould nothing more is."""
+    return not stays_closed(reel) and (reel.stage == "found" or bool(not_inspected(reel)))
+
+
 def not_inspected(reel: Reel) -> str | None:
     """That a reel's condition is not known, so that it is played by nobody; None where someone looked."""
     return "nobody has inspected it: look first, its condition is not known" if inspect_first(reel) else None

@@ -333,3 +333,35 @@ async def test_the_large_figures_are_the_tapes_where_something_else_runs_too(
         assert {begun[0].kind, begun[-1].kind} == {"verify", "transfer"} and begun[0].kind == "verify"
         both = replace(sheet, steps=(begun[0], begun[-1]))
         assert both.current.kind == "transfer"
+
+
+async def test_a_look_that_finds_mould_is_over_once_it_is_answered(book: Any, at_machine: Any) -> None:
+    """The tape stays as it was found, in its box; the row is done, and no key asks once more."""
+    async with at_machine(book, (80, 24)) as seat:
+        await seat.go_to("identify R-004")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=8)
+        await seat.press("space", "5", "pagedown", "enter")
+        for _ in range(3):  # what else is not known is asked about
+            if "lay it apart" not in seat.text:
+                await seat.press("enter")
+        assert "R-004: lay it apart" in seat.text and "mould" in seat.shelf.reel("R-004").troubles
+        assert seat.shelf.reel("R-004").stage == "found"
+        state = {key.rsplit(" ", 1)[0]: one["state"] for key, one in seat.shelf.of_kind("actual").items()}
+        assert state["identify R-004"] == "done"
+        step = next(one for one in seat.app.screen.sheet.steps if one.subject == "R-004")
+        assert step.state == "done" and not seat.app.screen.query("OneAnswer")
+
+
+async def test_a_look_at_a_tape_of_which_mould_was_told_elsewhere_ends_by_the_same_key(
+    book: Any, at_machine: Any
+) -> None:
+    async with at_machine(book, (80, 24)) as seat:
+        await seat.go_to("identify R-004")
+        await seat.press("space", "escape")
+        mouldy = replace(book.shelf.reel("R-004"), condition=("mould",))
+        book.change(lambda shelf: shelf.with_reel(mouldy), what="told elsewhere")
+        await seat.wait(minutes=8)
+        await seat.press("space")
+        state = {key.rsplit(" ", 1)[0]: one["state"] for key, one in seat.shelf.of_kind("actual").items()}
+        assert state["identify R-004"] == "done" and not seat.app.screen.query("OneAnswer")

@@ -41,7 +41,7 @@ from core.logbook.running import line_ups_running, winds_running
 from core.logbook.steps import StepTaken, taken
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
-from core.reels.needs import needs_repair
+from core.reels.needs import needs_repair, stays_closed
 from core.shelf import Shelf
 from core.standing.gates import asked_for
 from core.standing.left_to_play import Transfer, transfer_named
@@ -175,7 +175,8 @@ def gate(shelf: Shelf, step: Step, at: datetime) -> str | None:
     if stage is None:
         return None
     reel = shelf.reel(step.subject)
-    return None if reel.past(stage) else asked_for(shelf, reel, stage, at)
+    found = step.kind == "identify" and stays_closed(reel)  # the look is over, and asks nothing more
+    return None if found or reel.past(stage) else asked_for(shelf, reel, stage, at)
 
 
 def _load_asks(shelf: Shelf, step: Step, at: datetime) -> str | None:

@@ -10,6 +10,7 @@ from core.conditioning.spreading.lies_apart import lies_apart
 from core.reels.box_warnings import told as warned
 from core.reels.box_words import called_calibration, told_by_box
 from core.reels.looked_at import BASE_SEEN, BY_THE_BOX, BY_THE_BOX_BEHIND, LOOKED_AT
+from core.reels.needs import stays_closed
 from core.reels.possible import made_impossible
 from core.reels.reel import Reel
 from core.reels.unlikely import odd_tracks
@@ -225,7 +226,8 @@ class _Looking:
         apart = lies_apart(after) if after is not None and after.troubles != self.reel.troubles else ""
         said = f"{key}: lay it {apart}" if apart else said
         home.say(home.with_struck(f"{said}. {home.takes_back}"), bad=bool(apart))
-        if self.then is not None and why is None:
+        over = why is None or (after is not None and self.also is not None and stays_closed(after))
+        if self.then is not None and over:
             self.then()
         if self.onward is not None:
             self.onward()

@@ -11,6 +11,7 @@ from core.evening.answers import is_another_stock, plan_rests_on_base, stock_ask
 from core.evening.mark import mark
 from core.plan import Plan
 from core.reels.looked_at import BY_THE_BOX, LOOKED_AT
+from core.reels.needs import stays_closed
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import unmet
@@ -79,6 +80,8 @@ class Seen:
             after = is_another_stock(after, now.key)
         if now.stage != "found":  # it was identified without a condition: the look is over all the same
             return also(after) if also is not None else after
+        if stays_closed(now) and also is not None:
+            return also(after)  # what it found is mould: nothing more is looked at
         if unmet(after, now, "identified", self.at) is not None:
             return after
         after = mark(after, now.key, "identified", self.at)

@@ -26,7 +26,7 @@ from core.evening.tonight.steps import (
 )
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from core.lineup.on_shelf import still_off
-from core.standing.gates import not_inspected
+from core.standing.gates import look_tells, not_inspected
 from tui.keys.keys import called
 from tui.places.tonight.acts.deck_free import ask_path, ask_reels, ask_stopped, holds_it_up
 from tui.places.tonight.acts.mishaps import MishapActs
@@ -265,7 +265,7 @@ class TonightScreen(PassActs, MishapActs):
             self.hearing(step.subject, at, lambda shelf: finish_step(shelf, step, at))
             return
         tape = self.home.shelf.reels.get(step.subject)
-        if step.kind == "identify" and tape is not None and (tape.stage == "found" or not_inspected(tape)):
+        if step.kind == "identify" and tape is not None and look_tells(tape):
             from tui.asking.look.looking import ask_look
 
             # The look is over when it is answered, unless somebody said when.
