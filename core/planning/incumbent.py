@@ -28,6 +28,10 @@ SEED = 1
 ALL_MOVED = Fraction(1, 10)  # of the score: what it costs to move all of the kept plan
 
 
+class NotMade(Exception):
+    """What was lined up cannot stand at the head of the plan: it is to be planned from now on."""
+
+
 @dataclass(frozen=True, slots=True)
 class Progress:
     """Where the search stands: figures, seconds since it began, and the best plan so far."""
@@ -67,6 +71,8 @@ class Incumbent:
         self.clock = Clock(0, False, None)
         self.base = read_plain(self.shelf, self.start, self.days, self.wishes)
         self.problem = wished(self.base, self.wishes)
+        if len(self.problem.made) < len(self.wishes.made):
+            raise NotMade("a plan cannot begin with these line-ups")
         self.order = next(first_orders(self.problem))
         if self.wishes.kept is not None:
             self.kept = draft_of_plan(self.problem, self.wishes.kept)
@@ -117,9 +123,18 @@ class Incumbent:
 
     def keeps_rules(self, draft: Draft) -> bool:
         """True if the plan that the draft makes passes the checker."""
+        if not self._from_now_on(draft):
+            return False
         wrong = violations(self.shelf, self.plan_of(draft))
         self.refused += wrong
         return not wrong
+
+    def _from_now_on(self, draft: Draft) -> bool:
+        """True where nothing is before the plan's line-ups are over that were made, but for those."""
+        now, made = self.problem.now, {(one.deck, one.start) for one in self.problem.made}
+        early = (step for step in draft.steps if step.start < now)
+        works = any(step.kind != "align" or (step.deck, step.start) not in made for step in early)
+        return not works and all(load.start >= now for load in draft.loads)
 
     def raise_bound(self, bound: Fraction | None) -> None:
         """Takes a proven bound if it is better."""

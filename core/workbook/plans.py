@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date, datetime
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from core.errors import Refused
@@ -49,6 +51,7 @@ class Plans:
         progress: Any = None,
         stop: Callable[[], bool] | None = None,
         keep: bool = True,
+        stands: bool = False,
         **wishes: Any,
     ) -> Plan:
         """Plans the evenings from ``start`` (else the next moment of the grid) and keeps the plan.
@@ -56,12 +59,17 @@ class Plans:
         What the owner wishes on the shelf counts; ``wishes`` say more. Where a kept plan is under way it
         starts there (``kept`` among the wishes stands in its place, None for none). Interrupted, it leaves
         the kept plan as it was; with ``keep`` False nothing is kept. Refused while a tape runs.
+
+        ``stands``, or a ``start`` at that very moment: decks that stand lined up in this evening are not
+        lined up again, and the plan begins with those line-ups.
         """
         from core.clock import grid_ceiling
         from core.evening.playing.passes import planning_waits_for
         from core.planning.answers.because import with_reasons
+        from core.planning.incumbent import NotMade
         from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
         from core.planning.told_otherwise import with_told
+        from core.standing.made_before import made_before
         from core.standing.of_plan.made_from import made_from
 
         self.book.reload()
@@ -69,15 +77,21 @@ class Plans:
         waits = planning_waits_for(shelf, self.book.now())
         if waits is not None:
             raise Refused(waits)
-        begin = start or grid_ceiling(self.book.now(), shelf.studio.minutes.grid)
+        first = grid_ceiling(self.book.now(), shelf.studio.minutes.grid)
+        begin = start or first
         asked = self._asked(shelf, begin, wishes)
         sought = effort if effort is not None else USUAL_SECONDS if seconds is None else seconds
-        same = self._unchanged(shelf, asked, begin, days, sought)
+        before = made_before(shelf, first) if stands or begin < first else None
+        search = partial(plan_evenings, seconds=seconds, effort=effort, progress=progress, stop=stop)
+        made = None
+        if before is not None and (stands or begin == before.start):
+            held = replace(self._asked(shelf, first, wishes), made=before.decks)
+            with suppress(NotMade):
+                made = search(shelf, before.start, days, wishes=held)
+        same = self._unchanged(shelf, asked, begin, days, sought) if made is None else None
         if same is not None:
             return self.keep_plan(same) if keep else same
-        made = plan_evenings(
-            shelf, begin, days, seconds=seconds, effort=effort, progress=progress, stop=stop, wishes=asked
-        )
+        made = made or search(shelf, begin, days, wishes=asked)
         made = with_told(shelf, with_reasons(shelf, made, asked), asked)
         made = replace(made, rests_on=made_from(shelf))
         self._promised = (made, simulated(shelf, made))

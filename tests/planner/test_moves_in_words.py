@@ -20,6 +20,7 @@ PROBLEM: Any = SimpleNamespace(
     windows=(),
     decks=[SimpleNamespace(deck=SimpleNamespace(id="D1", setup_needs_helper=False))],
     scale=SimpleNamespace(moment=lambda minutes: FROM + timedelta(minutes=minutes)),
+    now=0,
 )
 
 
@@ -92,7 +93,7 @@ def test_a_step_that_comes_sooner_was_not_pushed_away() -> None:
 def test_a_step_that_only_the_free_end_of_an_evening_keeps_away_says_that_it_fits_tight() -> None:
     comfort = Comfort(marks=(540, 1980), bench=((0, 210),))  # 19:00-22:30, the last 25 minutes free
     problem: Any = SimpleNamespace(
-        jobs=PROBLEM.jobs, songs=(), decks=PROBLEM.decks, comfort=comfort, scale=PROBLEM.scale,
+        jobs=PROBLEM.jobs, songs=(), decks=PROBLEM.decks, comfort=comfort, scale=PROBLEM.scale, now=0,
         windows=[SimpleNamespace(index=0, start=0, end=185, over=210)],
     )  # fmt: skip
     new = draft((0, "verify", 1480))
@@ -109,7 +110,7 @@ def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_wh
     part = SimpleNamespace(setup=2)
     jobs = [SimpleNamespace(key=key, calibration=False, parts=[part]) for key in ("R-006", "R-009")]
     problem: Any = SimpleNamespace(
-        jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale,
+        jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale, now=0,
         windows=[SimpleNamespace(index=0, start=0, end=185, over=185)],
     )  # fmt: skip
 
@@ -180,7 +181,7 @@ def test_a_transfer_for_whose_line_up_the_helper_does_not_come_says_so() -> None
             deck=facts, full=40, touch_up=20, stands_on=-1, full_runs=full_runs, runs=[((0, 200),)] * 2
         )
         problem: Any = SimpleNamespace(
-            jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale,
+            jobs=jobs, songs=(), decks=[deck], comfort=PROBLEM.comfort, scale=PROBLEM.scale, now=0,
             windows=[
                 SimpleNamespace(index=n, start=a, end=a + over, over=a + 210) for n, a in ((0, 0), (1, 1440))
             ],

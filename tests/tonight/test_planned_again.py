@@ -100,3 +100,27 @@ def test_a_look_that_fills_time_is_told_where_the_new_plan_has_it(book: Any, clo
     (move,) = [one for one in made.moves if (one.kind, one.reel) == ("identify", "R-004")]
     assert move.now == look.start
     assert any(one.startswith("identify of R-004: from Tue 1 Dec 20:20 to ") for one in made.moved)
+
+
+async def test_by_key_it_is_planned_with_the_line_up_that_stands(
+    book: Any, at_machine: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """19:15: the deck stands lined up for R-001; the plan begins with that, and lines it up no more."""
+    from tui.places.tonight.acts import replan
+    from tui.workers.planning import Search
+
+    found: list[Any] = []
+    monkeypatch.setattr(replan, "EFFORT", 0.0)
+    monkeypatch.setattr(Search, "_post", lambda self, message: found.append(message))
+    async with at_machine(book) as seat:
+        await seat.press("space", "escape")  # the line-up is the first step, and the cursor is on it
+        await seat.wait(minutes=15)
+        await seat.press("space")
+        await seat.press("r")
+        await seat.until(lambda: any(isinstance(one, Searched) for one in found))
+        plan = next(one.plan for one in found if isinstance(one, Searched))
+        assert plan is not None
+        tonight = [one for one in plan.items if one.start.date() == plan.start.date() and one.deck == "D1"]
+        told = [(one.kind, f"{one.start:%H:%M}") for one in tonight]
+        assert told[0] == ("align", "19:00") and [kind for kind, _ in told].count("align") == 1
+        assert told[1] == ("transfer", "19:15")

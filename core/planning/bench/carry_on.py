@@ -25,8 +25,8 @@ def carried_on(problem: Problem, plan: Plan) -> Draft | None:
         return None
     tonight = problem.windows[0]
     old = draft_of_plan(problem, plan, since=opened)
-    late = [step for step in old.steps if step.start < 0 and not _to_be_warmed(problem, step)]
-    ahead = [step for step in old.steps if step.start >= 0]
+    late = [step for step in old.steps if step.start < problem.now and not _to_be_warmed(problem, step)]
+    ahead = [step for step in old.steps if step.start >= problem.now]
     left = tuple(_from_now(tonight.start, list(_with_line_ups(late, ahead))))
     return followed(
         problem, replace(old, steps=left + tuple(ahead)), exact=True, early={tonight.index}
@@ -40,8 +40,8 @@ def tapes_first(problem: Problem, plan: Plan) -> Draft | None:
         return None
     tonight = problem.windows[0]
     old = draft_of_plan(problem, plan, since=opened)
-    late = [step for step in old.steps if step.start < 0 and not _to_be_warmed(problem, step)]
-    ahead = [step for step in old.steps if step.start >= 0]
+    late = [step for step in old.steps if step.start < problem.now and not _to_be_warmed(problem, step)]
+    ahead = [step for step in old.steps if step.start >= problem.now]
     here = [step for step in ahead if step.start < tonight.over]
     mine = list(_from_now(tonight.start, [*_with_line_ups(late, ahead), *here]))
     played = {step.job for step in mine if step.kind not in ("identify", "verify") and step.job >= 0}

@@ -78,7 +78,16 @@ class Diary:
             touch = problem.chambers[load.chamber].touch
             for _, minute in load.touches:
                 self.enter_touch(minute, minute + touch)
+        for one in problem.made:
+            align = Step("align", one.start, one.end, -1, one.deck, 0, one.setup, calibration=one.calibration)
+            self.enter_step(align, 0)
         self.journal.clear()
+
+    def was_made(self, step: Step) -> bool:
+        """True for a line-up that is entered from the first: the plan begins with it."""
+        return step.kind == "align" and any(
+            (one.deck, one.start) == (step.deck, step.start) for one in self.problem.made
+        )
 
     # --- marks ------------------------------------------------------------------------------------------
 

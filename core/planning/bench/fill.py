@@ -43,7 +43,8 @@ def diary_of(problem: Problem, draft: Draft) -> Diary:
             diary.lay_busy(window, start, end)
     diary.touches = sorted(diary.touches + touches)
     for step in draft.steps:
-        diary.lay_step(step)
+        if not diary.was_made(step):
+            diary.lay_step(step)
     for row in diary.busy:
         row.sort()
     return diary

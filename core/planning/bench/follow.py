@@ -37,7 +37,8 @@ def draft_of_plan(problem: Problem, plan: Plan, since: int = 0) -> Draft:
     loads: list[Load] = []
     for item in plan.items:
         start, end = problem.scale.exact(item.start), problem.scale.exact(item.end)
-        if start < (0 if item.kind == "condition" else since) or end > problem.end or start.denominator != 1:
+        first = since if since < 0 and item.kind != "condition" else problem.now
+        if start < first or end > problem.end or start.denominator != 1:
             continue
         if item.kind == "condition" and item.chamber in chambers:
             members = tuple(
@@ -247,6 +248,8 @@ class Walk:
         if window < 0:
             return
         row = self.diary.aligns[step.deck]
+        if row and self.diary.was_made(row[-1]) and row[-1].setup == step.setup and window == 0:
+            return  # it stands so: another one would be for nothing
         stands = row[-1].setup if row else facts.stands_on
         full = step.full or stands != step.setup
         minutes = facts.full if full else facts.touch_up

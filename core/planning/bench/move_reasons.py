@@ -141,6 +141,8 @@ class Reasons:
         before = [one for one in self.kept.steps if window.start <= one.start < step.start]
         if any(one.kind == "align" and one.deck == step.deck for one in before):
             return ""
+        if window.start < problem.now and any(one.deck == step.deck for one in problem.made):
+            return ""  # that deck's is made
         facts = problem.decks[step.deck]
         stood = facts.stands_on == problem.jobs[step.job].parts[step.part].setup
         minutes = facts.touch_up if stood else facts.full

@@ -103,7 +103,7 @@ def moves(
     keys = {key for key in old if now.get(key) != old[key]} | {key for key in now if key not in old}
     reasons = Reasons(problem, kept, draft, answered or {})
     placed = {index for index, _, _ in old}
-    beyond = {key for key, start in (gone or {}).items() if start >= 0}
+    beyond = {key for key, start in (gone or {}).items() if start >= problem.now}
     ends = {index for index, _, _ in beyond}
     out = []
     for key in sorted(keys, key=lambda one: (old.get(one, now.get(one, 0)), one)):
@@ -113,7 +113,7 @@ def moves(
         was, new = old.get(key), now.get(key)
         if was is None:
             why = reasons.new(key, placed=index in placed)
-        elif was < 0:
+        elif was < problem.now:
             told = logged(kind, problem.jobs[index].key, problem.scale.moment(was))
             why = told or _over(problem, key, was)
         elif new is None and index in ends:
@@ -146,7 +146,7 @@ def not_done(problem: Problem, plan: Plan) -> dict[Key, int]:
     out: dict[Key, int] = {}
     for item in plan.items:
         start = problem.scale.exact(item.start)
-        inside = start >= 0 and problem.scale.exact(item.end) <= problem.end
+        inside = start >= problem.now and problem.scale.exact(item.end) <= problem.end
         kind = "load" if item.kind == "condition" else item.kind
         for job in (place[key] for key in item.reels if key in place and not inside):
             part = part_of(job, item)
@@ -184,7 +184,7 @@ def barred_since(problem: Problem, kept: Plan) -> list[Move]:
     return [
         Move(WORDS.get(item.kind, item.kind), key, item.start, None, problem.barred[key])
         for item in kept.items
-        if problem.scale.exact(item.start) >= 0 and item.kind not in done
+        if problem.scale.exact(item.start) >= problem.now and item.kind not in done
         for key in item.reels
         if key in problem.barred
     ]

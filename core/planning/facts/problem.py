@@ -82,6 +82,17 @@ class RunningLoad:
 
 
 @dataclass(frozen=True, slots=True)
+class Made:
+    """A touch-up with which the plan begins, and which was made: its deck stands so in this bench window."""
+
+    deck: int
+    setup: int
+    start: int
+    end: int
+    calibration: int  # a job, -1 for none
+
+
+@dataclass(frozen=True, slots=True)
 class ChamberFacts:
     """A chamber: trays, turns, touches; ``homes`` are the stretches in which someone is home and awake."""
 
@@ -202,11 +213,17 @@ class Problem:
     end: int  # last minute for any item or touch
     comfort: Comfort
     slack: Fraction  # share of every window that stays free
+    made: tuple[Made, ...] = ()
     work: tuple[Job, ...] = field(init=False, compare=False, repr=False)  # the jobs whose verify counts
 
     def __post_init__(self) -> None:
         counts = tuple(job for job in self.jobs if not job.calibration and job.ends)
         object.__setattr__(self, "work", counts)
+
+    @property
+    def now(self) -> int:
+        """The minute before which nothing but the line-ups is that were made."""
+        return max((one.end for one in self.made), default=0)
 
     @property
     def for_songs(self) -> frozenset[int]:

@@ -210,8 +210,9 @@ def _standing(model: Model) -> list[tuple[int, int]]:
         return end > start and any(a < end and start < b for a, b in zones)
 
     for step in ground.draft.steps:
-        if stays(model, step) and meets(step.start, step.end):
+        if step.start >= problem.now and stays(model, step) and meets(step.start, step.end):
             out.append((step.start, step.end))
+    out += [(0, problem.now)] if meets(0, problem.now) else []  # what was made by then
     return out + [span for span in standing_touches(model) if meets(*span)]
 
 

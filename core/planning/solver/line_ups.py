@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from core.planning.bench.draft import Step
 from core.planning.facts.problem import Job, Stretch
 from core.planning.solver.constraints import domain_of
@@ -107,9 +109,12 @@ def _slots(model: Model, deck: int, window: int, wanted: list[int]) -> list[Slot
             cp.add_linear_expression_in_domain(start, domain_of(full_at)).only_enforce_if(full)
         if touch_at:
             cp.add_linear_expression_in_domain(start, domain_of(touch_at)).only_enforce_if(touch)
-        model.operator.append(cp.new_optional_fixed_size_interval_var(start, sizes[0], full, f"{name} f"))
-        model.operator.append(cp.new_optional_fixed_size_interval_var(start, sizes[1], touch, f"{name} t"))
         slot = Slot(deck, window, start, full, touch, full_to, touch_to, sizes)
+        if out or not _is_made(model, slot, touches):
+            model.operator.append(cp.new_optional_fixed_size_interval_var(start, sizes[0], full, f"{name} f"))
+            model.operator.append(
+                cp.new_optional_fixed_size_interval_var(start, sizes[1], touch, f"{name} t")
+            )
         if out:
             before = out[-1]
             cp.add(full + touch <= before.full + before.touch_up)
@@ -120,6 +125,20 @@ def _slots(model: Model, deck: int, window: int, wanted: list[int]) -> list[Slot
         out.append(slot)
     _hint_slots(model, deck, window, out)
     return out
+
+
+def _is_made(model: Model, slot: Slot, touches: Mapping[int, Sequence[Stretch]]) -> bool:
+    """True for the line-up with which the plan begins, held where it is: nobody works on it any more."""
+    mine = (one for one in model.problem.made if one.deck == slot.deck and slot.window == 0)
+    made = next((one for one in mine if one.setup in slot.touch_to), None)
+    if made is None:
+        return False
+    at = made.start // model.grid
+    if not any(first <= at <= last for first, last in touches[made.setup]):
+        return False
+    model.cp.add(slot.start == at)
+    model.cp.add(slot.touch_to[made.setup] == 1)
+    return True
 
 
 def _hint_slots(model: Model, deck: int, window: int, slots: list[Slot]) -> None:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from fractions import Fraction
 
 from core.clock import at_wall
 from core.planning.bench.diary import Diary
+from core.planning.bench.enter_transfers import MISSING, calibrated
 from core.planning.bench.lists import enter_job, prelude
-from core.planning.facts.problem import DeckFacts, Home, Job, Problem, SongFacts, Stretch
+from core.planning.facts.problem import DeckFacts, Home, Job, Made, Problem, SongFacts, Stretch
 from core.planning.facts.reading import read_problem
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
@@ -36,7 +37,7 @@ def wished(problem: Problem, wishes: Wishes) -> Problem:
     """
     if not wishes.bind:
         return problem
-    open_ = closed(problem, wishes)
+    open_ = begun_with(closed(problem, wishes), wishes.made)
     off = replace(wishes, pins=tuple(pin for pin in wishes.pins if pin.never), song_by=(), warm=())
     open_ = with_jobs(open_, {job.index: held(open_, job, off) for job in open_.jobs})
     wishes = _reels_first(open_, wishes)
@@ -45,6 +46,22 @@ def wished(problem: Problem, wishes: Wishes) -> Problem:
     met = _together(open_, met)
     songs = (*open_.songs, *_weights(open_, met, wishes))
     return replace(with_jobs(open_, met), songs=songs)
+
+
+def begun_with(problem: Problem, decks: Sequence[str]) -> Problem:
+    """The problem that begins with touch-ups of those decks, one after the other, which were made by then."""
+    made: list[Made] = []
+    for place, facts in enumerate(problem.decks):
+        if facts.deck.id not in decks or facts.stands_on < 0 or not problem.windows:
+            continue
+        start = made[-1].end if made else 0
+        end = start + facts.touch_up
+        calibration = calibrated(Diary(problem), facts, facts.stands_on, start, end)
+        touched = any(start <= minute < end for load in problem.running for _, minute in load.touches)
+        loud = any(first <= start and end <= last for first, last in facts.runs[0])
+        if calibration != MISSING and loud and not touched:
+            made.append(Made(place, facts.stands_on, start, end, max(calibration, -1)))
+    return replace(problem, made=tuple(made))
 
 
 def _reels_first(problem: Problem, wishes: Wishes) -> Wishes:

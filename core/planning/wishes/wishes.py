@@ -82,6 +82,7 @@ class Wishes:
     empty for all. ``warm``: a reel that goes into a chamber on that date. ``not_before``: a reel that is not
     at hand before that date. ``song_by``: a song and the date by whose end it is to be ready. ``slack``: the
     share of every evening kept free for what goes wrong (0.1 is a tenth), in place of the studio's.
+    ``made``: decks that stand lined up in the evening under way; the plan begins with those line-ups.
     ``kept``: the plan that is under way; each of its items that moves costs ``price`` in the score's own unit
     (hours times priority), a tenth of that from the eighth day on; None is its part of a tenth of the
     score, which is what it costs to move all of it.
@@ -97,6 +98,9 @@ class Wishes:
     warm: tuple[tuple[str, date], ...] = ()
     not_before: tuple[tuple[str, date], ...] = ()
     of_song: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # reels of songs on no album
+    made: tuple[
+        str, ...
+    ] = ()  # decks that stand lined up: the plan begins with those line-ups, which are made
     proven: Plan | None = None  # made from this very shelf, hours and slack: its bound still tells something
 
     def __post_init__(self) -> None:
@@ -114,7 +118,7 @@ class Wishes:
     def restrict(self) -> bool:
         """True if anything is wished that keeps the best plan away."""
         closed = self.no_chamber or self.no_deck
-        return bool(closed or self.pins or self.song_by or self.warm or self.not_before)
+        return bool(closed or self.pins or self.song_by or self.warm or self.not_before or self.made)
 
 
 def wished_on(shelf: Shelf) -> dict[str, Wish]:
