@@ -19,16 +19,20 @@ from core.clock import write_time
 if TYPE_CHECKING:
     from cattrs import Converter
 
-_NAME, _QUIET = "name", "quiet"
+_NAME, _QUIET, _AS_TOLD = "name", "quiet", "as told"
 
 V = TypeVar("V")
 Record = Mapping[str, Any]
 """What a shelf keeps under one key, as plain JSON; whoever knows its kind reads it as a value."""
 
 
-def named(name: str = "", *, quiet: bool = False) -> dict[str, object]:
-    """Metadata of a field: what JSON calls it; ``quiet``: not told while it is as by default."""
-    return {_NAME: name, _QUIET: quiet}
+def named(name: str = "", *, quiet: bool = False, as_told: bool = False) -> dict[str, object]:
+    """Metadata of a field: what JSON calls it; ``quiet``: not told while it is as by default.
+
+    ``as_told``: a word, one of a list, that is read all the same where another program wrote one that is
+    not on the list.
+    """
+    return {_NAME: name, _QUIET: quiet, _AS_TOLD: as_told}
 
 
 def read(made: type[V], told: object) -> V:
@@ -84,8 +88,13 @@ def _converter(*, quiet: bool) -> Converter:
 
     def each(one: type) -> dict[str, object]:
         silent = {at.name: quiet or bool(at.metadata.get(_QUIET)) for at in fields(one)}
+        words = {at.name for at in fields(one) if at.metadata.get(_AS_TOLD)}
         return {
-            name: override(rename=told if told != name else None, omit_if_default=silent[name])
+            name: override(
+                rename=told if told != name else None,
+                omit_if_default=silent[name],
+                struct_hook=(lambda word, _: str(word)) if name in words else None,
+            )
             for name, told in names_of(one).items()
         }
 

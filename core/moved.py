@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
+from typing import Final
 
 from core.clock import evening_of
-from core.plan import Move
+from core.plan import Move, MoveKind
 from core.words import counted, day_text, listed
 
 #: A verify that comes by so much later behind its transfer than it did is told apart.
 APART = timedelta(hours=1)
-WARMING = "warming"
-_TWINS = {"transfer": "verify", "verify": "transfer"}
+WARMING: Final = "warming"
+_TWINS: dict[MoveKind, MoveKind] = {"transfer": "verify", "verify": "transfer"}
 
 
 def moved_words(told: Sequence[Move], tonight: date | None = None) -> list[str]:
@@ -34,7 +35,7 @@ def moved_words(told: Sequence[Move], tonight: date | None = None) -> list[str]:
         together = loads.get(_load(move), [move.reel]) if move.kind == WARMING else [move.reel]
         if together[0] != move.reel:
             continue  # said with the first of its load
-        twin = by.get((move.reel, _TWINS.get(move.kind, "")))
+        twin = by.get((move.reel, _TWINS[move.kind])) if move.kind in _TWINS else None
         both = twin is not None and [one is None for one in (twin.was, twin.now)] == [
             one is None for one in (move.was, move.now)
         ]

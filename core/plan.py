@@ -11,18 +11,35 @@ from datetime import datetime, tzinfo
 from typing import Any, Literal
 
 from core.clock import write_time
+from core.reels.reel import Stage
 from core.studio.setup import lined_up_told
 from core.values import dataclass
 from core.words import above_best
 
 Status = Literal["optimal", "feasible", "nothing to do"]
+Kind = Literal["identify", "condition", "repair", "align", "audition", "transfer", "verify", "wind"]
+"""What an item is; no plan holds a slow wind, only the run sheet."""
+Do = Literal["load", "turn", "take out"]
+"""What is done at a chamber."""
+StepKind = Kind | Do | Literal["stop"]
+"""What a step of an evening is: an item's kind, a visit to a chamber, or to stop a tape at once."""
+MoveKind = Kind | Literal["warming"]
+"""What a step is called that a new plan has elsewhere."""
+
+REACHES: Mapping[StepKind, Stage] = {
+    "identify": "identified",
+    "condition": "conditioned",
+    "transfer": "transferred",
+    "verify": "verified",
+}
+"""The stage that a reel is at once such a step is done."""
 
 
 @dataclass(frozen=True, slots=True)
 class Touch:
-    """A visit to a chamber: ``load``, ``turn`` or ``take out``."""
+    """A visit to a chamber."""
 
-    do: str
+    do: Do
     start: datetime
     end: datetime
 
@@ -43,7 +60,7 @@ class Member:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One thing to do. ``kind``: identify, condition, repair, align, audition, transfer or verify.
+    """One thing to do.
 
     Which other fields count depends on the kind: ``reel`` for work on one reel, ``deck`` for align, audition
     and transfer, ``chamber``, ``members`` and ``touches`` for condition, ``setup`` as words for align.
@@ -52,7 +69,7 @@ class Item:
     a repair or transfer rests on that nobody has told, as ``condition ok`` or ``level 250 nWb/m``.
     """
 
-    kind: str
+    kind: Kind
     start: datetime
     end: datetime
     reel: str = ""
@@ -107,7 +124,7 @@ class SongReady:
 class Move:
     """A step that is elsewhere than in the plan before: new where ``was`` is None, gone where ``now`` is."""
 
-    kind: str
+    kind: MoveKind
     reel: str
     was: datetime | None
     now: datetime | None

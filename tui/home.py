@@ -18,7 +18,7 @@ from core.clock import clock_text, evening_of
 from core.errors import ReelturnError
 from core.evening.playing.passes import drop_note, running_pass
 from core.evening.playing.unnamed_note import waits_for_kind
-from core.logbook.passes import noted, pass_key
+from core.logbook.passes import NoteKind, noted, pass_key
 from core.plan import Plan
 from core.shelf import Shelf
 from core.store.beside.half_typed import Drafts, HalfTyped
@@ -249,7 +249,7 @@ class Home(App[int]):
         to = "into the folder only" if on else "to the printer too"
         self.keep_choice("printer", None if on else True, f"sheets go {to}. {self.takes_back}")
 
-    def stamp(self, kind: str = "") -> bool:
+    def stamp(self, kind: NoteKind | None = None) -> bool:
         """Drops a note where the tape that plays is at this moment; False where none plays."""
         now = self.now()
         tape = running_pass(self.shelf, now)

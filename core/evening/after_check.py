@@ -17,20 +17,20 @@ from core.logbook.passes import Piece, PlayedPass, pass_key, played
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.reels.needs import sticky
-from core.reels.reel import Reel
+from core.reels.reel import Reel, Stage
 from core.shelf import Shelf
 from core.standing.back_to_tape import CLEAN_EVERY, due_by_pass
 from core.standing.kept_checks import checks_of
 from core.standing.left_to_play import Transfer, transfers
 
 Again = Literal["play", "clean", "warm", "whole"]
-AGAIN_STAGE: dict[Again, str] = {
+AGAIN_STAGE: dict[Again, Stage] = {
     "play": "conditioned", "clean": "conditioned", "warm": "identified", "whole": "conditioned",
 }  # fmt: skip
 """The stage that such a tape goes back to: it waits for the deck, or for a chamber first."""
 
 
-def again_stage(shelf: Shelf, reel: Reel, how: Again) -> str:
+def again_stage(shelf: Shelf, reel: Reel, how: Again) -> Stage:
     """The stage to which that reel goes back: none that rests on warmth, or a look, that nothing tells."""
     own = shelf.own_stocks()
     asked = sticky(reel, own) or not reel.condition

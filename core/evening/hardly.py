@@ -6,7 +6,7 @@ from datetime import datetime
 from itertools import islice
 
 from core.evening.tonight.sheet import Step
-from core.reels.reel import STAGES
+from core.reels.reel import STAGES, Stage
 from core.shelf import Shelf
 
 #: Stages that nobody reaches within a minute of the one before.
@@ -22,7 +22,7 @@ def hardly_begun(step: Step, at: datetime) -> str | None:
     return f"It began at {step.started:%H:%M}, less than a minute ago, and is planned for {planned} min."
 
 
-def hardly_there(shelf: Shelf, key: str, stage: str, at: datetime) -> str | None:
+def hardly_there(shelf: Shelf, key: str, stage: Stage, at: datetime) -> str | None:
     """A sentence where a reel would reach that stage within a minute of the one before; None otherwise."""
     reel = shelf.reel(key)
     for event in islice(reversed(shelf.history), _LATEST) if stage in _TAKE_MINUTES else ():

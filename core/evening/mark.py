@@ -16,7 +16,7 @@ from core.logbook.steps import DeckStands
 from core.logbook.typed import with_entry
 from core.reels.assumed import with_setup
 from core.reels.needs import needs_conditioning, sticky
-from core.reels.reel import STAGES, Reel
+from core.reels.reel import STAGES, Reel, Stage
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play, setup_record, stage_now, unmet
 from core.standing.left_to_play import to_play
@@ -25,7 +25,7 @@ from core.studio.studio import Deck
 
 
 def mark(
-    shelf: Shelf, key: str, stage: str, at: datetime, because: str = "", *, keeping: bool = False
+    shelf: Shelf, key: str, stage: Stage, at: datetime, because: str = "", *, keeping: bool = False
 ) -> Shelf:
     """The shelf with that reel at that stage, at that moment.
 
@@ -54,7 +54,7 @@ def mark(
     return kept_at_word(marked, reel) if warm_first and stage in ("conditioned", "aligned") else marked
 
 
-def goes_back(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> bool:
+def goes_back(shelf: Shelf, reel: Reel, stage: Stage, at: datetime) -> bool:
     """True if that stage lies behind the reel; a reel in a chamber only comes out of it."""
     if stage == "conditioned" and reel.chamber and not reel.past("transferred"):
         return False
@@ -70,7 +70,7 @@ def none_needed(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     return "no conditioning needed: not sticky, and its stock is not one known to become so"
 
 
-def _again(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
+def _again(shelf: Shelf, reel: Reel, stage: Stage, at: datetime) -> str | None:
     """A second mark of the same stage: only a look, a line-up and a take-out say something new."""
     if stage == "identified":
         return unmet(shelf, replace(reel, stage="found"), stage, at)
@@ -81,14 +81,14 @@ def _again(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
     return f"it is {stage_now(shelf, reel, at)} already"
 
 
-def _taken_back(reel: Reel, stage: str) -> Reel:
+def _taken_back(reel: Reel, stage: Stage) -> Reel:
     """Back before conditioning its playable time ends: it counts as not warmed."""
     if STAGES.index(stage) < STAGES.index("conditioned") <= STAGES.index(reel.stage):
         return replace(reel, stage=stage, conditioned_at=None, playable_until=None)
     return replace(reel, stage=stage)
 
 
-def _plainly(stage: str) -> Callable[[Shelf, Reel, datetime], Shelf]:
+def _plainly(stage: Stage) -> Callable[[Shelf, Reel, datetime], Shelf]:
     def write(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
         return shelf.with_reel(replace(reel, stage=stage))
 

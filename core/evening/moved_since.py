@@ -77,9 +77,14 @@ def moved_away(shelf: Shelf, plan: Plan, steps: Sequence[Step], span: Span) -> I
         return
     there = {(one.kind, one.subject) for one in steps}
     for move in since.moves:
-        was, what = move.was, (move.kind, move.reel)
+        was = move.was
         elsewhere = move.now is None or not span.start <= move.now < span.end
-        if was is None or not span.start <= was < span.end or not elsewhere or what in there:
+        if (
+            was is None
+            or not span.start <= was < span.end
+            or not elsewhere
+            or (move.kind, move.reel) in there
+        ):
             continue
         item = next((one for one in _items(plan, move) if one.start == move.now), None)
         if move.kind == WARMING or (item is None and move.now is not None):
@@ -87,7 +92,8 @@ def moved_away(shelf: Shelf, plan: Plan, steps: Sequence[Step], span: Span) -> I
         takes = minutes_between(item.start, item.end) if item is not None else 0
         told = f"now {day_text(move.now)} {move.now:%H:%M}" if move.now else "not in this plan"
         planned = Span(was, later(was, minutes=takes))
-        yield Step(step_key(*what, was), *what, planned, MOVED, because=told, item=item, reels=(move.reel,))
+        key = step_key(move.kind, move.reel, was)
+        yield Step(key, move.kind, move.reel, planned, MOVED, because=told, item=item, reels=(move.reel,))
 
 
 def _kept_with(shelf: Shelf, plan: Plan) -> MovedSince:

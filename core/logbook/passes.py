@@ -24,6 +24,8 @@ PassState = Literal["running", "stopped", "done"]
 #: or it ran out with nobody there and lies on its deck still.
 Holds = Literal["take-up", "own", "both", "off", "deck"]
 
+NoteKind = Literal["dropout", "squeal", "splice", "print-through", "noise", "song start", "song end", "other"]
+"""What is noted at a place of a pass, in the order of the digits that name it."""
 
 #: By how much a tape that ran past its reckoned end may be longer than was thought; by our own judgement.
 LATE_SECONDS, LATE_SHARE = 600.0, 0.25
@@ -161,7 +163,7 @@ class TapeNote:
     number: int = field(metadata=named("pass"))
     at: datetime
     seconds: float
-    kind: str
+    kind: NoteKind = field(metadata=named(as_told=True))
     words: str = ""
 
     @property

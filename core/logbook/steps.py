@@ -9,6 +9,7 @@ from typing import ClassVar, Literal
 
 from core.as_json import named
 from core.logbook.typed import Entries, entries
+from core.plan import StepKind
 from core.shelf import Shelf
 from core.values import dataclass
 
@@ -21,7 +22,7 @@ class StepTaken:
 
     kept_as: ClassVar[str] = "actual"
 
-    kind: str
+    kind: StepKind = field(metadata=named(as_told=True))
     subject: str
     planned: tuple[datetime, datetime]
     state: TakenState

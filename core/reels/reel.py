@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime
 from fractions import Fraction
+from typing import Literal, get_args
 
 from core.quantities import Quantity
 from core.studio.setup import Setup
 from core.values import dataclass
 
-STAGES = ("found", "identified", "conditioned", "aligned", "transferred", "verified")
+Stage = Literal["found", "identified", "conditioned", "aligned", "transferred", "verified"]
+STAGES: tuple[Stage, ...] = get_args(Stage)
 ROLES = ("multitrack", "mix", "calibration")
 BASES = ("polyester", "acetate", "pvc", "paper", "unknown")
 CONDITIONS = ("sticky", "squeal", "vinegar", "mould", "splices", "edge", "ok")
@@ -61,7 +63,7 @@ class Reel:
     wind: str = ""
     splices: int | None = None
     condition: tuple[str, ...] = ()
-    stage: str = "found"
+    stage: Stage = "found"
     conditioned_at: datetime | None = None
     playable_until: datetime | None = None
     chamber: str = ""
@@ -122,6 +124,6 @@ class Reel:
             return "condition", f"{told} (seen: condition= signs={seen})"
         return None
 
-    def past(self, stage: str) -> bool:
+    def past(self, stage: Stage) -> bool:
         """True if the tape has reached that stage."""
         return STAGES.index(self.stage) >= STAGES.index(stage)

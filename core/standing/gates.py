@@ -22,7 +22,7 @@ from core.reels.needs import (
     stays_closed,
     sticky,
 )
-from core.reels.reel import STAGES, Reel
+from core.reels.reel import STAGES, Reel, Stage
 from core.shelf import Shelf
 from core.standing.left_to_play import to_play
 from core.standing.proof import no_second_copy, unproved
@@ -31,7 +31,7 @@ from core.studio.setup import Setup
 from core.words import day_text, ended
 
 
-def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> str:
+def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> Stage:
     """The stage it stands at now: ``aligned`` falls back by itself when no deck stands on its set-up."""
     if reel.stage != "aligned":
         return reel.stage
@@ -94,7 +94,7 @@ def setup_record(setup: Setup) -> tuple[str, ...]:
     return tuple("" if part is None else str(part) for part in setup.key)
 
 
-def unmet(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
+def unmet(shelf: Shelf, reel: Reel, stage: Stage, at: datetime) -> str | None:
     """The first gate between where the reel is and ``stage`` that is not met, as a sentence; None if none.
 
     A sticky reel whose playable time has lapsed meets the gate of ``conditioned`` only by being warmed again.
@@ -107,7 +107,7 @@ def unmet(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
     return None
 
 
-def asked_for(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
+def asked_for(shelf: Shelf, reel: Reel, stage: Stage, at: datetime) -> str | None:
     """Why a screen asks for a reason before it marks: an unmet gate, or no second copy to verify by."""
     why = unmet(shelf, reel, stage, at)
     if why is not None:

@@ -13,6 +13,7 @@ from core.store.disk.shelf_file import Kept
 
 if TYPE_CHECKING:
     from core.reels.estimate import Estimate
+    from core.reels.reel import Stage
     from core.workbook.captures import Captures
     from core.workbook.in_time.hearing_claims import Claims
     from core.workbook.in_time.old_mix import OldMixes
@@ -147,7 +148,7 @@ class Workbook(Book):
         return OldMixes(self, self.songs, self.time)
 
     def mark(
-        self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""
+        self, reel: str, stage: Stage, at: datetime | None = None, note: str = "", because: str = ""
     ) -> Shelf:
         """Moves a reel to a stage; why a reel needs no conditioning is kept where nobody says otherwise."""
         from core.evening.afterwards.left_running import nobody_was_there

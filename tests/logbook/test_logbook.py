@@ -50,6 +50,14 @@ def test_a_step_is_read_as_it_was_kept_and_written_as_it_was_read() -> None:
     assert as_json(one, quiet=True) == STEP
 
 
+def test_a_kind_that_another_program_wrote_is_read_as_it_stands_and_kept() -> None:
+    note = {"reel": "R-001", "pass": 2, "at": "2026-12-01T19:07+00:00", "seconds": 12.0, "kind": "hum"}
+    there = noted(shelf_with("timed note", "R-001 2 1", note))["R-001 2 1"]
+    assert there.told == "hum" and as_json(there, quiet=True) == note
+    step = {**STEP, "kind": "rewind"}
+    assert as_json(taken(shelf_with("actual", "k", step))["k"], quiet=True) == step
+
+
 def test_what_is_as_by_default_is_not_written() -> None:
     planned = BEGAN, BEGAN + timedelta(minutes=10)
     told = as_json(StepTaken("identify", "R-001", planned, "running", started=BEGAN), quiet=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from core.clock import Span, later, minutes_between
 from core.conditioning.loads.began_with import turned_as_begun
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from core.conditioning.loads.chamber_log import ChamberLog
     from core.conditioning.loads.places import Standing
     from core.evening.tonight.sheet import Step
+    from core.plan import Do
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class NextTouch:
     """
 
     chamber: str
-    do: str  # "turn" | "take out" | "stop"
+    do: Do | Literal["stop"]
     due: datetime
     since: datetime  # the touch before it, from which its time runs
     reels: tuple[str, ...]

@@ -9,7 +9,7 @@ from fractions import Fraction
 from core.clock import Span, at_wall, clipped, joined, minutes_between
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
-from core.plan import Item, Plan, Touch
+from core.plan import REACHES, Item, Kind, Plan, Touch
 from core.reels.needs import needs_repair
 from core.reels.winding import no_fast_wind, slow_minutes
 from core.shelf import Shelf
@@ -179,8 +179,8 @@ def same_item(one: Item, other: Item) -> bool:
 def what_moved(kept: Plan, new: Plan, shelf: Shelf) -> list[str]:
     """How the new plan differs from the kept one, step by step, in words; what is done has not moved."""
 
-    def by_work(plan: Plan) -> dict[tuple[str, str], datetime]:
-        found: dict[tuple[str, str], datetime] = {}
+    def by_work(plan: Plan) -> dict[tuple[Kind, str], datetime]:
+        found: dict[tuple[Kind, str], datetime] = {}
         for item in plan.items:
             for reel in item.reels:
                 found.setdefault((item.kind, reel), item.start)
@@ -215,12 +215,7 @@ def looks_moved(kept: Plan, new: Plan) -> str:
     return f"looks that fill free time: {listed(others)}, from {day_clock(first)} on" if first else ""
 
 
-_REACHES = {
-    "identify": "identified", "condition": "conditioned", "transfer": "transferred", "verify": "verified",
-}  # fmt: skip
-
-
-def _done(shelf: Shelf, kind: str, key: str) -> bool:
+def _done(shelf: Shelf, kind: Kind, key: str) -> bool:
     """True where the shelf says that such a step on that reel is done, or runs."""
     reel = shelf.reels.get(key)
     if reel is None:
@@ -229,4 +224,4 @@ def _done(shelf: Shelf, kind: str, key: str) -> bool:
         return not needs_repair(reel)
     if kind == "audition":
         return reel.heard is not None
-    return reel.past(_REACHES[kind]) or (kind == "condition" and bool(reel.chamber))
+    return reel.past(REACHES[kind]) or (kind == "condition" and bool(reel.chamber))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
+from typing import Literal
 
 from core.clock import later, minutes_between
 from core.conditioning.advisor import advice_of, advisor, barred
@@ -26,7 +27,7 @@ from core.reels.needs import (
     stays_closed,
     undated,
 )
-from core.reels.reel import Reel
+from core.reels.reel import Reel, Stage
 from core.shelf import Shelf
 from core.standing.back_to_tape import due_from
 from core.standing.gates import ready_to_play
@@ -52,7 +53,7 @@ class Step:
     """
 
     words: str
-    stage: str
+    stage: Stage | Literal[""]
     minutes: int | None = None
     possible: bool = True
     waits: str = ""
@@ -64,7 +65,7 @@ class Step:
 FINISHED = Step("", "", possible=False)
 
 
-def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
+def next_step(shelf: Shelf, reel: Reel, stage: Stage, at: datetime, decks: Decks) -> Step:
     """The next step on a reel that stands at ``stage`` now; what it lay beside or ran after is told."""
     step, look = _next(shelf, reel, stage, at, decks), look_in_short(shelf, reel.key)
     loud = "" if reel.past("transferred") else warmed_against_base(shelf, reel)
@@ -72,7 +73,7 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
     return replace(step, waits="; ".join(filter(None, told))) if look or loud else step
 
 
-def _next(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
+def _next(shelf: Shelf, reel: Reel, stage: Stage, at: datetime, decks: Decks) -> Step:
     if reel.chamber:
         return _in_chamber(shelf, reel, at)
     if stays_closed(reel) and not reel.past("transferred"):

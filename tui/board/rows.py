@@ -16,7 +16,7 @@ from core.quantities import Quantity
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
 from core.reels.needs import needs_conditioning, playable_until, stays_closed, sticky
-from core.reels.reel import STAGES, Reel
+from core.reels.reel import STAGES, Reel, Stage
 from core.shelf import Shelf
 from core.songs.when import SongDate
 from core.standing.gates import deck_on_setup, stage_now
@@ -42,7 +42,7 @@ class ChartRow:
     """One line of the chart. ``states`` names a sign for each stage; ``minutes`` is deck time still ahead."""
 
     reel: Reel
-    stage: str
+    stage: Stage
     states: tuple[str, ...]
     step: Step
     minutes: int | None
@@ -72,7 +72,7 @@ class Board:
     ) -> None:
         self.shelf, self.at, self.plan = shelf, at, plan
         self._rows: dict[str, ChartRow] = {}
-        self._stages: dict[str, str] = {}
+        self._stages: dict[str, Stage] = {}
         self._minutes: dict[str, int | None] = {}
         self._minutes_of: dict[object, int | None] = {}
         self._own = shelf.own_stocks()
@@ -157,7 +157,7 @@ class Board:
     def _reached(self) -> dict[tuple[str, str], datetime]:
         return {(event.key, event.new): event.at for event in reel_events(self.shelf, "stage")}
 
-    def reached(self, key: str, stage: str) -> datetime | None:
+    def reached(self, key: str, stage: Stage) -> datetime | None:
         """When the reel last came to that stage, as far as its history tells."""
         return self._reached.get((key, stage))
 
@@ -189,7 +189,7 @@ class Board:
             struck=self._ahead[1].get(reel.key),
         )
 
-    def stage(self, reel: Reel) -> str:
+    def stage(self, reel: Reel) -> Stage:
         """The stage that it stands at now."""
         if reel.key not in self._stages:
             self._stages[reel.key] = stage_now(self.shelf, reel, self.at)
@@ -214,7 +214,7 @@ class Board:
             self._minutes_of[asked] = minutes
         return self._minutes_of[asked]
 
-    def _states(self, reel: Reel, stage: str, step: Step, why: str | None) -> tuple[str, ...]:
+    def _states(self, reel: Reel, stage: Stage, step: Step, why: str | None) -> tuple[str, ...]:
         reached = STAGES.index(stage)
         out = ["done" if i <= reached else "not_yet" for i in range(len(STAGES))]
         warm = needs_conditioning(reel, self.shelf.studio, self.at, self._own)

@@ -20,6 +20,7 @@ from core.evening.tonight.steps import finish_step, skip_step
 from core.evening.tonight.transfer import moved_here, transfer_of
 from core.logbook.passes import (
     Holds,
+    NoteKind,
     Piece,
     PlayedPass,
     TapeNote,
@@ -86,7 +87,7 @@ def beyond_the_step(started: datetime | None, finished: datetime, log: PaperLog)
     return None
 
 
-def kind_and_words(text: str) -> tuple[str, str]:
+def kind_and_words(text: str) -> tuple[NoteKind, str]:
     """The kind that the words begin with, by its name or its digit, and the rest of the words."""
     first, _, rest = text.partition(" ")
     if first.isdigit() and 1 <= int(first) <= len(NOTE_KINDS):

@@ -7,6 +7,7 @@ from datetime import datetime
 from core.evening.answers import Cause
 from core.logbook.passes import (
     Holds,
+    NoteKind,
     for_a_squeal,
 )
 from core.values import dataclass
@@ -35,7 +36,7 @@ class PaperNote:
 
     number: int
     seconds: float
-    kind: str
+    kind: NoteKind
     words: str = ""
 
 

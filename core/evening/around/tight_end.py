@@ -22,7 +22,7 @@ from core.evening.tonight.sheet import OFFERED, WIND, RunSheet, Step
 from core.evening.tonight.slow_wind import wind_before
 from core.evening.tonight.steps import deck_of_step, words
 from core.evening.tonight.transfer import transfer_of
-from core.plan import Plan
+from core.plan import REACHES, Plan
 from core.reels.needs import needs_repair
 from core.reels.winding import no_fast_wind
 from core.shelf import Shelf
@@ -168,7 +168,7 @@ def _left(shelf: Shelf, step: Step) -> bool:
         return needs_repair(reel)
     if step.kind == "transfer":
         return bool(transfer_of(shelf, step).left)
-    reaches = {"identify": "identified", "verify": "verified"}.get(step.kind)
+    reaches = REACHES.get(step.kind)
     return reel.heard is None if reaches is None else not reel.past(reaches)
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from core.logbook.passes import PlayedPass, TapeNote, noted, pass_key, played, played_of
+from core.logbook.passes import NoteKind, PlayedPass, TapeNote, noted, pass_key, played, played_of
 from core.logbook.typed import with_entry
 from core.shelf import Shelf
 
-_OTHER = {"song start": "song end", "song end": "song start"}
+_OTHER: dict[NoteKind, NoteKind] = {"song start": "song end", "song end": "song start"}
 
 
 def notes_turned(shelf: Shelf, done: PlayedPass) -> Shelf:
@@ -19,7 +19,7 @@ def notes_turned(shelf: Shelf, done: PlayedPass) -> Shelf:
     """
     mine = [(key, note) for key, note in noted(shelf).items() if _of(note, done)]
     heard = [note.kind for _, note in sorted(mine, key=lambda one: one[1].seconds)]
-    first = next((kind for kind in heard if kind in _OTHER), "")
+    first = next((kind for kind in heard if kind in _OTHER), None)
     length = done.last.to or done.total
     for key, note in mine:
         kind = _OTHER.get(note.kind, note.kind) if first == "song start" else note.kind

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
+from typing import get_args
 
 from core.clock import clock_seconds, clock_text, later, write_time
 from core.errors import Refused
@@ -18,6 +19,7 @@ from core.evening.playing.from_the_tail import notes_turned
 from core.evening.playing.left_lying import stood_apart
 from core.evening.playing.open_joint import open_joint, open_squeal
 from core.logbook.passes import (
+    NoteKind,
     PassState,
     Piece,
     PlayedPass,
@@ -257,7 +259,12 @@ def planning_waits_for(shelf: Shelf, now: datetime) -> str | None:
 
 
 def drop_note(
-    shelf: Shelf, key: str, at: datetime, kind: str = "other", words: str = "", place: float | None = None
+    shelf: Shelf,
+    key: str,
+    at: datetime,
+    kind: NoteKind = "other",
+    words: str = "",
+    place: float | None = None,
 ) -> Shelf:
     """The shelf with a timed note on that pass, stamped at that moment or place; words may come later."""
     begun = _begun(shelf, key)
@@ -266,7 +273,9 @@ def drop_note(
     return with_note(shelf, TapeNote(begun.reel, begun.number, at, seconds, kind, words))
 
 
-def reword_note(shelf: Shelf, note_key: str, *, kind: str | None = None, words: str | None = None) -> Shelf:
+def reword_note(
+    shelf: Shelf, note_key: str, *, kind: NoteKind | None = None, words: str | None = None
+) -> Shelf:
     """The shelf with another kind or other words on that note; its time never moves."""
     note = noted(shelf).get(note_key)
     if note is None:
@@ -281,16 +290,7 @@ def notes_of(shelf: Shelf, reel: str) -> tuple[tuple[str, TapeNote], ...]:
     return tuple(sorted(mine, key=lambda pair: (pair[1].number, pair[1].seconds)))
 
 
-NOTE_KINDS = (
-    "dropout",
-    "squeal",
-    "splice",
-    "print-through",
-    "noise",
-    "song start",
-    "song end",
-    "other",
-)
+NOTE_KINDS: tuple[NoteKind, ...] = get_args(NoteKind)
 
 
 #: Why a tape is stopped; a digit names it, at the tape and on paper.

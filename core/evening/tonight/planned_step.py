@@ -7,13 +7,11 @@ from datetime import datetime
 from core.clock import Span, evening_of
 from core.evening.tonight.sheet import Step
 from core.logbook.steps import taken
-from core.plan import Item
+from core.plan import REACHES, Item, StepKind
 from core.reels.needs import inspect_first, needs_repair, stays_closed
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import transfers
-
-_REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
 
 
 def item_step(item: Item) -> Step:
@@ -23,7 +21,7 @@ def item_step(item: Item) -> Step:
     return Step(key, item.kind, subject, Span(item.start, item.end), item=item, reels=item.reels)
 
 
-def step_key(kind: str, subject: str, planned_start: datetime) -> str:
+def step_key(kind: StepKind, subject: str, planned_start: datetime) -> str:
     """What an ``actual`` record is kept under."""
     return f"{kind} {subject} {planned_start.isoformat(timespec='minutes')}"
 
@@ -40,7 +38,7 @@ def waits_still(shelf: Shelf, item: Item, now: datetime) -> bool:
 
 def done_elsewhere(step: Step, shelf: Shelf) -> bool:
     """True where the reel was marked past what the step would reach, or that part of its tape was played."""
-    stage, reel = _REACHES.get(step.kind), shelf.reels.get(step.subject)
+    stage, reel = REACHES.get(step.kind), shelf.reels.get(step.subject)
     looks = step.kind == "identify" and reel is not None and not stays_closed(reel)
     if reel is None or stage is None or (looks and inspect_first(reel)):
         return _mended(step, reel)  # a look that told no condition is still to be made

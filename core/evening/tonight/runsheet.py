@@ -222,8 +222,7 @@ def _item_of(one: StepTaken, start: datetime, end: datetime) -> Item | None:
             one.kind, start, end, deck=one.subject, setup=tuple(one.setup.items()),
             calibration=one.calibration, full=one.full, by=one.by,
         )  # fmt: skip
-    if one.kind in ON_A_DECK and one.deck:
-        return Item(
-            one.kind, start, end, reel=one.subject, deck=one.deck, passes=one.passes, segment=one.segment
-        )
+    kind = next((kind for kind in ON_A_DECK if kind == one.kind), None)
+    if kind is not None and one.deck:
+        return Item(kind, start, end, reel=one.subject, deck=one.deck, passes=one.passes, segment=one.segment)
     return None

@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from typing import Literal
 
 from core.clock import Span, evening_of
-from core.plan import Item
+from core.plan import Do, Item, Kind, StepKind
 from core.values import dataclass
 
-#: States in which nothing is left to do on a step tonight.
-OVER = ("done", "skipped", "struck", "moved")
-#: The state of a step of this evening that a plan made in the midst of it has elsewhere.
-MOVED = "moved"
-#: The state of a step of a later evening that would still fit into the slack of this one.
-OFFERED = "offered"
+State = Literal["waiting", "running", "done", "skipped", "struck", "moved", "offered"]
 
-TOUCHES = {"load": "load", "turn": "turn", "take out": "take out"}
-PLAYS = ("transfer", "audition")
+#: States in which nothing is left to do on a step tonight.
+OVER: tuple[State, ...] = ("done", "skipped", "struck", "moved")
+#: The state of a step of this evening that a plan made in the midst of it has elsewhere.
+MOVED: State = "moved"
+#: The state of a step of a later evening that would still fit into the slack of this one.
+OFFERED: State = "offered"
+
+TOUCHES: dict[StepKind, Do] = {"load": "load", "turn": "turn", "take out": "take out"}
+PLAYS: tuple[Kind, ...] = ("transfer", "audition")
 """Steps in which a tape plays."""
-WIND = "wind"
+WIND: Literal["wind"] = "wind"
 """A slow wind of its own: no plan holds it, and nothing plays in it."""
-ON_A_DECK = (*PLAYS, WIND)
+ON_A_DECK: tuple[Kind, ...] = (*PLAYS, WIND)
 """Steps of one tape that run on a deck."""
 
 
@@ -34,10 +37,10 @@ class Step:
     """
 
     key: str
-    kind: str  # an item's kind, or load, turn, take out
+    kind: StepKind
     subject: str  # the reel, the deck of an align, the chamber of a touch
     planned: Span
-    state: str = "waiting"
+    state: State = "waiting"
     started: datetime | None = None
     finished: datetime | None = None
     because: str = ""

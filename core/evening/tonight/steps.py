@@ -26,6 +26,7 @@ from core.evening.warming.load import load
 from core.evening.warming.take_out import not_before_it_went_in, take_out
 from core.logbook.steps import StepTaken, TakenState, taken
 from core.logbook.typed import with_entry
+from core.plan import REACHES
 from core.reels.needs import inspect_first, stays_closed
 from core.shelf import Shelf
 from core.standing.gates import at_hand, lines_up, not_inspected, ready_to_play, unmet, untried
@@ -267,7 +268,7 @@ def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     if step.kind == "audition":
         reel = shelf.reel(step.subject)
         return shelf.with_reel(replace(reel, heard=reel.heard or at))
-    stage = {"identify": "identified", "transfer": "transferred", "verify": "verified"}[step.kind]
+    stage = REACHES[step.kind]
     if step.kind == "identify" and stays_closed(shelf.reel(step.subject)):
         return shelf  # the look is over: what it found is mould, and the tape stays as it was found
     if shelf.reel(step.subject).stage == stage or _other_parts_wait(shelf, step):

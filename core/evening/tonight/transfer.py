@@ -40,6 +40,7 @@ from core.logbook.passes import pass_key, played
 from core.logbook.running import line_ups_running, winds_running
 from core.logbook.steps import StepTaken, taken
 from core.logbook.typed import with_entry
+from core.plan import REACHES
 from core.reels.length import play_seconds
 from core.reels.needs import needs_repair, stays_closed
 from core.shelf import Shelf
@@ -48,7 +49,6 @@ from core.standing.left_to_play import Transfer, transfer_named
 from core.words import ended
 
 Act = Literal["start", "start pass", "go on", "end pass", "finish"]
-_STAGES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
 
 
 def open_pass(shelf: Shelf, step: Step, now: datetime) -> TapePass | None:
@@ -171,7 +171,7 @@ def gate(shelf: Shelf, step: Step, at: datetime) -> str | None:
     if step.kind == "align":
         told = line_up_doubted(shelf, step, at)
         return ended(told) if told else None
-    stage = _STAGES.get(step.kind)
+    stage = REACHES.get(step.kind)
     if stage is None:
         return None
     reel = shelf.reel(step.subject)

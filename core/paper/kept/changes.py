@@ -10,7 +10,7 @@ from core.clock import evening_of
 from core.evening.tonight.sheet import TOUCHES, Step
 from core.logbook.steps import taken
 from core.paper.look.evenings import evenings
-from core.plan import Plan
+from core.plan import REACHES, Plan
 from core.shelf import Shelf
 from core.values import dataclass
 
@@ -99,7 +99,7 @@ def _handled(shelf: Shelf, old: Plan) -> Counter[tuple[str, ...]]:
 def _over(shelf: Shelf, step: Step) -> bool:
     """Whether the work of a planned step is done by what the shelf tells of its reel."""
     reel = shelf.reels.get(step.subject)
-    stage = {"identify": "identified", "transfer": "transferred", "verify": "verified"}.get(step.kind)
+    stage = REACHES.get(step.kind)
     return reel is not None and stage is not None and reel.past(stage)
 
 

@@ -11,7 +11,7 @@ from core.plan import LeftOver, Plan
 from core.planning.answers.more_hours import longer_plan, more_evenings
 from core.planning.answers.proving import Asked, Proof, comes_in
 from core.planning.answers.relaxing import relaxed
-from core.planning.answers.remedy import Because, Change, Relaxed, Remedy
+from core.planning.answers.remedy import Because, Change, LessOf, Relaxed, Remedy, Rule
 from core.planning.answers.room import (
     full_words,
     in_a_better_plan,
@@ -34,8 +34,8 @@ from core.words import day_text
 FOREVER = 1 << 40
 TRIED = 3  # steps of a rule that leave room for a reel, each of another date, tried one after the other
 STEPS = 8  # steps of a rule with which all is planned anew
-WARMING = ("trays", "home")
-TOLD = ("helper", "loud hours", "home")  # rules of which the facts alone tell more
+WARMING: tuple[LessOf, ...] = ("trays", "home")
+TOLD: tuple[LessOf, ...] = ("helper", "loud hours", "home")  # rules of which the facts alone tell more
 
 
 @dataclass(slots=True)
@@ -155,7 +155,7 @@ class Asking:
         return (Remedy(words, self.problem, Change("wishes", keys=(song,), wishes=asked)),)
 
     def _because(
-        self, job: Job, rule: str, why: str, found: Iterable[Remedy], by: date | None, song: str
+        self, job: Job, rule: Rule, why: str, found: Iterable[Remedy], by: date | None, song: str
     ) -> Because:
         """The reason with what would do it, each tried by planning with it while there is time for that."""
         asked = Asked(self.shelf, (self.plan.until.date() - self.plan.start.date()).days, self.wishes)

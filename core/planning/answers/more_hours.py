@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from core.plan import Plan
-from core.planning.answers.remedy import Change, Remedy
+from core.planning.answers.remedy import Change, ChangeKind, Remedy
 from core.planning.facts.problem import Problem
 from core.planning.facts.reading import with_hours
 from core.planning.wishes.wished import day_of, minute_at, read_plain, read_wished, wished
@@ -75,7 +75,7 @@ def more_evenings(
                 if _AS_IT_IS not in known:
                     known[_AS_IT_IS] = read_plain(shelf, plan.start, days, wishes)
                 known[words] = wished(with_hours(known[_AS_IT_IS], studio), wishes)
-            kind = "bench and helper" if helper else "bench"
+            kind: ChangeKind = "bench and helper" if helper else "bench"
             yield Remedy(words, known[words], Change(kind, day, begin, end))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import timedelta
 
-from core.planning.answers.remedy import Change, Relaxed, Remedy
+from core.planning.answers.remedy import Change, ChangeKind, Relaxed, Remedy
 from core.planning.facts import said
 from core.planning.facts.problem import DeckFacts, Home, Job, Problem, Window
 from core.planning.facts.unseen import unseen, unseen_words
@@ -216,7 +216,7 @@ def _calibration(problem: Problem, decks: list[int], setups: set[int]) -> Relaxe
     return Relaxed("calibration", why, free, lambda: iter((Remedy(remedy, free, change),)))
 
 
-def _on(problem: Problem, kind: str, first: int, last: int) -> Change:
+def _on(problem: Problem, kind: ChangeKind, first: int, last: int) -> Change:
     """A change of the hours of the date on which minute ``first`` lies, up to minute ``last``."""
     day, begin = day_of(problem, first), problem.scale.moment(first)
     minutes = begin.hour * 60 + begin.minute

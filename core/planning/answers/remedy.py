@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import date
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from core.planning.facts.problem import Problem
 from core.planning.wishes.wishes import Wishes
 from core.values import dataclass
+
+LessOf = Literal["helper", "loud hours", "trays", "home", "playable days", "calibration", "wish"]
+"""A rule that a problem may have one less of."""
+Rule = LessOf | Literal["", "facts", "barred", "chamber", "search", "slack", "alone", "bench time", "date"]
+"""What stands in a reel's way; empty where nothing does."""
+ChangeKind = Literal["helper", "loud", "home", "trays", "fit", "days", "wishes", "bench", "bench and helper"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +26,7 @@ class Because:
     """
 
     what: str
-    rule: str
+    rule: Rule
     why: str
     would_do: tuple[str, ...] = ()
     may_do: tuple[str, ...] = ()
@@ -44,7 +50,7 @@ class Change:
     ``begin`` and ``end`` are minutes past midnight; ``keys`` name a chamber or calibration reels.
     """
 
-    kind: str
+    kind: ChangeKind
     day: date | None = None
     begin: int = 0
     end: int = 0
@@ -65,7 +71,7 @@ class Remedy(NamedTuple):
 class Relaxed:
     """One rule: what to say where it binds, the problem without it, and small steps that loosen it."""
 
-    rule: str
+    rule: LessOf
     why: str
     whole: Problem
     steps: Callable[[], Iterator[Remedy]]

@@ -8,10 +8,11 @@ from fractions import Fraction
 from itertools import accumulate
 from math import floor
 
+from core.plan import Kind
 from core.planning.facts.problem import Problem, Run
 from core.values import dataclass
 
-AT_THE_TABLE = ("identify", "repair", "verify")
+AT_THE_TABLE: tuple[Kind, ...] = ("identify", "repair", "verify")
 """Steps that need no deck."""
 
 
@@ -22,7 +23,7 @@ class Step:
     ``job`` is -1 for an align, and where only ``reel`` is named.
     """
 
-    kind: str
+    kind: Kind
     start: int
     end: int
     job: int = -1

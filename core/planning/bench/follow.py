@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
+from typing import Literal
 
-from core.plan import Item, Plan
+from core.plan import Item, Kind, Plan
 from core.planning.bench.diary import Diary, Fit
 from core.planning.bench.draft import Draft, Load, Step, ends_of, make_draft
 from core.planning.bench.enter_loads import LoadOption, enter_load, joins, new_start
@@ -76,7 +77,13 @@ def behind_unset(problem: Problem, draft: Draft) -> dict[Step, int]:
     return found
 
 
-def is_left(job: Job, kind: str) -> bool:
+_BEFORE: dict[Kind, tuple[Literal["repair", "audition"], ...]] = {
+    "audition": ("repair",),
+    "transfer": ("repair", "audition"),
+}
+
+
+def is_left(job: Job, kind: Kind) -> bool:
     """True if such a step is left of the reel; one that is done is no part of what lies ahead."""
     left = {"identify": job.look, "repair": job.repair > 0, "audition": job.audition > 0}
     return left.get(kind, not job.calibration)
@@ -175,7 +182,7 @@ class Walk:
         self.early = early
         self.wait = wait
         self.diary = Diary(problem)
-        self.done: dict[tuple[int, str, int], int] = {}
+        self.done: dict[tuple[int, Kind, int], int] = {}
         self.warm: dict[int, tuple[int, int]] = {}  # job -> cool until, playable until
 
     def through(self, old: Draft) -> None:
@@ -343,7 +350,7 @@ class Walk:
         end = self.done.get((job.index, "identify", 0))
         return -1 if end is None else self.diary.after_look(job, end)
 
-    def _ready(self, job: Job, kind: str) -> int:
+    def _ready(self, job: Job, kind: Kind) -> int:
         """From when the step may be entered; -1 while something before it is missing."""
         known = self._known(job)
         if kind == "identify":
@@ -358,7 +365,7 @@ class Walk:
             cool = self.warm[job.index][0]
         if known < 0:
             return -1
-        before = {"audition": ("repair",), "transfer": ("repair", "audition")}.get(kind, ())
+        before = _BEFORE.get(kind, ())
         for one in before:
             if getattr(job, one) and (job.index, one, 0) not in self.done:
                 return -1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.plan import Kind
 from core.planning.bench.diary import FOREVER, Diary, Fit
 from core.planning.bench.draft import Draft, Step
 from core.planning.bench.enter_loads import enter_load, load_options
@@ -100,7 +101,7 @@ def make_fit(diary: Diary, job: Job) -> bool:
     return True
 
 
-def enter_desk(diary: Diary, job: Job, kind: str, minutes: int, first: int) -> int:
+def enter_desk(diary: Diary, job: Job, kind: Kind, minutes: int, first: int) -> int:
     """Enters identify, repair or verify where it ends soonest; its end, ``first`` if not needed, or -1."""
     if not minutes and kind != "verify" and not (kind == "identify" and job.look):
         return first

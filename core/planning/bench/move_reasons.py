@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from typing import Literal
 
+from core.plan import Kind
 from core.planning.bench.draft import Draft, Step, ends_of
 from core.planning.facts.problem import Problem, SongFacts
 from core.words import day_text
 
-Key = tuple[int, str, int]
+Key = tuple[int, Kind | Literal["load"], int]
 
 
 def free_to_drop(problem: Problem, key: Key) -> bool:

@@ -6,8 +6,9 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from fractions import Fraction
 from math import floor
+from typing import Literal
 
-from core.plan import Move, Plan
+from core.plan import Kind, Move, MoveKind, Plan
 from core.planning.bench.carry_on import opened_at
 from core.planning.bench.draft import Draft, cost, ends_of, waiting
 from core.planning.bench.follow import draft_of_plan, is_left, part_of
@@ -21,12 +22,15 @@ LATER = Fraction(1, 10)
 LIGHT = Fraction(1, 4)  # of a look or a verify: ten minutes at the table give way to a tape
 LIGHTEST = Fraction(1, 10)  # of one of tonight
 
-WORDS = {"load": "warming", "condition": "warming"}
+
+def _called(kind: Kind | Literal["load"]) -> MoveKind:
+    """What such a step is called where its move is told."""
+    return "warming" if kind == "load" else "warming" if kind == "condition" else kind
 
 
 def starts_of(draft: Draft) -> dict[Key, int]:
     """When each reel's steps start, and when it goes into a chamber; line-ups follow their reels."""
-    out = {(s.job, s.kind, s.part): s.start for s in draft.steps if s.job >= 0}
+    out: dict[Key, int] = {(s.job, s.kind, s.part): s.start for s in draft.steps if s.job >= 0}
     for load in draft.loads:
         out |= {(index, "load", 0): load.start for index in load.members}
     return out
@@ -125,7 +129,7 @@ def moves(
         else:
             why = reasons.of(index, was, new)
         before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
-        out.append(Move(WORDS.get(kind, kind), problem.jobs[index].key, before, after, why))
+        out.append(Move(_called(kind), problem.jobs[index].key, before, after, why))
     return out
 
 
@@ -182,7 +186,7 @@ def barred_since(problem: Problem, kept: Plan) -> list[Move]:
     """The steps of the kept plan that lie ahead, with reels that are barred now."""
     done = {"identify"}
     return [
-        Move(WORDS.get(item.kind, item.kind), key, item.start, None, problem.barred[key])
+        Move(_called(item.kind), key, item.start, None, problem.barred[key])
         for item in kept.items
         if problem.scale.exact(item.start) >= problem.now and item.kind not in done
         for key in item.reels

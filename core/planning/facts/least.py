@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.plan import Kind
 from core.planning.facts.problem import Job
 
 
@@ -15,7 +16,7 @@ def least_minutes(job: Job) -> int:
     return job.identify + job.repair + job.audition + transfer_least(job) + job.verify
 
 
-def earliest_steps(job: Job) -> dict[str, int]:
+def earliest_steps(job: Job) -> dict[Kind, int]:
     """Minutes before which each kind of step cannot start."""
     known = job.look_from + job.identify
     ready = max(known, job.ready)

@@ -6,6 +6,7 @@ from bisect import bisect_left
 from dataclasses import field
 from fractions import Fraction
 
+from core.plan import Do
 from core.planning.facts.timescale import Timescale
 from core.reels.reel import Reel
 from core.studio.setup import Setup
@@ -76,7 +77,7 @@ class RunningLoad:
     chamber: int
     loaded: int
     members: tuple[tuple[str, int, int, int], ...]  # reel, out, cool until, playable until
-    touches: tuple[tuple[str, int], ...]  # what to do, minute
+    touches: tuple[tuple[Do, int], ...]  # what to do, minute
     end: int
     temperature: str
 

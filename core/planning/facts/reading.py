@@ -12,6 +12,7 @@ from core.clock import at_wall, minutes_between
 from core.conditioning.advisor import advisor
 from core.conditioning.alarms import out_now, rests_until
 from core.conditioning.loads.began_with import log_from, set_point_as_begun, turned_as_begun
+from core.plan import Do
 from core.planning.facts.by_the_rules import barred_by_the_rules
 from core.planning.facts.jobs import Bench, Setups, job_of
 from core.planning.facts.problem import (
@@ -274,10 +275,10 @@ def _running(
     return RunningLoad(index, loaded, tuple(members), due, max(outs), temperature)
 
 
-def touch_moments(start: int, outs: list[int], turn_every: int) -> list[tuple[str, int]]:
+def touch_moments(start: int, outs: list[int], turn_every: int) -> list[tuple[Do, int]]:
     """What is done to a load and when: the load, turns while any reel stays in, each taking out."""
     last = max(outs)
-    moments = {start: "load"}
+    moments: dict[int, Do] = {start: "load"}
     if turn_every > 0:
         moments |= {turn: "turn" for turn in range(start + turn_every, last, turn_every)}
     moments |= {out: "take out" for out in outs}

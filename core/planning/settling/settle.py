@@ -7,6 +7,7 @@ day has a quarter of an hour free in the middle.
 
 from __future__ import annotations
 
+from core.plan import Kind
 from core.planning.bench.draft import Draft, Step
 from core.planning.facts.problem import Problem, Window
 from core.planning.settling.ahead import ahead_late
@@ -90,6 +91,8 @@ def _waits(draft: Draft, window: Window, least: int) -> bool:
 
 def _sooner(draft: Draft, found: Draft) -> int:
     """By how much the step that gains most is sooner."""
-    was = {(s.kind, s.job, s.part, s.reel): s.start for s in draft.steps if s.kind != "align"}
+    was: dict[tuple[Kind, int, int, str], int] = {
+        (s.kind, s.job, s.part, s.reel): s.start for s in draft.steps if s.kind != "align"
+    }
     gains = (was.get((s.kind, s.job, s.part, s.reel), s.start) - s.start for s in found.steps)
     return max(gains, default=0)

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from ortools.sat.python import cp_model
 
+from core.plan import Kind
 from core.planning.bench.draft import Step
 from core.planning.facts.at_hand import overlaid
 from core.planning.facts.least import earliest_steps
@@ -33,12 +34,13 @@ def add_jobs(model: Model) -> None:
             model.jobs[job.index] = _job(model, job)
 
 
-def step_kinds(job: Job) -> list[tuple[str, int]]:
+def step_kinds(job: Job) -> list[tuple[Kind, int]]:
     """The steps that are left of a reel, in order."""
     if job.calibration:
         return [("identify", 0)] if job.look else []
-    out: list[tuple[str, int]] = [("identify", 0)] if job.look else []
-    for kind, minutes in (("repair", job.repair), ("audition", job.audition)):
+    out: list[tuple[Kind, int]] = [("identify", 0)] if job.look else []
+    desk: tuple[tuple[Kind, int], ...] = (("repair", job.repair), ("audition", job.audition))
+    for kind, minutes in desk:
         if minutes:
             out.append((kind, 0))
     out += [("transfer", part) for part in range(len(job.parts))]
@@ -77,7 +79,7 @@ def _fixed(model: Model, step: Step) -> StepVar:
     return StepVar(start, end - start, end, {}, model.ground.window_of[step])
 
 
-def _free(model: Model, job: Job, kind: str, part: int, done: Expr) -> StepVar | None:
+def _free(model: Model, job: Job, kind: Kind, part: int, done: Expr) -> StepVar | None:
     first = earliest_steps(job)[kind]
     if kind == "transfer":
         cells = transfer_cells(model, job, job.parts[part], first)

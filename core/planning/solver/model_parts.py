@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from core.plan import Kind
 from core.planning.facts.problem import Job
 
 Expr = Any
@@ -36,7 +37,7 @@ class JobVar:
 
     job: Job
     done: Expr
-    steps: dict[tuple[str, int], StepVar] = field(default_factory=dict)
+    steps: dict[tuple[Kind, int], StepVar] = field(default_factory=dict)
     warmed: Expr = 0
     heat_start: Expr | None = None  # of a load that stays
     members: dict[int, Expr] = field(default_factory=dict)  # load -> literal

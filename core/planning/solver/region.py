@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import field
 
+from core.plan import Kind
 from core.planning.bench.draft import Draft, Load, Step
 from core.planning.bench.fill import home_of
 from core.planning.facts.problem import Job, Problem
@@ -35,7 +36,7 @@ class Ground:
     problem: Problem
     region: Region
     draft: Draft
-    steps: dict[tuple[int, str, int], Step] = field(default_factory=dict)
+    steps: dict[tuple[int, Kind, int], Step] = field(default_factory=dict)
     load_of: dict[int, Load] = field(default_factory=dict)
     window_of: dict[Step, int] = field(default_factory=dict)
 
@@ -52,7 +53,7 @@ class Ground:
             for index in load.members:
                 self.load_of[index] = load
 
-    def frozen(self, job: Job, kind: str, part: int = 0) -> Step | None:
+    def frozen(self, job: Job, kind: Kind, part: int = 0) -> Step | None:
         """The step as it stays; None where it may move or is not there."""
         step = self.steps.get((job.index, kind, part))
         return None if step is None or self.window_of[step] in self.region.windows else step

@@ -10,7 +10,7 @@ from core.clock import later, minutes_between
 from core.conditioning.loads.kept_loads import log_now
 from core.logbook.passes import played_of
 from core.logbook.steps import slowly_wound
-from core.plan import Item, Plan
+from core.plan import REACHES, Item, Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.standing.of_plan.made_from import Facts, facts_of, fitting_too, rested_on, resting_on
@@ -19,13 +19,6 @@ from core.standing.of_plan.struck import was_done
 from core.standing.seen_first import asks_first
 from core.tape.where import figure
 from core.words import day_text
-
-_REACHES = {
-    "identify": "identified",
-    "condition": "conditioned",
-    "transfer": "transferred",
-    "verify": "verified",
-}
 
 
 def why_stale(shelf: Shelf, plan: Plan, then: Mapping[str, object], now: datetime) -> str | None:
@@ -138,7 +131,7 @@ def _item(shelf: Shelf, reel: Reel, item: Item, now: datetime, *, warmed: bool) 
         by = end if start > now else now  # one that is late is played now at the soonest
         if not warmed_later and reel.playable_until < by and reel.past("conditioned"):
             yield f"{reel.key} is not playable any more when this plan transfers it: plan again"
-    stage = _REACHES.get(kind)
+    stage = REACHES.get(kind)
     if stage is None or (kind == "condition" and reel.past("conditioned")):
         return
     if not reel.past(stage) and later(end, hours=figure("plan.overdue_hours")) < now:

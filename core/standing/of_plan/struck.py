@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from core.plan import Item
-from core.reels.reel import Reel
+from collections.abc import Mapping
+
+from core.plan import REACHES, Item, StepKind
+from core.reels.reel import Reel, Stage
 from core.values import dataclass
 
 #: The stage that a step brings its reel to; a step that is behind it has been done.
-REACHES = {
-    "identify": "identified",
-    "condition": "conditioned",
-    "repair": "transferred",
-    "audition": "transferred",
-    "transfer": "transferred",
-    "verify": "verified",
-}
+OVER_AT: Mapping[StepKind, Stage] = {**REACHES, "repair": "transferred", "audition": "transferred"}
+"""The stage at which nothing is left to do of such a step."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,5 +26,5 @@ def was_done(reel: Reel, item: Item) -> bool:
     """Whether that step was done with that reel."""
     if item.kind == "condition" and reel.conditioned_at is not None and not reel.chamber:
         return reel.conditioned_at > item.start
-    stage = REACHES.get(item.kind)
+    stage = OVER_AT.get(item.kind)
     return stage is not None and item.kind != "condition" and reel.past(stage)

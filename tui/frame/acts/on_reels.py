@@ -9,7 +9,7 @@ from core.clock import read_time, years_ahead
 from core.conditioning.advisor import advice_of
 from core.reels.assumed import with_setup
 from core.reels.estimate import deck_for, decks_for
-from core.reels.reel import STAGES
+from core.reels.reel import STAGES, Stage
 from core.standing.gates import asked_for
 from core.studio.opening import bench_window
 from tui.board.next_step import INSPECT
@@ -92,7 +92,7 @@ class ReelActs(Place):
         if row is not None and stage is not None:
             self._ask_hardly(row.key, stage)
 
-    def _ask_hardly(self, key: str, stage: str) -> None:
+    def _ask_hardly(self, key: str, stage: Stage) -> None:
         """One key that is pressed twice marks one stage: the next one within a minute is asked about."""
         from core.evening.hardly import hardly_there
         from tui.asking.asking import AskYes
@@ -112,7 +112,7 @@ class ReelActs(Place):
         tests = word == "test first" and row.step.words.startswith("test, ")
         return word if word == "which stock" or tests else ""
 
-    def mark_reel(self, key: str, stage: str, at: datetime | None = None, note: str = "") -> None:
+    def mark_reel(self, key: str, stage: Stage, at: datetime | None = None, note: str = "") -> None:
         """Marks a reel, asking for the reason where a gate is not met or it goes back."""
         from tui.asking.reason import AskReason
 
@@ -134,7 +134,7 @@ class ReelActs(Place):
             question, lambda because: self._mark(key, stage, at, note, because) if because else None
         )
 
-    def _mark(self, key: str, stage: str, at: datetime | None, note: str, because: str) -> None:
+    def _mark(self, key: str, stage: Stage, at: datetime | None, note: str, because: str) -> None:
         studio, moment = self.home.shelf.studio, at or self.home.now()
         closed = stage == "aligned" and bench_window(studio, moment) is None
         but = ", but counts only while the bench is open" if closed else ""
@@ -196,7 +196,7 @@ class ReelActs(Place):
         question = AskChoice(f"Mark {key}", choices, following(self.row) or self.row.reel.stage)
         self.app.push_screen(question, lambda stage: self._ask_when(key, stage))
 
-    def _ask_when(self, key: str, stage: str | None) -> None:
+    def _ask_when(self, key: str, stage: Stage | None) -> None:
         from tui.asking.asking import AskText
 
         if stage is None:
@@ -356,7 +356,7 @@ class ReelActs(Place):
             )
 
 
-def following(row: ChartRow) -> str | None:
+def following(row: ChartRow) -> Stage | None:
     """The stage that the next step reaches; None where the next step reaches none."""
     if row.step.stage:
         return row.step.stage
