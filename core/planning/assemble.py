@@ -9,10 +9,10 @@ from math import floor
 
 from core.clock import later
 from core.conditioning.advisor import barred
+from core.conditioning.loads.touch_moments import touch_moments
 from core.plan import Item, LeftOver, Member, Plan, SongReady, Status, Touch
 from core.planning.bench.draft import Draft, Load, Step, ends_of, score_of
 from core.planning.facts.problem import Problem, RunningLoad
-from core.planning.facts.reading import touch_moments
 from core.quantities import Quantity
 from core.reels.assumed import likely
 from core.shelf import Shelf

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field, replace
-from datetime import datetime
-from fractions import Fraction
 from math import floor
 
 from core.conditioning.advisor import advisor, heat_of
@@ -14,13 +12,12 @@ from core.planning.facts.problem import Job, Part
 from core.planning.facts.timescale import Timescale
 from core.reels import minutes, needs
 from core.reels.assumed import as_known, likely, rests_on, rests_on_condition
-from core.reels.length import play_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.left_to_play import Transfer, to_play
+from core.standing.left_to_play import to_play
+from core.standing.part_minutes import part_minutes, whole_play
 from core.standing.seen_first import mouldy_chambers, seen_first, wiped_first
 from core.studio.setup import Setup, SetupKey
-from core.studio.studio import Deck, Studio
 from core.values import dataclass
 from core.words import counted
 
@@ -116,12 +113,6 @@ def parts_of(bench: Bench, setups: Setups, reel: Reel) -> tuple[Part, ...]:
     return tuple(out)
 
 
-def part_minutes(one: Transfer, deck: Deck, studio: Studio, own: needs.OwnStocks, at: datetime) -> int:
-    """Minutes on that deck of the passes that are left of a transfer, as the tape stands at that moment."""
-    begun = one.left_to_run(play_seconds(one.reel, studio) or Fraction(0), at)
-    return minutes.transfer_minutes(one.reel, deck, studio, own=own, left=len(one.left), begun=begun)
-
-
 def job_of(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job | None:
     """The job of a reel that is not barred, None where nothing is to be done with it."""
     if reel.calibration:
@@ -212,11 +203,3 @@ def _trays(bench: Bench, reel: Reel) -> tuple[int, ...]:
 
 def _verify(bench: Bench, reel: Reel) -> int:
     return minutes.verify_minutes(reel, bench.shelf.studio, whole_play(bench.shelf, reel))
-
-
-def whole_play(shelf: Shelf, reel: Reel) -> Fraction:
-    """Seconds that a verify listens over: the whole tape, or its parts where that is not known."""
-    whole = play_seconds(reel, shelf.studio)
-    if whole is not None:
-        return whole
-    return sum((one.end - one.start for one in shelf.segments_of(reel.key)), start=Fraction(0))

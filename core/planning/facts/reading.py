@@ -12,8 +12,7 @@ from core.clock import at_wall, minutes_between
 from core.conditioning.advisor import advisor
 from core.conditioning.alarms import out_now, rests_until
 from core.conditioning.loads.began_with import log_from, set_point_as_begun, turned_as_begun
-from core.plan import Do
-from core.planning.facts.by_the_rules import barred_by_the_rules
+from core.conditioning.loads.touch_moments import touch_moments
 from core.planning.facts.jobs import Bench, Setups, job_of
 from core.planning.facts.problem import (
     ChamberFacts,
@@ -33,6 +32,7 @@ from core.reels.assumed import as_known
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.calibration import fits, nearness
+from core.standing.of_plan.by_the_rules import barred_by_the_rules
 from core.studio.opening import Flag, opening
 from core.studio.setup import Setup
 from core.studio.studio import Deck, Studio
@@ -273,16 +273,6 @@ def _running(
     moments = touch_moments(loaded, outs, floor(chamber.turn_every.number * 60))
     due = tuple((do, minute) for do, minute in moments if minute >= -scale.lead)
     return RunningLoad(index, loaded, tuple(members), due, max(outs), temperature)
-
-
-def touch_moments(start: int, outs: list[int], turn_every: int) -> list[tuple[Do, int]]:
-    """What is done to a load and when: the load, turns while any reel stays in, each taking out."""
-    last = max(outs)
-    moments: dict[int, Do] = {start: "load"}
-    if turn_every > 0:
-        moments |= {turn: "turn" for turn in range(start + turn_every, last, turn_every)}
-    moments |= {out: "take out" for out in outs}
-    return [(do, minute) for minute, do in sorted(moments.items())]
 
 
 def out_of_score(bench: Bench, barred: dict[str, str]) -> frozenset[str]:

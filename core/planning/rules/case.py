@@ -13,12 +13,12 @@ from core.conditioning.advisor import advisor
 from core.conditioning.alarms import out_now
 from core.conditioning.loads.began_with import log_from, turned_as_begun
 from core.plan import Item, Member, Plan
-from core.planning.facts.by_the_rules import barred_by_the_rules
 from core.reels import needs
 from core.reels.assumed import as_known, likely
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import Transfer, to_play
+from core.standing.of_plan.by_the_rules import barred_by_the_rules
 from core.studio.opening import Flag, opening
 from core.studio.studio import Chamber, Treatment
 

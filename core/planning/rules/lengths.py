@@ -1,6 +1,7 @@
 """Every item is as long as its reel, its deck and the handling make it.
 
-Kept as well by `core/reels/minutes.py`, asked by `facts/jobs.py: part_minutes` and `facts/jobs.py: job_of`.
+Kept as well by `core/reels/minutes.py`, asked by `core/standing/part_minutes.py: part_minutes` and
+`facts/jobs.py: job_of`.
 """
 
 from __future__ import annotations
@@ -9,10 +10,10 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from core.plan import Item
-from core.planning.facts.jobs import part_minutes
 from core.planning.rules.case import Case, minutes_of, named
 from core.planning.rules.line_up import parts_of
 from core.reels import minutes
+from core.standing.part_minutes import part_minutes, whole_play
 
 
 def lengths(case: Case) -> Iterator[str]:
@@ -38,8 +39,6 @@ def _minutes_due(case: Case, item: Item) -> set[int]:
     if item.kind == "audition" and deck is not None and reel.width and deck.takes_width(reel.width):
         return {minutes.audition_minutes(reel, studio, own=case.own)}
     if item.kind == "verify":
-        from core.planning.facts.jobs import whole_play
-
         return {minutes.verify_minutes(reel, studio, whole_play(case.shelf, reel))}
     due = set()
     for one in parts_of(case, item) if item.kind == "transfer" and deck is not None else ():

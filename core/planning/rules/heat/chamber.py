@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 from itertools import pairwise
 
+from core.conditioning.loads.touch_moments import touch_moments
 from core.plan import Item
 from core.planning.rules.case import Case, named, utc
 from core.reels.reel import Reel
@@ -47,8 +48,6 @@ def chamber(case: Case) -> Iterator[str]:
 
 
 def _moments(case: Case, load: Item, reels: list[Reel]) -> Iterator[str]:
-    from core.planning.facts.reading import touch_moments
-
     facts = case.chamber_of(load)
     outs = []
     for reel, member in zip(reels, load.members, strict=True):
