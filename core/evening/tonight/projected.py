@@ -292,8 +292,10 @@ def _all_of_it(
 ) -> Iterator[Step]:
     """All that is left laid in its order, the hands' minutes at chambers with it, as if there were room.
 
-    No step before its planned time; with ``soonest`` as soon as its tape is at hand, at the bench.
+    No step before its planned time; with ``soonest`` as soon as its tape is at hand, at the bench. A tape
+    waits for a touch as its row does, and looks and verifies go into such a pause.
     """
+    idle = Fraction(0)
     free, cooled = _free(sheet, now, shelf), _cooled(sheet, shelf, now, touches)
     around = sorted((one.expected for one in touches if one.expected), key=lambda one: one.start)
     for step in sheet.steps:
@@ -303,10 +305,14 @@ def _all_of_it(
         if step.state != "running":
             begins = max(free, now, _ready(sheet, shelf, step, cooled, now))
             begins = _at_the_bench(sheet, begins) if soonest else max(begins, _due(sheet, step))
-            start = next((one.end for one in around if one.start <= begins < one.end), begins)
-            end = later(start, minutes=minutes_of(shelf, step))
-            for touch in around:
-                end = later(end, minutes=touch.minutes) if start < touch.start < end else end
+            takes = minutes_of(shelf, step)
+            if takes <= idle and _fills(shelf, [step], cooled, idle) is not None:
+                idle -= takes
+                continue
+            start, end = _between(step, takes, begins, around)
+            if step.kind in PLAYS:
+                hands = (one.minutes for one in around if begins <= one.start and one.end <= start)
+                idle += max(Fraction(0), minutes_between(begins, start) - sum(hands))
         free = max(free, end)
         yield replace(step, expected=Span(start, end))
 
