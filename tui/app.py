@@ -258,7 +258,7 @@ class ReelturnApp(Home):
 
     def action_undo(self) -> None:
         """Takes back the last change; where the foot still names an earlier one, it is said first."""
-        from tui.frame.acts.taking_back import ask_whose
+        from tui.frame.acts.taking_back import ask_whose, take_back
 
         promised = getattr(self.screen, "promised", None)
         if promised is not None and self.do(self.book.next_to_take_back) is not None:
@@ -267,17 +267,9 @@ class ReelturnApp(Home):
                 self.say(f"since then: {words}. {self.takes_back}", bad=True)
                 return
         if promised is None:
-            ask_whose(self, self._take_back)
+            ask_whose(self, lambda: take_back(self))
         else:
-            self._take_back()  # the foot names it
-
-    def _take_back(self) -> None:
-        sentence = self.do(self.book.undo)
-        if sentence:
-            # What is to be done comes first: a long act is cut at the edge of the screen.
-            plans = self.keyed("taken back; the plan does not fit that, {any.plan} plans again:")
-            again = f"{sentence}. {self.keyed('{any.redo} does it again')}"
-            self.say(sentence.replace("taken back:", plans, 1) if self.stale() else again)
+            take_back(self)  # the foot names it
 
     def action_redo(self) -> None:
         """Does over again what was taken back last."""

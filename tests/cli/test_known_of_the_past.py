@@ -85,6 +85,21 @@ def test_a_backup_that_knows_nothing_of_a_load_says_what_lies_in_the_heat(there:
     assert "knows nothing" not in there("restore", "before.json").err
 
 
+def test_a_beginning_that_is_taken_back_says_what_lies_in_the_heat_or_runs(there: Any, clock: Clock) -> None:
+    for act in ("begin", "end"):
+        assert there("tonight", act, STEP).status == 0
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    told = there("undo")
+    assert "! if W-1 and W-2 lie in C1, take them out, or `redo` tells it again" in told.err
+    assert there("redo").status == 0 and "take them out" not in there("reels").err
+    assert there("rename", "W-1", "W-9").status == 0
+    assert "take it out" not in there("undo").err  # it is there under its old key
+    assert there("tonight", "begin", "transfer P-1").status == 0
+    assert "! if P-1 runs on D1, stop it, or `redo` tells it again" in there("undo").err
+    assert there("note", "P-1", "blue box").status == 0
+    assert "tells it again" not in there("undo").err
+
+
 def test_a_pass_that_ends_behind_its_playable_time_is_told_as_it_begins(there: Any, clock: Clock) -> None:
     items = there("plan", "--show", "--json").json["items"]
     (end,) = [one["end"] for one in items if one["kind"] == "transfer" and one["reel"] == "P-1"]

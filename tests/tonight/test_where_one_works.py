@@ -92,6 +92,18 @@ async def test_what_was_taken_back_is_done_again(book: Any, at_machine: Any) -> 
         assert "nothing to do again" in seat.text
 
 
+async def test_a_line_up_whose_beginning_was_taken_back_runs_on_the_deck_still(
+    book: Any, at_machine: Any
+) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("space", "escape")  # no calendar
+        assert "NOW" in seat.text
+        await seat.press("u")
+        assert "taken back; if CAL-1 runs on D1, stop it, or Ctrl+Y tells it again" in seat.text
+        await seat.press("ctrl+y")
+        assert "done again" in seat.text
+
+
 async def test_leaving_asks_in_words(book: Any, at_machine: Any) -> None:
     async with at_machine(book) as seat:
         await seat.press("k", "h", "u", "m", "escape", "ctrl+q")

@@ -43,8 +43,8 @@ def run(given: argparse.Namespace) -> int:
         print_lines([f"what was there is kept as {aside}"])
     there = _shelf_of(path)
     if was is not None and there is not None:
-        for line in forgotten(was, there):
-            say(line)
+        for one in forgotten(was, there):
+            say(one.told)
     return 0
 
 

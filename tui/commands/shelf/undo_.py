@@ -20,8 +20,14 @@ def tells_alarms(given: argparse.Namespace) -> bool:
 
 def run(given: argparse.Namespace) -> int:
     """One change at a time."""
+    from core.evening.warming.forgotten import forgotten
+    from tui.said import say
+
     workbook = opened(given)
+    was = workbook.shelf
     what = workbook.redo() if given.redo else workbook.undo()
     say_alarms(workbook.shelf)
     print_lines([what])
+    for one in () if given.redo else forgotten(was, workbook.shelf):
+        say(f"! {one.taken_back('`redo`')}")
     return 0
