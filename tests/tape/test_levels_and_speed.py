@@ -14,6 +14,7 @@ from core.tape.physics.levels import (
     meter_db,
     meter_db_from_nicknames,
     nickname_fluxivities,
+    said_of_a_level,
 )
 from core.tape.physics.speed import (
     NOMINAL_IPS,
@@ -89,6 +90,13 @@ def test_nicknames_mean_several_fluxivities() -> None:
     assert nickname_fluxivities(6)["over 185 nWb/m"] == pytest.approx(369.1, abs=0.1)
     assert called(250) == ("+3",)
     assert called(251.5) == ()
+
+
+def test_a_level_that_is_called_by_a_name_may_be_several() -> None:
+    assert said_of_a_level("+6") == said_of_a_level("+6 dB") == (355, 369, 399)
+    assert said_of_a_level("+3") == (250, 261, 283)
+    assert said_of_a_level("G320") == said_of_a_level("g 320") == (320, 288)  # 0.9 of it, by AES7
+    assert said_of_a_level("250 nWb/m") == said_of_a_level("320") == said_of_a_level("-6") == ()
 
 
 @pytest.mark.parametrize("nothing", [0, -1, float("nan"), float("inf")])

@@ -8,6 +8,7 @@ from dataclasses import replace
 from core.quantities import Kind, Quantity, two_readings
 from core.store.rows.columns import Column, Reading
 from core.store.rows.never_was import beyond_typed, never_was
+from core.tape.physics.levels import said_of_a_level
 
 #: In which units a bare number of that column may be meant.
 _UNITS: dict[str, tuple[str, ...]] = {
@@ -69,6 +70,8 @@ def _ahead(name: str, text: str, reading: Reading) -> str:
 def offered(name: str, text: str, kind: Kind, reading: Reading) -> list[str]:
     """What a bare number in that column may mean, with its unit, the likeliest first; else nothing."""
     typed = " ".join(text.split())
+    if name == "level" and (called := said_of_a_level(typed)):
+        return [f"{one} nWb/m" for one in called]
     if name == "speed" and (spoken := re.fullmatch(r"([\d\s/.,½]+?) ?(?:cm|in)", typed)):
         units: tuple[str, ...] = ("cm/s",) if typed.endswith("cm") else ("ips",)
         typed = spoken[1]  # as boxes have it: 19 cm

@@ -1,6 +1,7 @@
 """Reference levels: fluxivity in nWb/m, decibels between two of them, and what a meter shows."""
 
 import math
+import re
 
 from core.tape.exact import Number, positive
 from core.tape.tables import Row, table
@@ -67,3 +68,19 @@ def nickname_fluxivities(db: Number) -> dict[str, float]:
         if name in row.values["called"]:
             found["in catalogues"] = float(row.values["nwb_m"])
     return found
+
+
+def said_of_a_level(words: str) -> tuple[int, ...]:
+    """What a level that is called by a name may be in nWb/m, the likeliest first; empty for no such name.
+
+    ``+6`` as catalogues use it, then counted over 185 and over 200; ``G320`` as it stands, then what
+    AES7 measures where it was stated by the older German method (the letter is common practice, from memory).
+    """
+    plain = "".join(words.casefold().split())
+    if told := re.fullmatch(r"\+(\d{1,2})(?:db)?", plain):
+        found = nickname_fluxivities(int(told[1]))
+        likely = ["in catalogues", "over 185 nWb/m", "over 200 nWb/m"]
+        return tuple(round(found[one]) for one in likely if one in found)
+    if told := re.fullmatch(r"g(\d{3})", plain):
+        return int(told[1]), round(by_aes7(int(told[1])))
+    return ()
