@@ -80,6 +80,8 @@ def test_names_of_one_thing_are_one_thing(run: Run, shelf: Path, tmp_path: Path)
         ("thickness", "1.5 in", "a thickness that tape has"),
         ("thickness", "9 mil", "a thickness that tape has"),
         ("level", "250", "did you mean 250 nWb/m?"),
+        ("level", "+6", "did you mean 355 nWb/m or 369 nWb/m or 399 nWb/m?"),
+        ("level", "G320", "did you mean 320 nWb/m or 288 nWb/m?"),
         ("eq", "15", "is not the name of an equalisation such as NAB"),
     ],
 )

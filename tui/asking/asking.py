@@ -167,7 +167,7 @@ class AskText(Question[str]):
         yield Input(
             self.home.drafts.get(self.draft, self.start),
             placeholder=as_hint(self.hint),
-            select_on_focus=self.over,
+            select_on_focus=self.over or self.home.drafts.is_wrong(self.draft),
         )
 
     @property
@@ -199,6 +199,7 @@ class AskText(Question[str]):
             return
         wrong = self.check(text) if self.check and text else None
         if wrong:
+            self.home.drafts.will_not_do(self.draft)
             self.trouble(wrong)
             return
         self.home.drafts.give(self.draft)

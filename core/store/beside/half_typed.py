@@ -118,7 +118,16 @@ class Drafts(dict[str, str]):
     def __init__(self) -> None:
         super().__init__()
         self._given: dict[str, str] = {}
+        self._wrong: dict[str, str] = {}
         self._at = 0.0
+
+    def will_not_do(self, name: str) -> None:
+        """What stands there was given for an answer, and is none."""
+        self._wrong[name] = self.get(name, "")
+
+    def is_wrong(self, name: str) -> bool:
+        """True where what stands there is still what was none: the next key is for another answer."""
+        return name in self and self[name] == self._wrong.get(name)
 
     def give(self, *names: str) -> None:
         """These are an answer now, of which nothing has come yet."""
