@@ -52,11 +52,19 @@ def zones_near(name: str) -> list[str]:
     return [zone for place in places for zone in called[place]][:2]
 
 
-#: What else countries are called that have zones; ISO 3166 has other names for them.
-_ALSO = {
-    **dict.fromkeys(("england", "scotland", "wales", "northern_ireland", "great_britain"), "GB"),
-    "united_kingdom": "GB", "usa": "US", "united_states_of_america": "US", "america": "US", "holland": "NL",
+#: What else countries are called that have zones, some in other languages; ISO 3166 has names besides.
+_CALLED = {
+    "GB": "england scotland wales northern_ireland great_britain united_kingdom schottland großbritannien "
+    "royaume-uni angleterre",
+    "US": "usa united_states_of_america america", "NL": "holland niederlande pays-bas",
+    "IE": "irland irlande",
+    "DE": "deutschland allemagne alemania", "AT": "österreich autriche", "CH": "schweiz suisse suiza",
+    "FR": "frankreich francia", "ES": "españa spanien espagne", "IT": "italia italien italie",
+    "BE": "belgien belgique belgië", "PL": "polen pologne", "DK": "dänemark danmark",
+    "SE": "schweden sverige",
+    "NO": "norwegen norge", "FI": "finnland suomi", "MX": "méxico", "BR": "brasil brasilien",
 }  # fmt: skip
+_ALSO = {name: code for code, names in _CALLED.items() for name in names.split()}
 
 
 def _zones_of_country(wanted: str) -> list[str]:

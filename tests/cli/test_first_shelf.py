@@ -107,6 +107,18 @@ HOURS_TYPED = {
 }
 
 
+#: Days and hours as calendars and people have them in German, French and Spanish.
+HOURS_TYPED |= {
+    "Mo-Do 19-22:30 Uhr": "19:00-22:30",
+    "samstags 9 bis 18 Uhr": "09:00-18:00",
+    "montags und mittwochs 19h-22h": "19:00-22:00",
+    "täglich 19-22": "19:00-22:00",
+    "lun à jeu de 19h à 22h30; sam 10h-18h": "19:00-22:30 bench home|10:00-18:00",
+    "lunes y martes 19:00-22:00": "19:00-22:00",
+    "sáb 10-18": "10:00-18:00",
+}
+
+
 @pytest.mark.parametrize("typed", HOURS_TYPED)
 def test_hours_are_read_as_people_write_them(typed: str) -> None:
     rows = studio_of({"hours": typed, "loud": "never"}).hours
@@ -228,3 +240,54 @@ def test_the_commented_file_is_toml_and_says_what_the_defaults_say(run: Run, tmp
     run("new")
     read = tomllib.loads((tmp_path / "studio.toml").read_text(encoding="utf-8"))
     assert read["comfort"] == {"count": "evenings", "slack": "10 %", "line_up_hour": 0.5, "tied_hour": 0.1}
+
+
+@pytest.mark.parametrize(
+    ("typed", "numbers"),
+    [
+        ("1/2 in 8-track", "3"),
+        ("1/2 in 8 track, 1/4 in", "3, 1"),
+        ("1/2 Zoll 8-Spur", "3"),
+        ("2 in", "5"),
+        ("16", "4"),  # no deck of the list has that number: tracks
+        ("24 and 2-track", "5, 1"),
+        ("1, 3", "1, 3"),
+        ("alle", "1, 2, 3, 4, 5"),
+    ],
+)
+def test_a_deck_is_called_by_its_width_and_tracks_too(typed: str, numbers: str) -> None:
+    asked = _asked("decks", {})
+    asked.check(asked.meant(typed))
+    assert asked.meant(typed) == numbers
+    kinds = [deck_kinds()[int(one) - 1]["tracks"] for one in numbers.split(",")]
+    assert [one.tracks for one in studio_of({"decks": typed}).decks] == kinds
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "told"),
+    [
+        ("decks", "1/2 in", "one deck: did you mean 2 or 3?"),
+        ("decks", "3 in", "numbers from 1 to 5, or decks such as 1/2 in 8-track, joined by commas"),
+        ("decks", "6", "numbers from 1 to 5"),
+        ("helper_lines_up", "yes tuesdays", "yes or no alone: when is asked further on"),
+        ("helper_lines_up", "ja, dienstags", "yes or no alone: when is asked further on"),
+        ("helper_lines_up", "tuesdays", "yes or no"),
+        ("timezone", "Deutschland", "did you mean Europe/Berlin"),
+        ("timezone", "Schottland", "did you mean Europe/London?"),
+    ],
+)
+def test_what_is_nearly_an_answer_is_told_what_would_be_one(name: str, typed: str, told: str) -> None:
+    with pytest.raises(ValueError) as refused:
+        _asked(name, {}).check(typed)
+    assert told in refused.value.args[0]
+
+
+def test_yes_no_and_never_are_read_in_other_languages() -> None:
+    for yes, no, never in (("ja", "nein", "nie"), ("Oui", "non", "jamais"), ("sí", "no", "nunca")):
+        told = {"helper_lines_up": yes, "helper": "mar 19-21" if yes != "ja" else "Di 19-21", "loud": never}
+        helped = studio_of(told)
+        assert helped.decks[0].setup_needs_helper and not helped.decks[0].loud
+        assert [row.days for row in helped.hours if row.helper] == [("tue",)]
+        assert not studio_of({"helper_lines_up": no}).decks[0].setup_needs_helper
+        assert "helper" not in [one.name for one in questions({"helper_lines_up": no})]
+    assert not any(row.helper for row in studio_of({"helper_lines_up": "ja", "helper": "weiß nicht"}).hours)

@@ -20,8 +20,18 @@ def test_days_away_are_set_from_one_date_to_another(run: Any, shelf: Path) -> No
     assert run("hours", "Mon", "7", "Dec", "off").status == 0
     assert run("hours", "24 Dec", "off").out == "Thu 24 Dec  nobody  (this date only)\n"
     assert sum("nobody  (this date only)" in line for line in run("hours").out.splitlines()) == 1
+    assert run("hours", "14 Dec..sunday", "off").out.count("nobody") == 7  # the Sunday behind that Monday
     told = run("hours", "Sun", "7", "Dec", "off")
     assert told.status == 2 and "7" in told.err and len(told.err.splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    "typed", ["mon 19 to 21", "mon 7 pm to 9 pm", "Montag 19 bis 21 Uhr", "lunes 19h a 21h"]
+)
+def test_hours_are_set_in_the_words_of_the_first_questions(run: Any, shelf: Path, typed: str) -> None:
+    told = run("hours", *typed.split(), "bench", "home")
+    assert told.status == 0 and "19:00-21:00 bench home" in told.out, told.err
+    assert "19:00-21:00 helper" in run("hours", *typed.split(), "helper").out
 
 
 def test_an_import_tells_which_set_ups_no_calibration_reel_serves(

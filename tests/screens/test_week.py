@@ -344,3 +344,30 @@ async def test_hours_of_a_date_say_on_the_week_too_what_they_take_away(
         await pilot.press("ctrl+u", *"08:00-16:10", "space", *"home", "enter")
         await until(pilot, lambda: any("no bench" in line for line in seen(pilot.app)))
         assert not any(row.bench for row in rows_on(planned.shelf.studio, date(2026, 12, 1)))
+
+
+async def test_hours_and_the_last_day_away_are_typed_as_they_are_spoken(
+    planned: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    tuesday = date(2026, 12, 1)
+    (was,) = rows_on(planned.shelf.studio, tuesday)
+    async with opened(planned) as pilot:
+        await pilot.press("w")
+        await until(pilot, lambda: any("Tue 1 Dec    D2" in line for line in seen(pilot.app)))
+        await pilot.press("h", "1")
+        await until(pilot, lambda: any("Hours of Tue 1 Dec" in line for line in seen(pilot.app)))
+        await pilot.press("ctrl+u", *"20", "space", *"to", "space", *"23", "enter")
+        await until(pilot, lambda: rows_on(planned.shelf.studio, tuesday)[0].from_minutes == 20 * 60)
+        (row,) = rows_on(planned.shelf.studio, tuesday)  # the bench moves, and no more than that
+        assert (row.to_minutes, row.home, row.loud_until_minutes) == (
+            23 * 60,
+            was.home,
+            was.loud_until_minutes,
+        )
+        await pilot.press("h", "4")
+        await until(pilot, lambda: any("Away from Tue 1 Dec" in line for line in seen(pilot.app)))
+        await pilot.press(*"sunday")
+        await until(pilot, lambda: any("Sun 6 Dec 2026" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: not rows_on(planned.shelf.studio, date(2026, 12, 5)))
+        assert not rows_on(planned.shelf.studio, tuesday)

@@ -8,7 +8,7 @@ from datetime import date
 
 from core.errors import Refused, Unusable
 from core.store.studio.clock_span import clock_span
-from core.store.studio.hours_words import hours_set, row_words, with_rows
+from core.store.studio.hours_words import hours_set, row_words, spans_in_one, with_rows
 from core.store.studio.readers import clock_words
 from core.studio.opening import rows_on
 from core.studio.studio import HoursRow, Studio
@@ -38,14 +38,15 @@ def moved(studio: Studio, words: Sequence[str], today: date) -> list[str]:
     without a bench, or whose bench is over by then, a loud deck ends with the week's earliest. Words that
     say more than a span are as they were: they stand in place of the date's own.
     """
+    words = [*words[:1], *spans_in_one(words[1:])]
     if len(words) != 2 or clock_span(words[1]) is None:
-        return list(words)
+        return words
     try:
         made, day = hours_set(studio, words, today)
     except Unusable:
-        return list(words)  # whoever sets them says why
+        return words  # whoever sets them says why
     if isinstance(day, str):
-        return list(words)
+        return words
     own = rows_on(studio, day)
     at_bench = [row for row in own if row.bench]
     new = rows_on(made, day)[0]

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from core.clock import NIGHT_ENDS
 from core.store.rows.never_was import beyond, right_figure
 from core.store.studio.clock_span import clock_time
+from core.studio.spoken import folded, said_yes, says_never
 from core.studio.studio import HoursRow
 from core.tape.tables import Values, table
 
@@ -53,7 +54,7 @@ def no_summer_time(name: str) -> str:
     return f"{name} is {where} all the year, without summer time; a large town tells it. Enter takes it so."
 
 
-_AND = re.compile(r"\s*(?:\band\b|&)\s*", re.IGNORECASE)
+_AND = re.compile(r"\s*(?:\b(?:and|und|et|y)\b|&)\s*", re.IGNORECASE)
 _WORDS = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
 
 
@@ -63,20 +64,63 @@ def joined(text: str) -> str:
 
 
 def _decks(text: str) -> list[int]:
-    most = len(deck_kinds())
-    if text.strip().casefold() == "all":
-        return list(range(1, most + 1))
-    found = [one for one in re.split(r"[,;\s]+", joined(text).strip()) if one]
-    if not found or not all(one.isdigit() and 1 <= int(one) <= most for one in found):
-        raise ValueError(f"numbers from 1 to {most}, joined by commas")
-    return [int(one) for one in found]
+    if folded(text) in ("all", "alle", "toutes", "tous", "todas", "todos"):
+        return list(range(1, len(deck_kinds()) + 1))
+    parts = [one for one in re.split(r"[,;]", joined(text)) if one.strip()]
+    if not parts:
+        raise ValueError(_which_decks())
+    try:
+        return [number for one in parts for number in _deck(one)]
+    except ValueError as error:  # of several the one that is wrong is named, and the others stay
+        raise ValueError(*error.args[: 1 if len(parts) == 1 else 2]) from None
+
+
+def decks_meant(text: str) -> str:
+    """Decks that are called by width and tracks as their numbers; all else as it is."""
+    try:
+        numbers = [str(one) for one in _decks(text)]
+    except ValueError:
+        return text
+    return text if re.findall(r"\d+", text) == numbers else ", ".join(numbers)
+
+
+def _which_decks() -> str:
+    return f"numbers from 1 to {len(deck_kinds())}, or decks such as 1/2 in 8-track, joined by commas"
+
+
+#: A width, tracks or both, as decks are called.
+_CALLED = re.compile(
+    r"(?:(1/4|1/2|[¼½12]|quarter|half)[ -]?(?:in(?:ch)?\b|zoll|pouces?|pulgadas?|\"|”|(?=[ -]|$))[ -]*)?"
+    r"(?:(\d{1,2})[ -]*(?:tracks?|spur(?:en|ig)?|pistes?|pistas?)?)?"
+)
+_INCHES = {"1/4": 0.25, "¼": 0.25, "quarter": 0.25, "1/2": 0.5, "½": 0.5, "half": 0.5, "1": 1.0, "2": 2.0}
+
+
+def _deck(text: str) -> list[int]:
+    """The numbers in that part of the answer; those of a deck that is called by its width and tracks."""
+    kinds, plain = deck_kinds(), " ".join(text.casefold().split())
+    numbers = plain.split()
+    if all(one.isdigit() and 1 <= int(one) <= len(kinds) for one in numbers):
+        return [int(one) for one in numbers]
+    called = _CALLED.fullmatch(plain)
+    inches, tracks = (_INCHES.get(called[1]), called[2]) if called else (None, None)
+    fits = [
+        number for number, kind in enumerate(kinds, 1)
+        if called and inches in (None, *kind["widths_in"]) and tracks in (None, str(kind["tracks"]))
+    ]  # fmt: skip
+    if len(fits) == 1:
+        return fits
+    if fits and len(fits) < len(kinds):
+        raise ValueError(f"one deck: did you mean {' or '.join(map(str, fits))}?", text.strip())
+    raise ValueError(_which_decks(), text.strip())
 
 
 def _yes_or_no(text: str) -> bool:
-    plain = text.strip().casefold()
-    if plain not in ("y", "yes", "n", "no"):
-        raise ValueError("yes or no")
-    return plain.startswith("y")
+    said = said_yes(text)
+    if said is None:
+        begun = said_yes(text.replace(",", " ").split()[0]) if text.strip(", ") else None
+        raise ValueError("yes or no" if begun is None else "yes or no alone: when is asked further on")
+    return said
 
 
 def _count(name: str) -> Callable[[str], int]:
@@ -93,7 +137,7 @@ def _count(name: str) -> Callable[[str], int]:
 
 
 def _clock(text: str) -> str:
-    if text.strip().casefold() == "never":
+    if says_never(text):
         return "never"
     found = clock_time(text)
     if found is None:

@@ -11,10 +11,10 @@ from core.errors import ReelturnError
 from core.store.studio.clock_span import clock_span
 from core.store.studio.first_answers import joined
 from core.store.studio.hours_words import hours_set
+from core.studio.spoken import DAYS, hours_in_english, says_nobody, weekday
 from core.studio.studio import HoursRow, Studio
 
 _A_DAY = date(2026, 1, 1)  # weekdays alone are read here: any date serves
-SHORT_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 SAME = "the same hours"
 NOBODY = "not known yet"
 _SPANS = {"daily": "mon-sun", "weekdays": "mon-fri", "weekends": "sat-sun"}
@@ -38,7 +38,7 @@ def helper_answer(usual: str) -> Callable[[str], object]:
 
 def is_nobody(text: str) -> bool:
     """Whether that tells no hours, in any of the words for it."""
-    return text.strip().casefold() in (NOBODY, "not known", "unknown", "nobody", "never", "none", "no")
+    return says_nobody(text)
 
 
 def hours_rows(text: str, flags: tuple[str, ...], usual: str = "") -> tuple[HoursRow, ...]:
@@ -60,8 +60,7 @@ def hours_rows(text: str, flags: tuple[str, ...], usual: str = "") -> tuple[Hour
 
 def _as_listed(text: str) -> str:
     """Days as they are spoken with the signs of a list: ``mon to wed and every Sat`` as ``mon-wed, Sat``."""
-    spoken = re.sub(r"\bevery ?day\b", "daily", joined(text), flags=re.IGNORECASE)
-    spoken = re.sub(r"\bevery\s+", "", spoken, flags=re.IGNORECASE)
+    spoken = re.sub(r"\bevery\s+", "", joined(hours_in_english(text)), flags=re.IGNORECASE)
     return re.sub(r"(?<=[^\W\d])\s+to\s+(?=[^\W\d])", "-", spoken, flags=re.IGNORECASE)
 
 
@@ -103,15 +102,14 @@ def _days(text: str) -> tuple[list[str], str]:
     days: list[str] = []
     for part in re.split(r"[,\s]+", re.sub(r"\s*[-\N{EN DASH}]\s*", "-", match[1].strip().casefold())):
         ends = [_weekday(one, text) for one in _SPANS.get(part, part).split("-")]
-        first, last = SHORT_DAYS.index(ends[0]), SHORT_DAYS.index(ends[-1])
+        first, last = DAYS.index(ends[0]), DAYS.index(ends[-1])
         span = range(first, last + 1 if last >= first else last + 8)
-        days += [SHORT_DAYS[number % 7] for number in span]
+        days += [DAYS[number % 7] for number in span]
     return list(dict.fromkeys(days)), match[2] or ""
 
 
 def _weekday(word: str, text: str) -> str:
     """``tu``, ``tue`` or ``tuesday`` as ``tue``."""
-    day = next((day for day in SHORT_DAYS if len(word) > 1 and word[:3] == day[: len(word)]), None)
-    if day is None:
+    if (day := weekday(word)) is None:
         raise ValueError(_RIGHT, text.strip())
     return day

@@ -16,6 +16,7 @@ from core.store.studio.first_answers import (
     _yes_or_no,
     _zone,
     deck_kinds,
+    decks_meant,
     loud_answer,
     loud_until,
     no_summer_time,
@@ -24,6 +25,7 @@ from core.store.studio.first_hours import NOBODY, SAME, helper_answer, hours_ans
 from core.store.studio.studio_toml import read_studio
 from core.store.studio.text import studio_tables
 from core.studio.opening import opening
+from core.studio.spoken import said_yes
 from core.studio.studio import HoursRow, Studio
 from core.tape.tables import Values, table
 from core.tape.treatments import house_programme
@@ -71,6 +73,7 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
                 *(f"{number}  {kind['what']}, {_speeds(kind)}" for number, kind in enumerate(decks, 1)),
                 "Other tracks or speeds: take the nearest, and change it in the studio later.",
             ),
+            meant=decks_meant,
         ),
         Question("helper_lines_up", "Does someone else come to line a deck up? yes or no", "no", _yes_or_no),
         Question(
@@ -128,7 +131,7 @@ def _asked_of_the_week(answers: Answers) -> Iterator[Question]:
             more,
             home_too_short,
         )
-    if answers.get("helper_lines_up", "no").casefold().startswith("y"):
+    if said_yes(answers.get("helper_lines_up", "no")):
         more = (f"`{SAME}`: whenever you are at the bench. A day alone has its bench hours.",)
         words = "When does the person come who lines decks up?"
         yield Question("helper", words, NOBODY, helper_answer(bench), more, nobody_lines_up)
@@ -141,7 +144,7 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
     numbers = _decks(told["decks"])
     decks, widths = [deck_kinds()[number - 1] for number in numbers], _widths(numbers)
     helped = _yes_or_no(told["helper_lines_up"])
-    loud = "" if told["loud"].casefold() == "never" else _clock(told["loud"])
+    loud = _clock(told["loud"]).removeprefix("never")
     trays = _count("trays")(told["trays"])
     tables: dict[str, object] = {
         "studio": {"name": told["name"], "timezone": told["timezone"], "assume_length": "2500 ft"},

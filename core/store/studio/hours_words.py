@@ -15,10 +15,10 @@ from core.store.studio.fields import HOURS, values_of
 from core.store.studio.readers import clock_words
 from core.store.studio.toml_part import Part
 from core.studio.opening import rows_on
+from core.studio.spoken import DAYS, hours_in_english, weekday
 from core.studio.studio import HoursRow, Studio
 from core.words import day_text, written_day
 
-_DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 FLAGS = ("bench", "home", "helper")
 LONGEST_DAYS = 400  # no row of dates is longer: a slip in the year
 HOW = "give a day and its hours, such as `sat 10:00-18:00 bench home` or `2026-12-24 off`"
@@ -29,7 +29,7 @@ def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio
     words = day_in_one(words, today)
     if len(words) < 2:
         raise Unusable(f"hours: {HOW}")
-    rest = [word.casefold() for word in words[1:]]
+    rest = spans_in_one(words[1:])
     first, several, last = words[0].partition("..")
     if several:
         return _several(studio, _ahead(_day(first, today), today), _ahead(_day(last, today), today), rest)
@@ -41,6 +41,16 @@ def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio
     if rest in (["off"], ["away"]):
         return with_rows(studio, day, ()), day
     return with_rows(studio, day, tuple(_rows(day, rest))), day
+
+
+def spans_in_one(words: Sequence[str]) -> list[str]:
+    """The words behind a day with each span as one: ``19 to 21 bench`` as ``19-21``, ``bench``."""
+    left, told = hours_in_english(" ".join(words)).split(), []
+    while left:
+        many = next((many for many in (5, 4, 3, 2) if clock_span(" ".join(left[:many]))), 1)
+        told.append((many > 1 and clock_span(" ".join(left[:many]))) or left[0])
+        left = left[many:]
+    return told
 
 
 FURTHEST_DAYS = 2 * LONGEST_DAYS  # no plan reaches further
@@ -64,12 +74,22 @@ def day_in_one(words: Sequence[str], today: date) -> list[str]:
         with suppress(ValueError):
             today = date.fromisoformat(begin)
         end, *rest = day_in_one(last.split(), today) or [""]
-        return [f"{begin}..{end}", *rest]
+        return [f"{begin}..{_next_called(end, begin)}", *rest]
     for taken in (4, 3, 2):
         day = written_day(" ".join(words[:taken]), today) if len(words) >= taken else None
         if day is not None:
             return [day.isoformat(), *words[taken:]]
     return words
+
+
+def _next_called(word: str, begin: str) -> str:
+    """A weekday behind a date as the next date of that name; any other word as it is."""
+    named = weekday(word)
+    with suppress(ValueError):
+        first = date.fromisoformat(begin)
+        if named is not None:
+            return (first + timedelta(days=(DAYS.index(named) - first.weekday()) % 7)).isoformat()
+    return word
 
 
 def _several(
@@ -90,8 +110,8 @@ def _day(word: str, today: date) -> date | str:
     plain = word.casefold().rstrip(".,")
     if plain in ("today", "tomorrow"):
         return today + timedelta(days=plain == "tomorrow")
-    if len(plain) >= 3 and any(name.startswith(plain) for name in _DAY_NAMES):
-        return plain[:3]
+    if (named := weekday(plain)) is not None:
+        return named
     try:
         if not re.fullmatch(r"\d{4}-\d\d-\d\d", plain):
             raise ValueError
@@ -136,6 +156,8 @@ def _rows(day: date | str, words: list[str]) -> list[HoursRow]:
     left = [word.rstrip(",;") for word in words if word.rstrip(",;")]
     while left:
         word = left.pop(0)
+        if word == "and" and tables:
+            continue
         if word == "helper" and tables and len(left) > 1 and left[0] in _PARTS:
             helpers.append(_helper_part(tables[-1], left))
             continue

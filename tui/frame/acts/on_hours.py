@@ -76,14 +76,18 @@ class HoursActs(Place):
         other = f"A date, as `{date_text(day)}`, or `sun` for the next one, then its hours. {HOW}"
         title, words, text = {
             "hours": (f"Hours of {day_text(day)}", HOW, " ".join(row_words(row) for row in rows)),
-            "away": (f"Away from {day_text(day)}", f"The last day, as a date: `{week}`.", ""),
+            "away": (
+                f"Away from {day_text(day)}",
+                f"The last day: a date, `{week}`, or a weekday.",
+                "",
+            ),
             "other": ("An evening on another date", other, ""),
         }[what]
 
         def meant(typed: str) -> list[str]:
             words = day_in_one(typed.split(), today)
             if what == "away":
-                return [f"{day.isoformat()}..{words[0]}", *words[1:], "off"]
+                return day_in_one([f"{day.isoformat()}..{words[0]}", *words[1:], "off"], today)
             if what == "other" and words:
                 with suppress(ValueError):  # sun: the next one, and not every one
                     words[0] = day_meant(words[0], today).isoformat()
