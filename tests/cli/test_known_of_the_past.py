@@ -71,6 +71,21 @@ def test_hours_that_leave_a_warm_chamber_alone_say_so(there: Any) -> None:
     assert "C1 is warm" not in there("hours", "2026-12-05", "off").err
 
 
+def test_a_studio_file_that_takes_hours_away_says_which_and_what_lies_in_the_heat(there: Any) -> None:
+    assert there("export", "kept").status == 0
+    assert there("hours", "2026-12-02", "09:00-21:00", "bench", "home").status == 0
+    assert there("hours", "2026-12-10", "off").status == 0
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    plain = Path("kept/studio.toml").read_text("utf-8")
+    Path("kept/studio.toml").write_text(plain.replace("home = true", "home = false"), "utf-8")
+    for look in (["--look"], []):
+        told = there("import", "--update", "kept/studio.toml", *look)
+        gone = "the hours told for 2 dates go: Wed 2 Dec 09:00-21:00 bench home, Thu 10 Dec off"
+        assert told.status == 0 and gone in told.err, told.err
+        assert "C1 is warm with W-1 and W-2: by the hours nobody is home" in told.err
+        assert "every Sat: no" in told.err and "home" in told.err
+
+
 def test_a_backup_that_knows_nothing_of_a_load_says_what_lies_in_the_heat(there: Any, clock: Clock) -> None:
     for act in ("begin", "end"):
         assert there("tonight", act, STEP).status == 0

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from core.errors import RowsRefused
+from core.evening.warming.load import left_alone
 from core.evening.warming.retimed import hours_kept, retimed
 from core.logbook.noted import of_another_shelf
 from core.quantities import read_quantity
@@ -25,6 +26,7 @@ from core.store.rows.csv_text import Line, Sheet
 from core.store.rows.figures import meant
 from core.store.rows.table import Rowed, Table, V_co
 from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SONGS
+from core.store.studio.hours_lost import lost_with
 from core.store.studio.studio_toml import unread_told
 from core.studio.studio import Studio
 from core.tape.own_stocks import told_of
@@ -103,6 +105,8 @@ class Import:
         """Lines on what was taken and should be looked at: unknown columns, keys that the shelf has not."""
         if self.files.studio is not None:
             yield from unread_told(self.files.studio)
+            yield from lost_with(self.before.studio, self.files.studio)
+            yield from left_alone(self.before, self.shelf)
             yield from retimed(self.before, self.shelf)
         for sheet in self.files.sheets:
             new = [name for name in sheet.extra_columns if name not in WRITTEN]

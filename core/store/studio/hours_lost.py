@@ -9,8 +9,10 @@ from core.store.studio.evening_hours import end_of_loud
 from core.store.studio.hours_words import FLAGS, row_words
 from core.store.studio.readers import clock_words
 from core.studio.opening import rows_on
-from core.studio.studio import HoursRow, Studio
-from core.words import day_text, listed
+from core.studio.studio import WEEKDAYS, HoursRow, Studio
+from core.words import counted, day_text, listed
+
+_MOST = 6  # dates that are named
 
 
 def hours_lost(before: Studio, after: Studio, day: date | str) -> str:
@@ -31,6 +33,18 @@ def hours_lost(before: Studio, after: Studio, day: date | str) -> str:
     told += _loud_longer(before, old, new)
     named = f"every {day.capitalize()}" if isinstance(day, str) else day_text(day)
     return f"{named}: {'; '.join(told)}" if told else ""
+
+
+def lost_with(before: Studio, after: Studio) -> Iterator[str]:
+    """What another studio's hours take away: dates with their own, then weekdays."""
+    told = {day: rows_on(before, day) for row in before.hours for day in row.dates}
+    gone = [day for day, rows in sorted(told.items()) if rows_on(after, day) != rows]
+    if gone:
+        was = {day: " and ".join(row_words(row) for row in told[day]) or "off" for day in gone[:_MOST]}
+        words = [f"{day_text(day)} {hours}" for day, hours in was.items()]
+        more = f" and {len(gone) - _MOST} more" if len(gone) > _MOST else ""
+        yield f"the hours told for {counted(len(gone), 'date')} go: {', '.join(words)}{more}"
+    yield from filter(None, (hours_lost(before, after, day) for day in WEEKDAYS))
 
 
 def _home_gone(old: Sequence[HoursRow], new: Sequence[HoursRow]) -> Iterator[str]:
