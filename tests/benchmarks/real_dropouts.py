@@ -30,8 +30,9 @@ from lostcontact import Lost, lose_contact
 from realsound import RATE, recordings, with_hiss
 
 from core.capture.check import check_capture
+from core.capture.faults.dips.again import comes_again
 from core.capture.faults.dips.dips import Dips
-from core.capture.faults.dips.grade import comes_again, with_company
+from core.capture.faults.dips.grade import with_company
 from core.capture.faults.dips.points import ELSEWHERE, FEATURES, Scorecard
 from core.capture.files.samples import Scale
 from core.capture.measures.history import window_frames

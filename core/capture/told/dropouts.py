@@ -7,8 +7,9 @@ from math import exp, sqrt
 
 import numpy as np
 
-from core.capture.faults.dips.dips import Dip
-from core.capture.faults.dips.grade import TWINS, Graded, keeps_time
+from core.capture.faults.dips.again import TWINS, keeps_time
+from core.capture.faults.dips.dip import Dip
+from core.capture.faults.dips.grade import Graded
 from core.capture.faults.dropouts import Dropout
 from core.capture.scan import Scan
 from core.capture.weighing.places import PassMaker

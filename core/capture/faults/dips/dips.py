@@ -11,6 +11,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from core.capture.faults.dips.again import comes_again
+from core.capture.faults.dips.dip import Dip
 from core.capture.faults.dips.points import scorecard
 from core.capture.faults.dips.sound import UNHEARD, Around
 from core.capture.faults.dips.spectra import EARLIER, LATER, TOGETHER, Edge, Sounds
@@ -20,67 +22,53 @@ from core.values import dataclass
 
 SHORTEST, LONGEST_APART_DB, SHALLOWEST_DB = 2, 14.0, 5.0
 """Windows and decibels from which a dip is worth describing."""
-NEAR_SECONDS, LOW_SECONDS, AS_LOW_DB = 2.5, 5.0, 6.0
 WORTH_SPECTRA, WORTH_LISTENING = -2.3, -1.7
 """Points by the levels alone, and by levels and spectra, from which it is worth to look closer."""
+MOST_UNHEARD = 128
+"""So many dips wait for others like them to come; each keeps up to a tenth of a megabyte of sound."""
 _REACH = 46
 """Windows after a return that are known."""
 
 
-@dataclass(frozen=True, slots=True)
-class Dip:
-    """A place where the level of a channel falls fast and is back within half a second."""
-
-    channel: int
-    start: int
-    """Frame of the pass at which it falls."""
-    stop: int
-    depth_db: float
-    bottom_db: float
-    sound_db: float
-    """Level of the sound beside it, the weaker side, dB of full scale."""
-    features: np.ndarray
-    """As named in `LEVELS`, `SPECTRAL` and `SOUND`."""
-    bands: np.ndarray
-    """Falls and returns band by band, and the colours before and after: what a dip like it would share."""
-    treble_db: float
-    """By how much more its treble fell than its bass; spacing does that."""
-
-
 def level_features(levels: np.ndarray, channels: np.ndarray, falls: np.ndarray,
-                   backs: np.ndarray) -> np.ndarray:  # fmt: skip
-    """Rows of `LEVELS`, one a dip, by windows of a buffer of levels (channels by windows, dB).
+                   backs: np.ndarray) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
+    """Which dips are worth describing, and of those rows of `LEVELS`.
 
-    How the level swings and how clear a dip is are told of those alone that are worth describing.
+    Falls and returns are windows of a buffer of levels (channels by windows, dB).
     """
     own, channels = np.unique(channels, return_inverse=True)
     levels = levels[own]
     rising = np.cumsum(powers(levels), axis=1, dtype=np.float64)
     sums = np.concatenate((np.zeros((len(levels), 1)), rising), axis=1)
+    width = sums.shape[1]
+    flat, starts = sums.ravel(), channels * width
 
     def mean(first: np.ndarray, last: np.ndarray) -> np.ndarray:
         last = np.maximum(last, first + 1)
-        total = sums[channels, last] - sums[channels, first]
+        total = flat[starts + last] - flat[starts + first]
         return decibels(np.maximum(total / (last - first), 1e-20))
 
     before, after = mean(falls - 5, falls - 1), mean(backs + 1, backs + 5)
     first = mean(falls + 1, np.minimum(falls + 5, backs - 1))
     last = mean(np.maximum(backs - 5, falls + 1), backs - 1)
+    fell, rose, apart = before - first, after - last, np.abs(before - after)
+    worth = _worth(fell, rose, apart)
+    channels, falls, backs, starts = channels[worth], falls[worth], backs[worth], starts[worth]
     steps_before = np.stack([mean(falls - at - 6, falls - at) for at in range(1, 26, 6)])
     steps_after = np.stack([mean(backs + at, backs + at + 6) for at in range(1, 31, 6)])
     swing, clear = np.zeros(len(falls)), np.zeros(len(falls))
-    fell, rose, apart = before - first, after - last, np.abs(before - after)
-    for row in np.flatnonzero(_worth(fell, rose, apart)).tolist():
-        channel, fall, back = int(channels[row]), int(falls[row]), int(backs[row])
+    places = zip(channels.tolist(), falls.tolist(), backs.tolist(), strict=True)
+    for row, (channel, fall, back) in enumerate(places):
         inside = levels[channel, fall + 1 : back - 1]
         swing[row] = inside.std() if len(inside) > 2 else 0.0
         clear[row] = _clear(sums[channel], fall, back)
-    return np.stack((
-        fell, rose, apart,
+    told = np.stack((
+        fell[worth], rose[worth], apart[worth],
         mean(backs, backs + 5) - mean(backs + 8, backs + 24),
         mean(falls - 7, falls - 1) - mean(falls - 24, falls - 8), np.ptp(steps_before, axis=0),
-        np.ptp(steps_after, axis=0), clear, swing, np.abs(first - last), np.log(backs - falls),
+        np.ptp(steps_after, axis=0), clear, swing, np.abs(first - last)[worth], np.log(backs - falls),
     ), axis=1)  # fmt: skip
+    return worth, told
 
 
 def _worth(fell: np.ndarray, rose: np.ndarray, apart: np.ndarray) -> np.ndarray:
@@ -127,11 +115,14 @@ class Dips:
         self._history = history
         self._waiting: list[_Waiting] = []
         self._found: list[Dip] = []
+        self._unheard: dict[int, Around] = {}
+        """By place among those found, the sound of dips that are worth listening to."""
 
     @property
     def found(self) -> list[Dip]:
-        """All dips so far, in order of when they were taken."""
+        """All dips so far, in order of when they were taken; what comes again was not listened to."""
         self._describe()
+        self._listen(len(self._unheard))
         return self._found
 
     def take(self, levels: np.ndarray, channels: np.ndarray, falls: np.ndarray, backs: np.ndarray,
@@ -141,11 +132,11 @@ class Dips:
         channels, falls, backs = channels[keep], falls[keep], backs[keep]
         if not len(falls):
             return
-        told = level_features(levels, channels, falls, backs)
-        keep = _worth(*told[:, :3].T)
+        keep, told = level_features(levels, channels, falls, backs)
         if self.sparing:
-            keep &= scorecard().add_up(told) >= WORTH_SPECTRA
-        channels, falls, backs, told = channels[keep], falls[keep], backs[keep], told[keep]
+            counts = scorecard().add_up(told) >= WORTH_SPECTRA
+            keep[keep], told = counts, told[counts]
+        channels, falls, backs = channels[keep], falls[keep], backs[keep]
         for first in range(0, len(falls), TOGETHER):
             part = slice(first, first + TOGETHER)
             self._keep(levels, channels[part], falls[part], backs[part], told[part], begin)
@@ -162,9 +153,10 @@ class Dips:
         self._waiting.append(_Waiting(channels, told, sounds, arounds, insides))
         if sum(len(one.told) for one in self._waiting) >= TOGETHER:
             self._describe()
+            self._listen(len(self._unheard) - MOST_UNHEARD)
 
     def _describe(self) -> None:
-        """Describe all that waits."""
+        """Describe all that waits, but for what is to be told by listening."""
         waiting, self._waiting = self._waiting, []
         if not waiting:
             return
@@ -174,9 +166,22 @@ class Dips:
         worth = scorecard().add_up(known) >= WORTH_LISTENING if self.sparing else np.ones(len(known), bool)
         rows = (row for one in waiting for row in one.rows())
         for row, (channel, around, inside) in enumerate(rows):
-            edge = edges[row]
-            heard = around.features(edge.start, edge.stop) if worth[row] else np.array(UNHEARD)
-            self._found.append(_dip(channel, np.concatenate((known[row], heard)), edge, inside))
+            if worth[row]:
+                self._unheard[len(self._found)] = around
+            self._found.append(_dip(channel, np.concatenate((known[row], UNHEARD)), edges[row], inside))
+
+    def _listen(self, count: int) -> None:
+        """Listen to so many of those that were found first, but not to what comes again: it is played."""
+        asked = list(self._unheard)[: max(0, count)]
+        for channel in {self._found[place].channel for place in asked}:
+            mine = [place for place, dip in enumerate(self._found) if dip.channel == channel]
+            rows = [row for row, place in enumerate(mine) if place in self._unheard and place <= asked[-1]]
+            again = np.logical_or(*comes_again([self._found[place] for place in mine],
+                                               self._history.sample_rate, rows))  # fmt: skip
+            for row, played in zip(rows, again.tolist(), strict=True):
+                dip, around = self._found[mine[row]], self._unheard.pop(mine[row])
+                if not played:
+                    dip.features[-len(UNHEARD) :] = around.features(dip.start, dip.stop)
 
 
 def _dip(channel: int, features: np.ndarray, edge: Edge, inside: np.ndarray) -> Dip:

@@ -6,17 +6,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from core.capture.faults.dips.dips import AS_LOW_DB, LOW_SECONDS, NEAR_SECONDS, Dip
+from core.capture.faults.dips.again import comes_again
+from core.capture.faults.dips.dip import Dip
 from core.capture.faults.dips.points import scorecard, with_kinds
 from core.capture.faults.falls import Fall
 from core.values import dataclass
 
-TWIN_DB, TWINS = 3.0, 4
-"""Dips so alike over all bands, and so many of them, are how the channel is played."""
-LIKE_DB, BEAT_SECONDS = 6.0, 0.010
-"""Dips that are like each other so far, and keep time so well over three of them, are a rhythm."""
-_AS_LONG = 0.35
-"""Logarithm of the ratio of lengths up to which two dips are as long as each other."""
+NEAR_SECONDS, LOW_SECONDS, AS_LOW_DB = 2.5, 5.0, 6.0
 _OWN_SECONDS = 0.02
 
 
@@ -55,30 +51,3 @@ def with_company(dips: Sequence[Dip], falls: Sequence[Fall], rate: int, window: 
         company[row] = (np.count_nonzero(others & (apart < NEAR_SECONDS)),
                         np.count_nonzero(others & (low[first:last] < dip.bottom_db + AS_LOW_DB)))  # fmt: skip
     return with_kinds(np.concatenate((np.stack([dip.features for dip in dips]), np.log1p(company)), axis=1))
-
-
-def comes_again(dips: Sequence[Dip], rate: int) -> tuple[np.ndarray, np.ndarray]:
-    """Whether each dip has others like it in every band: so many of them, or in time with it."""
-    bands = np.stack([dip.bands for dip in dips])
-    lengths = np.log([dip.stop - dip.start for dip in dips])
-    at = np.array([dip.start for dip in dips]) / rate
-    many, in_time = np.zeros(len(dips), bool), np.zeros(len(dips), bool)
-    for row in range(len(dips)):
-        near = np.flatnonzero(np.abs(lengths - lengths[row]) < _AS_LONG)
-        apart = np.sqrt(np.mean((bands[near] - bands[row]) ** 2, axis=1))
-        many[row] = np.count_nonzero(apart < TWIN_DB) > TWINS  # it is itself among them
-        in_time[row] = keeps_time(at[near[apart < LIKE_DB]] - at[row])
-    return many, in_time
-
-
-def keeps_time(distances: np.ndarray) -> bool:
-    """Whether two of some distances in time lie as one beat and two, or one beat on either side."""
-    beats = np.sort(distances[np.abs(distances) > 5 * BEAT_SECONDS])
-    if len(beats) < 2:
-        return False
-    for wanted in (-beats, 2 * beats):
-        nearest = np.searchsorted(beats, wanted - BEAT_SECONDS)
-        found = nearest[nearest < len(beats)]
-        if np.any(beats[found] <= wanted[nearest < len(beats)] + BEAT_SECONDS):
-            return True
-    return False
