@@ -7,7 +7,11 @@ from bands import band
 from realsound import RATE
 
 from core.capture.check import check_capture
+from core.capture.measures.impulses import Click
+from core.capture.told.clicks import _apart_from
 from core.capture.weighing.facts import ReelFacts, StudioFacts
+from core.capture.weighing.places import PassMaker
+from core.capture.weighing.verdict import thresholds_with
 
 AT = 3 * RATE
 
@@ -57,3 +61,13 @@ def test_real_music_left_clean_does_not_click(tmp_path):
     if len(tracks) < 8:
         pytest.skip("recordings of real music are not installed (sonic-pi-samples, lmms-common)")
     assert len(clicks(tmp_path / "a.wav", *tracks)) <= 3  # loops are laid end to end: their seams may click
+
+
+def test_clicks_at_the_edges_of_what_is_told_are_left_out_on_that_track_alone():
+    """A fault of one track hides its own clicks, one of all tracks everybody's, none those farther off."""
+    make = PassMaker(ReelFacts("R", 2), (1, 2), RATE, 10 * RATE, thresholds_with(None))
+    mine = [Click(0, int(at * RATE), int(at * RATE) + 3, 20.0, 0.1, 0.0) for at in (1.0, 3.015, 5.0)]
+    of_one, of_other = (make.at("dropout", channel, 3 * RATE, 3 * RATE + 480, "x") for channel in (0, 1))
+    of_all = make.at("splice", None, 5 * RATE, 5 * RATE, "x")
+    assert _apart_from(mine, [of_one, of_all], make) == mine[:1]
+    assert _apart_from(mine, [of_other], make) == mine and _apart_from([], [of_one], make) == []

@@ -8,6 +8,7 @@ from realsound import RATE
 
 from core.capture.check import check_capture
 from core.capture.faults.splices import Splice, find_splices, witnesses
+from core.capture.measures.breaks import ORDER, _unforeseen
 from core.capture.told.splices import _too_many
 from core.capture.weighing.facts import ReelFacts, StudioFacts, TimedNote
 
@@ -66,3 +67,16 @@ def test_breaks_by_the_dozen_in_a_minute_are_one_line(every, count, many):
     """In applause all tracks break at once now and then; nobody joins tape so often."""
     heard = [Splice(at * every, 6, 16) for at in range(count)]
     assert _too_many(heard, count * every) is many
+
+
+def test_what_was_not_foretold_is_what_the_taps_leave():
+    """Block by block it is the same as sample after sample (J. Makhoul, Proceedings of the IEEE 63, 1975)."""
+    dice = np.random.default_rng(3)
+    sound = np.cumsum(dice.standard_normal((3, 320 + ORDER)), axis=1).astype(np.float32) * 0.01
+    left = _unforeseen(sound)
+    for row, errors in zip(sound.astype(float), left, strict=True):
+        alike = np.array([row[lag:] @ row[: len(row) - lag] for lag in range(ORDER + 1)])
+        alike[0] = alike[0] * 1.0001 + 1e-9
+        taps = np.linalg.solve(alike[np.abs(np.subtract.outer(range(ORDER), range(ORDER)))], alike[1:])
+        told = [taps @ row[at - ORDER : at][::-1] for at in range(ORDER, len(row))]
+        assert errors == pytest.approx((row[ORDER:] - told) ** 2, rel=0.01, abs=1e-8)

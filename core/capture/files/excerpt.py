@@ -78,5 +78,8 @@ def _frames(path: Path, header: Header, start: int, stop: int, channels: Sequenc
     planar = np.empty(out.shape, scale.dtype)
     for row, channel in enumerate(channels):
         to_planar(buffer, header, 0, planar[row : row + 1], channel)
-    np.multiply(planar, scale.unit, out=out, casting="unsafe")
+    # Full scale is a power of two: it is the same to the bit, and a third of the work, to turn into floating
+    # point first.
+    np.copyto(out, planar, casting="unsafe")
+    out *= np.float32(scale.unit)
     return np.nan_to_num(out, copy=False) if header.is_float else out

@@ -25,6 +25,8 @@ BREAKS_DB = 3.0
 SOUNDS_DBFS = -55.0
 FIRST_SECONDS = 0.3
 _FAINT = 1e-11
+_BLOCK = 16
+"""Samples that are told ahead by one product."""
 
 
 class Breaks:
@@ -94,10 +96,18 @@ def _unforeseen(sound: np.ndarray) -> np.ndarray:
     order = np.arange(ORDER)
     square = alike[:, np.abs(order[:, None] - order)]
     ahead = np.linalg.solve(square, alike[:, 1:, None])[:, :, 0].astype(np.float32)
-    left = sound[:, ORDER:].copy()
-    told = np.empty_like(left)
-    for lag in range(1, ORDER + 1):
-        np.multiply(sound[:, ORDER - lag : size - lag], ahead[:, lag - 1 : lag], out=told)
-        left -= told
+    taps = np.concatenate((-ahead[:, ::-1], np.ones((len(ahead), 1), np.float32)), axis=1)
+    blocks = np.lib.stride_tricks.sliding_window_view(sound, _BLOCK + ORDER, axis=1)[:, ::_BLOCK]
+    left: np.ndarray = np.matmul(blocks, _slanting(taps)).reshape(len(sound), -1)
     left *= left
     return left
+
+
+def _slanting(taps: np.ndarray) -> np.ndarray:
+    """By row of taps the matrix that takes them along a block, from the first sample on."""
+    rows, count = taps.shape
+    matrix = np.zeros((rows, _BLOCK, _BLOCK + count), np.float32)
+    matrix[:, :, :count] = taps[:, None]
+    # Rows that are one too long slant when they are cut anew.
+    flat = matrix.reshape(rows, -1)[:, : _BLOCK * (_BLOCK + count - 1)]
+    return flat.reshape(rows, _BLOCK, -1).swapaxes(1, 2)

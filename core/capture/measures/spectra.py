@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from core.capture.measures.history import WINDOWS_A_GROUP, History
+from core.capture.measures.loud.decibels import decibels
 from core.capture.measures.windows import Windows
 
 EDGES_HZ = (90, 180, 360, 720, 1440, 2400, 3600, 5000, 7000, 9500, 12500, 16000, 20000)
@@ -49,7 +50,7 @@ class Spectra:
         self.lines, self.power = lines, power
         bands = np.add.reduceat(power, self._edges[:-1], axis=2) * self.gain
         with np.errstate(divide="ignore"):
-            halves = np.where(bands > 0, np.clip(np.round(-20 * np.log10(bands)), 0, 254), NOTHING)
+            halves = np.where(bands > 0, np.clip(np.round(-2 * decibels(bands)), 0, 254), NOTHING)
         full = np.full((*bands.shape[:2], len(EDGES_HZ) - 1), NOTHING, np.uint8)
         full[:, :, : bands.shape[2]] = halves
         self._rows.append(full)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 
+import numpy as np
+
 from core.capture.measures.impulses import Click
 from core.capture.scan import Scan
 from core.capture.weighing.places import PassMaker, clock
@@ -23,7 +25,7 @@ def click_findings(
     edges = [one for one in found if one.kind in _OTHERS and not _whole(one, make)]
     for channel in range(len(make.tracks)):
         mine = [one for one in scan.impulses.found if one.channel == channel and channel not in code]
-        mine = [one for one in mine if not any(_at_edge(one, other, make) for other in edges)]
+        mine = _apart_from(mine, edges, make)
         if len(mine) > MOST:
             yield _many(mine, make)
         else:
@@ -34,11 +36,18 @@ def _whole(one: Finding, make: PassMaker) -> bool:
     return one.start <= 0 and one.end >= make.seconds - 1e-6
 
 
-def _at_edge(click: Click, other: Finding, make: PassMaker) -> bool:
-    if other.track is not None and other.track != make.tracks[click.channel]:
-        return False
-    at = click.start / make.sample_rate
-    return other.start - _BESIDE_SECONDS <= at <= other.end + _BESIDE_SECONDS
+def _apart_from(clicks: Sequence[Click], edges: Sequence[Finding], make: PassMaker) -> list[Click]:
+    """Those clicks of one track that lie at none of its edges, nor at one of all tracks."""
+    if not clicks:
+        return []
+    track = make.tracks[clicks[0].channel]
+    beside = [(one.start - _BESIDE_SECONDS, one.end + _BESIDE_SECONDS) for one in edges
+              if one.track is None or one.track == track]  # fmt: skip
+    at = np.array([one.start for one in clicks]) / make.sample_rate
+    apart = np.ones(len(at), bool)
+    for first, last in beside:
+        apart &= (at < first) | (at > last)
+    return [one for one, alone in zip(clicks, apart.tolist(), strict=True) if alone]
 
 
 def _one(click: Click, make: PassMaker) -> Finding:

@@ -100,13 +100,15 @@ class TruePeak:
         sound = self._sound(channels[row], start + loud[row, at] * EXTREME_FRAMES)
         steep[row, at] += 0.5 * np.sqrt(_steps(sound))
         some = np.concatenate([_highest(rank, STEEPEST) for rank in (height, steep)], axis=1)
-        channel = np.repeat(channels, some.shape[1])
-        starts = start + np.take_along_axis(loud, some, axis=1) * EXTREME_FRAMES
-        rows = self._sound(channel, starts.ravel())
-        halves = _half_way(rows)[:, REACH - 2 : REACH + EXTREME_FRAMES - 1]
-        best = _highest(_largest(halves).reshape(some.shape), MOST)
-        which = (best + np.arange(len(some))[:, None] * some.shape[1]).ravel()
-        self._raise(channel[which], rows[which])
+        could = np.take_along_axis(height, some, axis=1) * self._rise > self.peak[channels, None]
+        row, place = np.nonzero(could)
+        rows = self._sound(channels[row], start + loud[row, some[row, place]] * EXTREME_FRAMES)
+        halves = np.full(some.shape, -1.0, np.float32)
+        halves[row, place] = _largest(_half_way(rows)[:, REACH - 2 : REACH + EXTREME_FRAMES - 1])
+        best = np.zeros(some.shape, bool)
+        np.put_along_axis(best, _highest(halves, MOST), values=True, axis=1)
+        which = best[row, place]
+        self._raise(channels[row[which]], rows[which])
 
     def _wherever(self, channels: np.ndarray, starts: np.ndarray) -> None:
         """Oversample every one of these stretches that could still raise its channel's peak."""
