@@ -152,7 +152,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         for number in range(given.bands):
             dulled(sounds, given.seed + number, Path(name))
-        for kind in ("clean", "changing", "bridge"):
+        for kind in ("clean", "changing", "bridge") if given.clean else ():
             every = np.array(
                 [clean(kind, sounds, given.seed + 100 + n, Path(name)) for n in range(given.clean)]
             )
