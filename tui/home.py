@@ -22,7 +22,7 @@ from core.logbook.passes import NoteKind, noted, pass_key
 from core.plan import Plan
 from core.shelf import Shelf
 from core.store.beside.half_typed import Drafts, HalfTyped
-from tui.board.chamber import NextTouch, coming_steps, next_touches
+from tui.board.chamber import NextTouch, next_touches, untold_steps
 from tui.board.rows import Board
 from tui.keys.keys import own_keymap
 from tui.keys.words import keyed
@@ -219,7 +219,7 @@ class Home(App[int]):
             from core.evening.afterwards.catch_up import unmarked
 
             now = self.now().astimezone(shelf.studio.zone)
-            touches = coming_steps(shelf, now)
+            touches = untold_steps(shelf, now)
             self._unmarked = (shelf, day, unmarked(shelf, plan, now, touches))
         return self._unmarked[2]
 

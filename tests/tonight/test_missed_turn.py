@@ -81,3 +81,15 @@ def test_what_nobody_turned_lies_where_it_lay(book: Any, clock: Any) -> None:
     assert lay is not None and told is not None and told.before == lay.after
     as_if = places_at(book.shelf, "C1", out.due, out.reels)
     assert as_if is not None and as_if.before != lay.after, "a turn more would change their places"
+
+
+async def test_the_turns_of_an_earlier_evening_are_asked_for_beside_its_take_out(
+    book: Any, at_machine: Any, clock: Any
+) -> None:
+    """The load is as planned in the evening; on the next day nothing of it was told."""
+    book.load("C1", ["R-002"], because="it is the test's")
+    clock.on(hours=20)
+    async with at_machine(book) as seat:
+        await seat.press("escape", "t", "m")
+        text = seat.text
+        assert text.count("turn C1") == 3 and text.count("take out C1") == 1

@@ -192,6 +192,11 @@ def coming_steps(shelf: Shelf, at: datetime) -> list[Step]:
     return [touch.step(at) for touch in coming_touches(shelf, at)]
 
 
+def untold_steps(shelf: Shelf, at: datetime) -> list[Step]:
+    """Those, and the turns that nobody logged though what is due out goes first: both can still be told."""
+    return [*coming_steps(shelf, at), *(touch.step(at) for touch in missed_turns(shelf, at))]
+
+
 def _running(shelf: Shelf) -> Iterator[tuple[Shelf, Chamber, ChamberLog, str]]:
     names = dict.fromkeys(
         reel.chamber for reel in shelf.reels.values() if reel.chamber and reel.loaded_at is not None

@@ -78,10 +78,10 @@ def told_first(workbook: Workbook, sheet: RunSheet) -> list[str]:
     from core.evening.afterwards.unmarked_words import unmarked_words
     from core.evening.around.loud import loud
     from core.standing.of_plan.still import left_of_plan
-    from tui.board.chamber import coming_steps
+    from tui.board.chamber import untold_steps
 
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
-    touches = coming_steps(shelf, now)
+    touches = untold_steps(shelf, now)
     late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
     first = [f"! {one}" for one in loud(shelf, sheet, now)]
     kept = workbook.plans.kept_plan()
