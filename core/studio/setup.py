@@ -66,7 +66,8 @@ class Setup:
         return _said(self.words()) or "not known"
 
 
-_CALLED = {"speed": "speed", "eq": "equalisation", "level": "level"}
+#: What the parts of a set-up are called in words.
+SETUP_NAMES = {"speed": "speed", "eq": "equalisation", "level": "level"}
 
 
 def setup_told(words: Mapping[str, str]) -> str:
@@ -85,7 +86,7 @@ def lined_up_told(words: Mapping[str, str]) -> str:
 
 def blanks(words: Mapping[str, str]) -> list[str]:
     """What of a set-up is not known: ``equalisation``, ``level``."""
-    return [called for name, called in _CALLED.items() if not words.get(name)]
+    return [called for name, called in SETUP_NAMES.items() if not words.get(name)]
 
 
 def _said(words: Mapping[str, str]) -> str:

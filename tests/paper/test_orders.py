@@ -75,12 +75,28 @@ def test_a_line_up_says_which_deck_it_is_for_whoever_has_only_the_paper(
     assert "is the deck for" not in told(one, "one")  # of one deck nobody asks which
 
 
+def test_what_was_told_is_no_assumption_and_what_was_heard_needs_no_word(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    def told(there: Shelf) -> str:
+        return " ".join(words(work_order(there, plan, evenings(there, plan)[0], made=made)).split())
+
+    reel = shelf.reel("R-001")
+    setup = " ".join(filter(None, reel.setup.words().values()))
+    assert f"{setup} (not heard yet)" in told(shelf) and "assumed)" not in told(shelf)
+    heard = shelf.with_reel(replace(reel, heard=made))
+    assert setup in told(heard) and f"{setup} (" not in told(heard)
+    likely = replace(shelf, studio=replace(shelf.studio, assume_level=reel.level))
+    blank = likely.with_reel(replace(reel, level=None, heard=made))
+    assert f"{setup} (level assumed)" in told(blank)
+
+
 def test_what_of_a_set_up_is_not_known_is_not_called_assumed(
     shelf: Shelf, plan: Plan, made: datetime, words: Words
 ) -> None:
     blank = replace(shelf.reel("R-001"), eq="", level=None)
     order = words(work_order(shelf.with_reel(blank), plan, evenings(shelf, plan)[0], made=made))
-    assert "15 ips (assumed), equalisation and level not known" in " ".join(order.split())
+    assert "15 ips (not heard yet), equalisation and level not known" in " ".join(order.split())
 
 
 def test_every_page_names_plan_shelf_and_its_number(printed: dict[str, bytes]) -> None:

@@ -480,7 +480,7 @@ def test_what_nobody_knows_is_printed_as_not_known(
         assert "wind not known" in text and "equalisation and level not known" in text
     assert "heads out" in words(reel_cards(shelf, None, [replace(bare, wind="heads")], made=made))
     assumed = replace(shelf, studio=replace(studio, assume_eq="NAB"))
-    told = "15 ips NAB (assumed), level not known"
+    told = "15 ips NAB (not heard yet; equalisation assumed), level not known"
     assert told in " ".join(words(box_labels(assumed, [bare], made=made)).split())
 
 

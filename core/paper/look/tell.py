@@ -16,7 +16,7 @@ from core.conditioning.spreading.shared_air import look_in_short, to_be_looked_a
 from core.conditioning.tell import test_words
 from core.conditioning.warmth_in_doubt import warmth_in_doubt
 from core.evening.around.unset import line_up_notes
-from core.evening.playing.again import alarm, assumed
+from core.evening.playing.again import alarm
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
@@ -34,6 +34,7 @@ from core.reels.pass_tracks import ranges
 from core.reels.reel import Reel
 from core.reels.winding import no_fast_wind, slow_minutes, slow_wind
 from core.shelf import Shelf
+from core.studio.setup import SETUP_NAMES, Setup
 from core.words import counted, listed
 
 
@@ -174,7 +175,7 @@ def facts(shelf: Shelf, reel: Reel) -> str:
     length, play = length_of(reel, studio), play_seconds(reel, studio)
     setup = (reel if reel.calibration else with_setup(reel, studio)).setup
     known = any(setup.words().values())
-    guess = " (assumed)" if assumed(reel) and known and not reel.calibration else ""
+    guess = "" if reel.calibration else _how_told(reel, setup)
     unknown = setup.told.removeprefix(str(setup)) if known else ""  # that is not known, and not assumed
     parts = [
         " ".join(filter(None, (str(reel.width or ""), counted(reel.tracks, "track") if reel.tracks else ""))),
@@ -186,6 +187,15 @@ def facts(shelf: Shelf, reel: Reel) -> str:
         f"{reel.wind} out" if reel.wind else "wind not known",
     ]
     return " · ".join(part for part in parts if part)
+
+
+def _how_told(reel: Reel, setup: Setup) -> str:
+    """Behind a set-up: that nobody heard yet what was told of it, and what of it the studio assumes alone."""
+    told, full = reel.setup.words(), setup.words()
+    likely = [called for name, called in SETUP_NAMES.items() if full[name] and not told[name]]
+    heard = reel.heard is not None or not any(told.values())
+    parts = [*([] if heard else ["not heard yet"]), *([f"{listed(likely)} assumed"] if likely else [])]
+    return f" ({'; '.join(parts)})" if parts else ""
 
 
 def _long(length: Length | None) -> str:

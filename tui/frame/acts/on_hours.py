@@ -103,8 +103,7 @@ class HoursActs(Place):
                 return str(error).splitlines()[0].removeprefix("hours: ")
             return None
 
-        def reads(typed: str) -> str:
-            """Which day a date is: one without a year may be next year's."""
+        def reads(typed: str) -> str:  # which day a date is: one without a year may be next year's
             last = meant(typed)[0].rpartition("..")[2]
             try:
                 meant_day = date.fromisoformat(last)
