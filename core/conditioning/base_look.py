@@ -9,6 +9,7 @@ from collections.abc import Iterable
 
 from core.clock import write_time
 from core.conditioning.advisor import advisor
+from core.conditioning.loads.kept_loads import lain_by_word
 from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -69,15 +70,19 @@ def looks_asked(shelf: Shelf, keys: Iterable[str]) -> tuple[str, ...]:
 def warmed_against_base(shelf: Shelf, reel: Reel) -> str:
     """That it was warmed against its base, or before that was known, to follow its key; empty for others.
 
-    However short it was in there: by its card, or by any load that is kept.
+    However short it was in there: by its card, by any load that is kept, or told afterwards.
     """
     base = base_of(reel, shelf.own_stocks())
-    if base == "polyester" or not (reel.chamber or reel.conditioned_at or in_a_load(shelf, reel)):
+    if base == "polyester" or not (reel.chamber or reel.conditioned_at or _lay_warm(shelf, reel)):
         return ""
     if base == "unknown":
         when = f" on {write_time(reel.conditioned_at)[:10]}" if reel.conditioned_at else ""
         return f"was warmed{when} before its base was known: hold the pack to the light now"
     return f"is {base} and was warmed: never again; look closely before it plays"
+
+
+def _lay_warm(shelf: Shelf, reel: Reel) -> bool:
+    return in_a_load(shelf, reel) or any(key == reel.key for _, _, key in lain_by_word(shelf))
 
 
 def in_a_load(shelf: Shelf, reel: Reel) -> bool:

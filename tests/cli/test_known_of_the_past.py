@@ -8,7 +8,7 @@ from typing import Any
 
 import icalendar
 import pytest
-from alarmshelf import ROW, STEP, Clock, printed
+from alarmshelf import NOW, ROW, STEP, Clock, printed
 from doorshelf import put
 
 WIPE = "C1 held W-1, which has mould: wipe and air it, with gloves and a mask, before anything else goes in"
@@ -129,3 +129,22 @@ def test_a_pass_that_ends_behind_its_playable_time_is_told_as_it_begins(there: A
     ends = f"{clock.at + timedelta(minutes=16):%H:%M}"
     says = f"it may be played until {until:%a %H:%M} only, its pass ends {ends}: the rest would wait"
     assert told.status == 0 and f"P-1: {says}" in told.err
+
+
+def test_acetate_that_lay_in_the_heat_can_be_told_afterwards_and_is_said_wherever_it_plays(
+    there: Any, clock: Clock
+) -> None:
+    assert there("set", "P-1", "base=acetate", "base_seen=acetate").status == 0
+    clock.at = NOW.replace(hour=13)
+    refused = there("load", "C1", "P-1", "W-1", "--at", "2026-12-02T12:10", "--because", "it was so")
+    lay = "`tonight lay P-1 C1 --at 2026-12-02T12:10`"
+    assert refused.status == 1 and f"If P-1 lay in there all the same: {lay}" in refused.err
+    says = "is acetate and was warmed: never again; look closely before it plays"
+    told = there("tonight", "lay", "P-1", "C1", "--at", "2026-12-02T12:10")
+    assert told.status == 0 and f"P-1 {says}" in told.err
+    assert says in there("reels").out + there("reels", "--json").out
+    assert "acetate and was warmed" in printed(there, "print", "cards")
+    for act in ("begin", "end"):
+        assert there("tonight", act, STEP).status == 0
+    told = there("tonight", "begin", "transfer P-1")
+    assert told.status == 1 and "acetate and was warmed" in told.err, told.err

@@ -194,3 +194,12 @@ def _taken_out(reel: Reel, log: ChamberLog) -> datetime | None:
     if at is None or reel.chamber or at == log.broken_off:  # at a break it lies there until it is told out
         return None
     return at if at >= log.at else None
+
+
+def lain_by_word(shelf: Shelf) -> list[tuple[str, datetime, str]]:
+    """Chamber, moment and reel of everything that is told afterwards to have lain warm, in no load."""
+    return [
+        (str(one["chamber"]), datetime.fromisoformat(str(one["at"])), str(key))
+        for one in shelf.of_kind("lay").values()
+        for key in one["reels"]
+    ]

@@ -11,7 +11,7 @@ from core.conditioning.advisor import advisor
 from core.conditioning.box_asked import box_answered, box_asked
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.degrees import degrees_of
-from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.kept_loads import lain_by_word, loads_of
 from core.conditioning.spreading.ran_over import ran_over
 from core.errors import Refused
 from core.logbook.places import LookedAfter
@@ -85,27 +85,18 @@ _TOGETHER_HOURS = 24
 
 def _told_beside(shelf: Shelf, reel: Reel) -> list[str]:
     """What is told afterwards to have lain in a chamber about the time at which that reel was in there."""
-    told = [one for one in _told(shelf) if one[2] != reel.key and _has_mould(shelf, one[2])]
+    told = [one for one in lain_by_word(shelf) if one[2] != reel.key and _has_mould(shelf, one[2])]
     if not told:
         return []
     looked = entries(shelf, LookedAfter).get(reel.key)
     mine = [(log.chamber, log.at) for log in advisor(shelf).loads if log.member(reel.key) is not None]
-    mine += [(chamber, at) for chamber, at, key in _told(shelf) if key == reel.key]
+    mine += [(chamber, at) for chamber, at, key in lain_by_word(shelf) if key == reel.key]
     return [
         key
         for chamber, at, key in told
         for where, when in mine
         if where == chamber and abs(minutes_between(when, at)) <= 60 * _TOGETHER_HOURS
         if looked is None or looked.at is None or looked.at < max(when, at)
-    ]
-
-
-def _told(shelf: Shelf) -> list[tuple[str, datetime, str]]:
-    """Chamber, moment and reel of everything that is told afterwards to have lain warm."""
-    return [
-        (str(one["chamber"]), datetime.fromisoformat(str(one["at"])), str(key))
-        for one in shelf.of_kind("lay").values()
-        for key in one["reels"]
     ]
 
 
@@ -142,7 +133,7 @@ def mouldy_chamber(shelf: Shelf, chamber: str) -> str:
     """That a tape with mould lay in that chamber and it was not wiped since; empty for any other."""
     kept = entries(shelf, DeckPath)
     wiped = kept[chamber].at if chamber in kept else None
-    for where, at, key in _told(shelf):
+    for where, at, key in lain_by_word(shelf):
         if where == chamber and _has_mould(shelf, key) and (wiped is None or wiped < at):
             return _wipe(chamber, [key])
     for log in [*loads_of(shelf).values()][::-1]:

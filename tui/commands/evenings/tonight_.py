@@ -171,7 +171,9 @@ def _of_a_reel(workbook: Workbook, given: argparse.Namespace) -> None:
 
 def _ran(workbook: Workbook, given: argparse.Namespace) -> None:
     """That a tape ran on a deck, or lay warm in a chamber, told afterwards."""
+    from core.conditioning.base_look import warmed_against_base
     from core.evening.playing.told_afterwards import lay_in, ran_on
+    from tui.said import say
 
     ran = given.act == "ran"
     if len(given.words) != 2:
@@ -183,6 +185,9 @@ def _ran(workbook: Workbook, given: argparse.Namespace) -> None:
     what = f"{reel} {'ran on' if ran else 'lay in'} {place}"
     act = ran_on if ran else lay_in
     workbook.change(lambda s: act(s, reel, place, at, now, given.because), what=what, at=at)
+    against = "" if ran else warmed_against_base(workbook.shelf, workbook.shelf.reel(reel))
+    if against:
+        say(f"{reel} {against}")
 
 
 def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
