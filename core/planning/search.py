@@ -16,7 +16,7 @@ from core.planning.at_no_cost.fewer_evenings import in_fewer_evenings
 from core.planning.at_no_cost.leave_cold import left_cold
 from core.planning.at_no_cost.own_width import of_own_width
 from core.planning.bench.calibration import tidy
-from core.planning.bench.carry_on import carried_on, tapes_first
+from core.planning.bench.carry_on import carried_on, opened_at, tapes_first
 from core.planning.bench.draft import Draft, cost, ends_of, ties
 from core.planning.bench.fill import filled
 from core.planning.bench.lists import plan_order
@@ -207,7 +207,9 @@ def _with_moves(so_far: Incumbent, plan: Plan, draft: Draft) -> Plan:
         now = answered(so_far.problem, wishes.kept)
         told = barred_since(so_far.problem, wishes.kept)  # what was found out first, then what followed
         logged = partial(ran_then, so_far.shelf)
-        told += moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now, logged)
+        opened = opened_at(so_far.problem)
+        evening = None if opened is None else (opened, so_far.problem.windows[0].over)
+        told += moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now, logged, evening)
         told = [_with_look(plan, one) for one in told]
     tonight = evening_of(so_far.start) if so_far.told.tonight else None
     return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told, tonight)), moves=tuple(told))

@@ -207,3 +207,15 @@ def test_what_only_is_at_another_time_of_an_evening_that_has_begun_is_one_line()
         "2 steps of this evening at another time of it",
     ]
     assert len(moved_words(told)) == 2
+
+
+def test_what_is_late_in_an_evening_under_way_gives_way_to_others_and_is_not_called_undone() -> None:
+    reel = SimpleNamespace(conditioned_at=None, stage="found")
+    jobs = [SimpleNamespace(key=key, calibration=False, reel=reel) for key in ("R-006", "R-009")]
+    problem: Any = SimpleNamespace(**{**vars(PROBLEM), "jobs": jobs})
+    gone = {(1, "identify", 0): -5}
+    new = draft((1, "identify", 1440))
+    when = ((-45, 160), None, (0, 160), (-45, 1500))  # the last: it is tonight still
+    told = [moves(problem, draft(), draft(), new, gone, tonight=one)[0].why for one in when]
+    undone = "it was not done then"
+    assert told == ["late, and others come first that evening", undone, undone, undone]

@@ -302,13 +302,31 @@ async def test_what_a_row_has_no_room_for_is_told_whole_at_the_foot(
     book: Any, opened: Any, seen: Any, until: Any
 ) -> None:
     told = replace(
-        book.shelf.reels["R-003"], box_label="Basic tracks, reel three of seven", location="cellar 2"
+        book.shelf.reels["R-003"],
+        box_label="Basic tracks, reel three of seven",
+        location="cellar, behind the door",
     )
     book.change(lambda shelf: shelf.with_reel(told), what="the box")
     async with opened(book, (120, 40)) as pilot:
         await pilot.press("down", "down")
         await until(pilot, lambda: any("Basic tracks, reel three of seven" in one for one in seen(pilot.app)))
-        assert any("place: cellar 2" in line for line in seen(pilot.app))
+        assert any("place: cellar, behind the door" in line for line in seen(pilot.app))
+
+
+async def test_a_wide_terminal_gives_place_and_songs_the_room_that_others_do_not_need(
+    book: Any, opened: Any, seen: Any
+) -> None:
+    """Free columns stand beside no cut word: what fits whole stands whole, and the heads above it."""
+    apart = replace(book.shelf.reels["R-003"], location="quarantine bag")
+    book.change(lambda shelf: shelf.with_reel(apart), what="the place")
+    async with opened(book, (120, 40)) as pilot:
+        shown = seen(pilot.app)
+        assert "quarantine bag" in line_of(shown, "R-003")
+        songs = line_of(shown, "R-001").rstrip()
+        assert songs.endswith(" Low Tide"), songs
+        heads = next(line for line in shown if "format" in line and "place" in line)
+        assert heads.index("place") == line_of(shown, "R-003").index("quarantine bag")
+        assert heads.index("songs") == songs.rindex("Low Tide")
 
 
 async def test_keys_bound_anew_work_and_are_shown(book: Any, opened: Any, seen: Any, until: Any) -> None:

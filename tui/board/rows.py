@@ -120,7 +120,8 @@ class Board:
         return tuple(self.row(key) for key in (self.shelf.reels if keys is None else keys))
 
     @cached_property
-    def _songs_of(self) -> dict[str, tuple[str, ...]]:
+    def songs_of(self) -> dict[str, tuple[str, ...]]:
+        """By reel, the songs that need it."""
         out: dict[str, list[str]] = {}
         for song in self.shelf.songs.values():
             for need in song.needs:
@@ -184,7 +185,7 @@ class Board:
             minutes=self.minutes(reel),
             blocked=(step.waits if why is None or why in step.waits else why) or None,
             playable_until=playable_until(reel, studio) if sticky(reel, self._own) else None,
-            songs=self._songs_of.get(reel.key, ()),
+            songs=self.songs_of.get(reel.key, ()),
             planned=planned,
             struck=self._ahead[1].get(reel.key),
         )

@@ -95,6 +95,7 @@ def moves(
     gone: dict[Key, int] | None = None,
     answered: dict[int, str] | None = None,
     logged: Callable[[str, str, datetime], str] = lambda kind, reel, was: "",
+    tonight: Stretch | None = None,
 ) -> list[Move]:
     """What is done at another time than the kept plan had it, is new, or is in the plan no more, and why.
 
@@ -102,6 +103,7 @@ def moves(
     ``gone``: steps of it that are not done and lie before this plan or behind its end, in its minutes.
     ``answered``: reels that it left over as barred, or until they were looked at, and what that was.
     ``logged``: what the log tells of a step of a reel that was to be done then and is still to be done.
+    ``tonight``: the evening under way; what was to be done in it till now is late, and no more.
     """
     old, still, now = (gone or {}) | starts_of(kept), starts_of(fitting), starts_of(draft)
     keys = {key for key in old if now.get(key) != old[key]} | {key for key in now if key not in old}
@@ -119,7 +121,9 @@ def moves(
             why = reasons.new(key, placed=index in placed)
         elif was < problem.now:
             told = logged(kind, problem.jobs[index].key, problem.scale.moment(was))
-            why = told or _over(problem, key, was)
+            late = tonight is not None and was >= tonight[0] and kind != "load"
+            late = late and tonight is not None and not (new is not None and new < tonight[1])
+            why = told or ("late, and others come first that evening" if late else _over(problem, key, was))
         elif new is None and index in ends:
             why = f"this plan ends on {day_text(problem.scale.until)}"
         elif new is None and free_to_drop(problem, key):

@@ -70,8 +70,9 @@ class ChartScreen(ReelActs, Place):
 
     def body(self) -> Iterable[Widget]:
         """Heads, rows, the line to find in, totals."""
-        yield ColumnHeads()
-        yield ChartList()
+        rows = ChartList()
+        yield ColumnHeads(rows.columns_of)
+        yield rows
         yield Typing("find")
         yield Totals()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from core.reels.reel import STAGES
@@ -11,7 +12,7 @@ from tui.board.rows import Board, ChartRow
 from tui.board.words import day_short, format_words, moment_words
 from tui.frame.drawn.line_list import LineList, Part
 from tui.keys.words import keyed
-from tui.places.chart.columns import columns
+from tui.places.chart.columns import WIDE, Columns, Needs, columns, longest
 from tui.safe_text import cells, fit
 
 _ROLES = {
@@ -24,6 +25,10 @@ _ROLES = {
 }
 
 
+FEW = 60
+"""Of so many reels every row is worked out to share out the columns: nearly all of them are seen."""
+
+
 class ChartList(LineList):
     """One line a reel; the board is asked for a row when the row comes into sight."""
 
@@ -33,6 +38,7 @@ class ChartList(LineList):
         self._board: Board | None = None
         self._where: Mapping[str, str] = {}
         self._signs = SIGNS
+        self._needs: Needs | None = None
         self.hides = ""  # why no reel is shown, where no filter hides them
 
     def show(
@@ -41,11 +47,36 @@ class ChartList(LineList):
         """Shows these reels; the cursor stays on its reel where that is still shown."""
         here = self.key
         self.keys, self._board, self._where, self._signs = keys, board, where, glyphs(plain=plain_signs)
+        self._needs = None
         try:
             cursor = keys.index(here) if here is not None else 0
         except ValueError:
             cursor = self.cursor
         self.lay(len(keys), cursor)
+
+    def columns_of(self, width: int) -> Columns:
+        """The columns of the reels that are shown; asked anew for every row, so what they need is kept."""
+        if width < WIDE or self._board is None:
+            return columns(width)
+        if self._needs is None:
+            self._needs = self._needed(self._board)
+        return columns(width, self._needs)
+
+    def _needed(self, board: Board) -> Needs:
+        """What the reels that are shown need; of many no row is worked out for it."""
+        reels = [board.shelf.reels[key] for key in self.keys if key in board.shelf.reels]
+        songs = (", ".join(map(self._title, board.songs_of.get(one.key, ()))) for one in reels)
+        needs = Needs(
+            longest(one.box_label or one.contents for one in reels),
+            longest(one.location for one in reels),
+            longest(songs),
+        )
+        if len(reels) > FEW:
+            return needs
+        rows = [board.row(one.key) for one in reels]
+        following = longest(_next_words(row, board.at) for row in rows)
+        planned = longest(_planned_words(row, board.at) for row in rows)
+        return replace(needs, next=following, planned=planned)
 
     def nothing(self) -> Sequence[str]:
         """How tapes come onto the shelf; or that a filter hides them."""
@@ -86,7 +117,7 @@ class ChartList(LineList):
         """Reel, format, box, the six stages, what is next, deck minutes; more where it is wide."""
         if self._board is None:
             return ()
-        c, row, at = columns(width), self._board.row(self.keys[index]), self._board.at
+        c, row, at = self.columns_of(width), self._board.row(self.keys[index]), self._board.at
         sign = self._signs.cursor if index == self.cursor else " "
         where = self._where.get(row.key, "")
         role = "next" if where else "word" if row.reel.box_label else "dim"
@@ -99,11 +130,8 @@ class ChartList(LineList):
         out.append((fit(_next_words(row, at), c.next - 1) + " ", _next_role(row)))
         out.append((fit("" if row.minutes is None else str(row.minutes), c.minutes, right=True), "word"))
         if c.planned:
-            planned = f" {moment_words(row.planned.start, at)}" if row.planned else ""
-            if row.struck is not None:
-                planned = f" x{moment_words(row.struck.start, at)}"
             out += [
-                (fit(planned, c.planned), "bad" if row.struck is not None else "word"),
+                (fit(_planned_words(row, at), c.planned), "bad" if row.struck is not None else "word"),
                 (fit(_days_left(row, at), c.playable), _days_role(row, at)),
             ]
             songs = ", ".join(self._title(song) for song in row.songs)
@@ -114,7 +142,7 @@ class ChartList(LineList):
         """What of a row had no room in its columns, told whole; empty where all of it stands there."""
         if row is None or self._board is None:
             return ""
-        c, songs = columns(self.size.width), ", ".join(self._title(song) for song in row.songs)
+        c, songs = self.columns_of(self.size.width), ", ".join(self._title(song) for song in row.songs)
         told = (
             (row.says, c.says - 1, ""),
             (_next_words(row, self._board.at), c.next - 1, "next: "),
@@ -153,6 +181,13 @@ def _next_words(row: ChartRow, at: datetime) -> str:
         return words
     day = day_short(row.planned.start, at)
     return f"{words} {day}" if day else words
+
+
+def _planned_words(row: ChartRow, at: datetime) -> str:
+    """When the plan has it; what is struck out of the plan with a cross."""
+    if row.struck is not None:
+        return f" x{moment_words(row.struck.start, at)}"
+    return f" {moment_words(row.planned.start, at)}" if row.planned else ""
 
 
 def _next_role(row: ChartRow) -> str:
