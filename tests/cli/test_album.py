@@ -184,6 +184,12 @@ def test_what_is_odd_about_the_one_stays_among_what_is_missing(run: Any, shelf: 
 
 
 def test_one_code_on_two_songs_is_told(run: Any, shelf: Path) -> None:
+    for text, says in (
+        ("isrc=4;5;17", "column isrc: '4;5;17' is not an ISRC: two letters,"),
+        ("iswc=T-034.524.680-2", "is not an ISWC: it has a check digit of 2 where 1 is right"),
+    ):
+        refused = run("set", "song", "S-03", text)
+        assert refused.status == 1 and says in refused.err
     run("set", "song", "S-03", "isrc=AA-6Q7-20-00047")
     run("set", "song", "S-04", "isrc=aa6q72000047")
     assert "S-03 and S-04 have one ISRC: AA6Q72000047" in run("album", "Salt Road", "--json").json["missing"]

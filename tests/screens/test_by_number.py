@@ -68,7 +68,7 @@ async def test_a_code_that_cannot_be_is_refused_while_it_is_typed(
             await on_field(pilot, until, name)
             await pilot.press("enter")
             await typed(pilot, wrong)
-            await until(pilot, lambda name=name: told(pilot, f"this one is no {name.upper()}"))
+            await until(pilot, lambda name=name: told(pilot, f"wants an {name.upper()}: "))
             await pilot.press("enter", "ctrl+u")
             assert not getattr(book.shelf.songs["S-01"], name)
             await typed(pilot, right)

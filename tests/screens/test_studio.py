@@ -60,6 +60,18 @@ async def test_a_figure_is_changed_told_and_undone(
         assert not pilot.app.faults
 
 
+async def test_a_bare_number_is_told_with_the_unit_in_which_it_was_taken(
+    book: Any, opened: Any, typed: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await at(pilot, until, "deck 1 widths")
+        await pilot.press("enter")
+        await typed(pilot, "16")
+        await pilot.press("enter")
+        await until(pilot, lambda: "widths: 16 mm" in pilot.app.screen.query_one("SayLine").text)
+        assert [str(one) for one in book.shelf.studio.decks[1].widths] == ["16 mm"]
+
+
 async def test_what_was_refused_on_one_line_is_not_told_under_another(
     book: Any, opened: Any, typed: Any, seen: Any, until: Any
 ) -> None:
@@ -70,7 +82,7 @@ async def test_what_was_refused_on_one_line_is_not_told_under_another(
             await typed(pilot, "19")
             await pilot.press("enter")
             await until(pilot, lambda: pilot.app.screen.query_one("SayLine").bad)
-            assert "true or false" in pilot.app.screen.query_one("SayLine").text
+            assert "wants yes or no" in pilot.app.screen.query_one("SayLine").text
             await pilot.press(*left)
             await until(pilot, lambda: pilot.app.screen.query_one("SayLine").text == "")
             await pilot.press("ctrl+u", "escape")

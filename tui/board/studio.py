@@ -98,6 +98,11 @@ def _day(day: str, rows: list[HoursRow]) -> StudioLine:
     return StudioLine("", HOURS, 0, day, text, says)
 
 
+def meant_on(line: StudioLine, text: str) -> str:
+    """The text as it is taken on that line, bare numbers with their unit."""
+    return text if line.table == HOURS else with_units(line.key, text, line.text)
+
+
 def words_reading(studio: Studio, line: StudioLine, text: str, today: date) -> tuple[str, bool]:
     """How a text reads on that line: what is wrong, or what an empty one means."""
     try:
@@ -107,7 +112,7 @@ def words_reading(studio: Studio, line: StudioLine, text: str, today: date) -> t
     except ValueError as error:
         return str(error), True
     if text.strip():
-        meant = text if line.table == HOURS else with_units(line.key, text, line.text)
+        meant = meant_on(line, text)
         return (f"{meant}? Enter takes it so", False) if meant != text else ("", False)
     return f"as it is where nothing is said: {line.default}" if line.default else "", False
 
@@ -122,7 +127,9 @@ def _wanted(trouble: str) -> str:
     """The trouble without its place and the text, both of which stand beside it."""
     for sign in (" is not ", " is missing: give "):
         if sign in trouble:
-            right = trouble.partition(sign)[2].replace(" in quotes,", "")
+            right = (
+                trouble.partition(sign)[2].replace(" in quotes,", "").replace("true or false", "yes or no")
+            )
             return f"wants {_as_typed(right)}"
     return trouble.rpartition(": ")[2] if trouble.startswith("hours: ") else trouble
 
@@ -136,5 +143,5 @@ def changed(studio: Studio, line: StudioLine, text: str, today: date) -> Studio:
         return hours_set(studio, [line.key, *(text.split() or [usual])], today)[0]
     from core.store.studio.edits import edited
 
-    value = typed(line.table, line.key, with_units(line.key, text, line.text))
+    value = typed(line.table, line.key, meant_on(line, text))
     return edited(studio, line.table, line.number, {line.key: value})

@@ -73,7 +73,8 @@ def code(name: str, trouble: Callable[[str], str | None]) -> Column:
         taken = reading.kept or reading.listed or not text.strip()
         wrong = None if taken else trouble(text)
         if wrong is not None:
-            raise ValueError(f"another code: this one {wrong}")
+            right = wrong.removeprefix("is no ")
+            raise ValueError(f"an {right}" if right != wrong else f"an {name.upper()}: it {wrong}")
         return text
 
     return Column(name, name, read, str)

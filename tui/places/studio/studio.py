@@ -24,7 +24,7 @@ from tui.asking.asking import AskYes
 from tui.asking.field_list import FieldLine, FieldList
 from tui.asking.fields_beside import FieldsBeside
 from tui.asking.typing import Typing
-from tui.board.studio import HOURS, TITLES, StudioLine, changed, studio_lines, words_reading
+from tui.board.studio import HOURS, TITLES, StudioLine, changed, meant_on, studio_lines, words_reading
 from tui.frame.acts.on_hours import HoursActs
 from tui.frame.drawn.line_list import LineList
 from tui.frame.side import FROM_COLUMNS, WIDE
@@ -220,7 +220,7 @@ class StudioScreen(HoursActs):
         changes, today, before = self.home.book.studio_changes, self.home.now().date(), self.home.shelf
         table = "" if line.table == "studio" else f"{line.table} "
         what = f"studio {table}{line.label}" if line.table != HOURS else f"hours {line.key}"
-        told = f"{line.label}: {text.strip() or line.default or 'emptied'}"
+        told = f"{line.label}: {meant_on(line, text).strip() or line.default or 'emptied'}"
         done = self.home.do(lambda: changes.remake(lambda studio: changed(studio, line, text, today), what))
         warm = [*retimed(before, done), *_less_usual(before, done)] if done is not None else []
         if warm:
