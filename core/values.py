@@ -7,11 +7,13 @@ compares and freezes each kind takes longer than all else that there is to makin
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
     from dataclasses import dataclass as dataclass
+
+    from _typeshed import DataclassInstance
 else:
 
     def dataclass(*, frozen: bool = False, eq: bool = True, **options: bool):
@@ -28,10 +30,10 @@ else:
         return made
 
 
-def _frozen(kind: Any, by_hand: Any) -> Any:
+def _frozen(kind: Any, by_hand: Mapping[str, object]) -> Any:
     """The class, filled by a function that its first value writes, and never written to again."""
 
-    def fills(one: Any, *told: Any, **named: Any) -> None:
+    def fills(one: object, *told: object, **named: object) -> None:
         if kind.__init__ is fills:
             kind.__init__ = _filling(kind)
         kind.__init__(one, *told, **named)
@@ -48,7 +50,7 @@ def _frozen(kind: Any, by_hand: Any) -> Any:
 
 def _filling(kind: Any) -> Callable[..., None]:
     """Writes what fills a value of that kind: an argument a field, in their order, each put in its place."""
-    words: dict[str, Any] = {"_put_": object.__setattr__, "_blank_": dataclasses.MISSING}
+    words: dict[str, object] = {"_put_": object.__setattr__, "_blank_": dataclasses.MISSING}
     asked, body = [], []
     for number, one in enumerate(dataclasses.fields(kind)):
         default, fresh, name = f"_default_{number}_", f"_fresh_{number}_", one.name
@@ -65,29 +67,29 @@ def _filling(kind: Any) -> Callable[..., None]:
     if hasattr(kind, "__post_init__"):
         body.append(" self.__post_init__()")
     exec(f"def __init__({', '.join(('self', *asked))}):\n" + ("\n".join(body) or " pass"), words)
-    filling: Callable[..., None] = words["__init__"]
+    filling = cast("Callable[..., None]", words["__init__"])
     filling.__qualname__ = f"{kind.__qualname__}.__init__"
     return filling
 
 
-def _no_writing(one: Any, name: str, value: object) -> None:
+def _no_writing(one: object, name: str, value: object) -> None:
     raise dataclasses.FrozenInstanceError(f"cannot assign to field {name!r}")
 
 
-def _no_taking(one: Any, name: str) -> None:
+def _no_taking(one: object, name: str) -> None:
     raise dataclasses.FrozenInstanceError(f"cannot delete field {name!r}")
 
 
-def _told(one: Any) -> list[Any]:
+def _told(one: DataclassInstance) -> list[object]:
     return [getattr(one, field.name) for field in dataclasses.fields(one)]
 
 
-def _taken_up(one: Any, told: list[Any]) -> None:
+def _taken_up(one: DataclassInstance, told: list[object]) -> None:
     for field, value in zip(dataclasses.fields(one), told, strict=True):
         object.__setattr__(one, field.name, value)
 
 
-def _compares_when_asked(kind: Any, by_hand: Any) -> Any:
+def _compares_when_asked(kind: Any, by_hand: Mapping[str, object]) -> Any:
     """The class with stand-ins for what nobody wrote by hand."""
 
     def own(name: str) -> Any:
@@ -96,7 +98,7 @@ def _compares_when_asked(kind: Any, by_hand: Any) -> Any:
             setattr(kind, one, vars(like)[one])
         return vars(kind)[name]
 
-    def compared() -> list[tuple[str, type, Any]]:
+    def compared() -> list[tuple[str, type, object]]:
         return [
             (one.name, object, dataclasses.field(compare=one.compare, hash=one.hash))
             for one in dataclasses.fields(kind)
@@ -112,6 +114,6 @@ def _compares_when_asked(kind: Any, by_hand: Any) -> Any:
     return kind
 
 
-def _shown(one: Any) -> str:
+def _shown(one: DataclassInstance) -> str:
     told = (f"{field.name}={getattr(one, field.name)!r}" for field in dataclasses.fields(one) if field.repr)
     return f"{type(one).__qualname__}({', '.join(told)})"

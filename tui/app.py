@@ -57,7 +57,7 @@ class ReelturnApp(Home):
     DOORS = DOORS
     DEFAULT_MODE = "chart"
     BINDINGS: ClassVar[list[BindingType]] = bindings("any")
-    COMMANDS: ClassVar[set[Any]] = {_key_commands}
+    COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {_key_commands}
 
     def __init__(self, workbook: Workbook, once_open: Callable[[], None] = lambda: None) -> None:
         self._once_open = once_open

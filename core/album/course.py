@@ -24,6 +24,10 @@ _FORM = 1
 _MOST_BYTES = 1 << 30
 
 
+Column = NDArray[Any]
+"""One array of the file, of the kind that its name tells."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class CodeCourse:
     """Frames of timecode on one track: where each begins, and what the clock says there."""
@@ -68,12 +72,12 @@ class Course:
     code: tuple[CodeCourse, ...] = ()
     speed: tuple[SpeedCourse, ...] = ()
     levels: Levels | None = None
-    extra: Mapping[str, Any] = field(default_factory=dict)
+    extra: Mapping[str, object] = field(default_factory=dict)
     """Anything else that is plain JSON."""
 
     def to_bytes(self) -> bytes:
         """The file: an archive of arrays in NumPy's own open format, the same bytes every time."""
-        arrays: dict[str, NDArray[Any]] = {}
+        arrays: dict[str, Column] = {}
         told: dict[str, Any] = {
             "form": _FORM, "sample_rate": self.sample_rate, "seconds": self.seconds,
             "tracks": list(self.tracks), "extra": dict(self.extra), "code": [], "speed": [],
@@ -111,7 +115,7 @@ class Course:
             raise ValueError(f"no course of a pass: {error}") from error
 
 
-def _arrays(content: bytes) -> dict[str, NDArray[Any]]:
+def _arrays(content: bytes) -> dict[str, Column]:
     with zipfile.ZipFile(io.BytesIO(content)) as archive:
         if sum(member.file_size for member in archive.infolist()) > _MOST_BYTES:
             raise ValueError("no course of a pass: it is larger than any")
@@ -119,7 +123,7 @@ def _arrays(content: bytes) -> dict[str, NDArray[Any]]:
         return {name: archive[name] for name in archive.files}
 
 
-def _codes(listed: Sequence[Any], arrays: Mapping[str, NDArray[Any]]) -> tuple[CodeCourse, ...]:
+def _codes(listed: Sequence[Any], arrays: Mapping[str, Column]) -> tuple[CodeCourse, ...]:
     return tuple(
         CodeCourse(int(track), rate, Fraction(per_second), arrays[f"code{at}places"],
                    arrays[f"code{at}counted"], arrays[f"code{at}run"])
@@ -127,7 +131,7 @@ def _codes(listed: Sequence[Any], arrays: Mapping[str, NDArray[Any]]) -> tuple[C
     )  # fmt: skip
 
 
-def _speeds(listed: Sequence[Any], arrays: Mapping[str, NDArray[Any]]) -> tuple[SpeedCourse, ...]:
+def _speeds(listed: Sequence[Any], arrays: Mapping[str, Column]) -> tuple[SpeedCourse, ...]:
     return tuple(
         SpeedCourse(source, track, arrays[f"speed{at}seconds"], arrays[f"speed{at}ratio"])
         for at, (source, track) in enumerate(listed)

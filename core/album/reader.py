@@ -8,7 +8,6 @@ more than 115 dB below it; the benchmark tells the figures.
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,8 +65,8 @@ def read_by_lines(sound: NDArray[np.float32], places: NDArray[np.float64]) -> ND
 
 
 def _read_block(
-    at: NDArray[np.float64], windows: NDArray[Any], kernel: NDArray[np.float32], step: NDArray[np.float32],
-    taps: int, out: NDArray[np.float32],
+    at: NDArray[np.float64], windows: NDArray[np.float32], kernel: NDArray[np.float32],
+    step: NDArray[np.float32], taps: int, out: NDArray[np.float32],
 ) -> None:  # fmt: skip
     whole = np.floor(at)
     phase = (at - whole) * _PHASES

@@ -13,7 +13,7 @@ from collections import defaultdict
 from dataclasses import field, replace
 from fractions import Fraction
 from math import ceil, floor, isfinite, lcm
-from typing import Any
+from typing import TYPE_CHECKING
 
 from ortools.sat.python import cp_model
 
@@ -25,6 +25,9 @@ from core.planning.bounds.whole_bound import Least, evenings_of, unit_of
 from core.planning.facts.problem import Problem
 from core.planning.solver.solver import SEED, Budget, Watcher
 from core.values import dataclass
+
+if TYPE_CHECKING:
+    from ortools.sat.python.cp_model_helper import SatParameters
 
 MORE = 3  # evenings behind the last one on which a song is ready in the best plan: later ones tell no more
 MOST = 1_000_000  # a row that asks for a greater common multiple is left out, and one whose factors are odd
@@ -115,7 +118,7 @@ def _asked(programme: Programme, fixed: Fraction, budget: Budget, below: Fractio
     return Proof(least, status == cp_model.OPTIMAL)
 
 
-def _set(parameters: Any, budget: Budget) -> None:
+def _set(parameters: SatParameters, budget: Budget) -> None:
     """One worker, so that the same work finds the same."""
     parameters.num_workers, parameters.random_seed = 1, SEED
     parameters.catch_sigint_signal = False  # an interrupt belongs to whoever asked for the plan
@@ -136,7 +139,7 @@ class Rows:
 
     programme: Programme
     cp: cp_model.CpModel = field(default_factory=cp_model.CpModel)
-    columns: list[Any] = field(default_factory=list)
+    columns: list[cp_model.IntVar] = field(default_factory=list)
     unit: Fraction = Fraction(1)
 
     def __post_init__(self) -> None:

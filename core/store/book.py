@@ -18,6 +18,7 @@ from core.store.disk.shelf_write import after_writing, refuse_if_read_only, writ
 from core.values import dataclass
 
 if TYPE_CHECKING:
+    from core.store.disk.changes.undo import Change
     from core.store.exchange.what_came import ImportReport, Reads
     from core.store.intake.looking import Look
     from core.studio.studio import Studio
@@ -210,7 +211,7 @@ class Book:
 
         return self._turned("done again", to_do_again, "nothing to do again")
 
-    def _turned(self, word: str, choose: Callable[[Any], Any], nothing: str) -> str:
+    def _turned(self, word: str, choose: Callable[[Any], Change | None], nothing: str) -> str:
         from core.store.disk.changes.rows_changed import RENAMED, RESULTS
         from core.store.disk.changes.taking_back import notes_turned, turned_round
 

@@ -6,7 +6,7 @@ import time
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.album.place import CaptureKey
 from core.album.ties import capture_name
@@ -305,7 +305,7 @@ class _Job:
             out.append(digest)
         return out
 
-    def _goes_with(self, folder: Any, digests: dict[str, str], left_out: Sequence[str]) -> None:
+    def _goes_with(self, folder: CopyFolder, digests: dict[str, str], left_out: Sequence[str]) -> None:
         """Lists, markers, a sheet, and the sums of all of them, last."""
         from core.album.copies.folder import SHEET, SUMS
         from core.album.copies.listing import markers_csv, markers_midi, parts_csv

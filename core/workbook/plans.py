@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Literal
 
 from core.errors import Refused
 from core.workbook.keeping import (
@@ -26,10 +26,14 @@ if TYPE_CHECKING:
     from core.planning.answers.holes import Hole
     from core.planning.answers.whatif import WhatIf
     from core.planning.answers.wish_kept import WishTold
+    from core.planning.incumbent import Progress
     from core.planning.wishes.wishes import Wish, Wishes
     from core.shelf import Shelf
     from core.songs.when import SongDate
     from core.store.book import Book
+
+    UnderWay = Plan | Literal["the shelf's"] | None
+    """The plan that is under way: the one that the shelf keeps, or another, or none."""
 
 
 class Plans:
@@ -48,63 +52,69 @@ class Plans:
         *,
         seconds: float | None = None,
         effort: float | None = None,
-        progress: Any = None,
+        progress: Callable[[Progress], None] | None = None,
         stop: Callable[[], bool] | None = None,
         keep: bool = True,
         stands: bool = False,
-        **wishes: Any,
+        slack: float | None = None,
+        kept: UnderWay = "the shelf's",
     ) -> Plan:
         """Plans the evenings from ``start`` (else the next moment of the grid) and keeps the plan.
 
-        What the owner wishes on the shelf counts; ``wishes`` say more. Where a kept plan is under way it
-        starts there (``kept`` among the wishes stands in its place, None for none). Interrupted, it leaves
-        the kept plan as it was; with ``keep`` False nothing is kept. Refused while a tape runs.
+        What the owner wishes on the shelf counts; ``slack`` stands in place of the slack wished there. Where
+        a kept plan is under way it starts there (``kept`` stands in its place, None for none). Interrupted,
+        it leaves the kept plan as it was; with ``keep`` False nothing is kept. Refused while a tape runs.
 
-        ``stands``, or a ``start`` at that very moment: decks that stand lined up in this evening are not
-        lined up again, and the plan begins with those line-ups.
+        ``stands``, or a ``start`` at that very moment: the plan begins with the line-ups that stand already.
         """
         from core.clock import grid_ceiling
         from core.evening.playing.passes import planning_waits_for
-        from core.planning.answers.because import with_reasons
         from core.planning.incumbent import NotMade
         from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
-        from core.planning.told_otherwise import with_told
         from core.standing.made_before import made_before
-        from core.standing.of_plan.made_from import made_from
 
         self.book.reload()
         shelf = self.book.shelf  # one state of it, whatever is done to the shelf while the search runs
-        waits = planning_waits_for(shelf, self.book.now())
-        if waits is not None:
+        if (waits := planning_waits_for(shelf, self.book.now())) is not None:
             raise Refused(waits)
         first = grid_ceiling(self.book.now(), shelf.studio.minutes.grid)
         begin = start or first
-        asked = self._asked(shelf, begin, wishes)
+        asked = self._asked(shelf, begin, slack, kept)
         sought = effort if effort is not None else USUAL_SECONDS if seconds is None else seconds
         before = made_before(shelf, first) if stands or begin < first else None
         search = partial(plan_evenings, seconds=seconds, effort=effort, progress=progress, stop=stop)
         made = None
         if before is not None and (stands or begin == before.start):
-            held = replace(self._asked(shelf, first, wishes), made=before.decks)
+            held = replace(self._asked(shelf, first, slack, kept), made=before.decks)
             with suppress(NotMade):
                 made = search(shelf, before.start, days, wishes=held)
         same = self._unchanged(shelf, asked, begin, days, sought) if made is None else None
         if same is not None:
             return self.keep_plan(same) if keep else same
-        made = made or search(shelf, begin, days, wishes=asked)
-        made = with_told(shelf, with_reasons(shelf, made, asked), asked)
-        made = replace(made, rests_on=made_from(shelf))
-        self._promised = (made, simulated(shelf, made))
+        made = self._told(shelf, made or search(shelf, begin, days, wishes=asked), asked)
         if keep:
             self.keep_plan(made)
         return made
 
-    def _asked(self, shelf: Shelf, begin: datetime, wishes: Mapping[str, Any]) -> Wishes:
-        """What the owner wishes, with what more is wished, what was left out tonight, and the kept plan."""
+    def _told(self, shelf: Shelf, found: Plan, asked: Wishes) -> Plan:
+        """The plan that was found with reasons for what is left over, what it rests on, and its promises."""
+        from core.planning.answers.because import with_reasons
+        from core.planning.told_otherwise import with_told
+        from core.standing.of_plan.made_from import made_from
+
+        told = with_told(shelf, with_reasons(shelf, found, asked), asked)
+        made = replace(told, rests_on=made_from(shelf))
+        self._promised = (made, simulated(shelf, made))
+        return made
+
+    def _asked(self, shelf: Shelf, begin: datetime, slack: float | None, kept: UnderWay) -> Wishes:
+        """What the owner wishes, with that slack if any, what was left out tonight, and the kept plan."""
         from core.planning.wishes.wishes import wishes_of
         from core.standing.not_tonight import left_out_until
 
-        asked = replace(wishes_of(shelf), **{"kept": self.kept_plan(), **wishes})
+        wished = wishes_of(shelf)
+        before = self.kept_plan() if kept == "the shelf's" else kept
+        asked = replace(wished, kept=before, slack=wished.slack if slack is None else slack)
         out = left_out_until(shelf, begin.astimezone(shelf.studio.zone))
         kept = asked.kept if under_way(asked.kept, begin) else None
         proven = proven_before(shelf, asked, self.kept_plan())

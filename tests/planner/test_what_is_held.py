@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from core.plan import Plan
+from core.planning.wishes.wishes import Wishes
 from core.workbook.workbook import Workbook
-from tui.workers.planning import Search
+from tui.workers.planning import Search, Searched
 
 DEMO = Path(__file__).parents[2] / "demo"
 
@@ -34,19 +37,25 @@ def test_a_transfer_that_is_kept_off_an_evening_is_not_planned_there(book: Workb
     assert all(i.start.date() != day for i in again.items if i.kind == "transfer" and i.reel == held.reel)
 
 
-def test_planning_with_few_moves_hands_the_kept_plan_to_the_planner(book: Workbook) -> None:
+def test_planning_with_few_moves_hands_the_kept_plan_to_the_planner(
+    book: Workbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
     kept = book.plans.plan(days=7, seconds=0)
-    asked: dict[str, Any] = {}
+    book.change(lambda shelf: shelf.with_reel(replace(shelf.reel("R-001"), splices=3)), what="joints")
+    heard: list[object] = []
+    asked: list[Plan | None] = []
 
     class Listener:
-        def post_message(self, message: Any) -> None:
-            asked.setdefault("heard", message)
+        def post_message(self, message: object) -> None:
+            heard.append(message)
 
-    def plan(**wanted: Any) -> Any:
-        asked.update(wanted)
+    def plan_evenings(*_: object, wishes: Wishes, **__: object) -> Plan:
+        asked.append(wishes.kept)
         return kept
 
-    book.plans.plan = plan  # type: ignore[method-assign]
-    Search(book, Listener(), 7, seconds=0, kept=kept).run()  # type: ignore[arg-type]
-    assert asked["kept"] is kept
+    monkeypatch.setattr("core.planning.plan_evenings.plan_evenings", plan_evenings)
+    Search(book, Listener(), 7, seconds=0).run()  # type: ignore[arg-type]
+    book.plans.plan(days=7, seconds=0, kept=None, keep=False)
+    assert [one and one.number for one in asked] == [1, None]
+    assert isinstance(heard[0], Searched) and heard[0].plan is not None
     assert kept.until - kept.start == timedelta(days=7)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import threading
 import time
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual.message import Message
 from textual.message_pump import MessagePump
@@ -43,14 +43,23 @@ class Search:
     """One search. ``run`` is the thread's work; ``stop`` may be called from anywhere."""
 
     def __init__(
-        self, workbook: Workbook, listener: MessagePump, days: int, *, most: float = math.inf, **how: Any
+        self,
+        workbook: Workbook,
+        listener: MessagePump,
+        days: int,
+        *,
+        seconds: float | None = None,
+        effort: float | None = None,
+        stands: bool = False,
+        most: float = math.inf,
     ) -> None:
-        """``how``: ``seconds`` or ``effort``, and ``kept``: a plan of which few items move.
+        """``stands``: decks that stand lined up are not lined up again.
 
         ``most``: seconds on the wall after which it stops wherever it is.
         """
         self._book, self._listener = workbook, listener
-        self._days, self._how, self._most = days, how, most
+        self._days, self._most, self._stands = days, most, stands
+        self._seconds, self._effort = seconds, effort
         self._stop = threading.Event()
         self._silent = False
 
@@ -73,7 +82,9 @@ class Search:
                 progress=self._heard,
                 stop=lambda: self.stopped or time.monotonic() > until,
                 keep=False,
-                **self._how,
+                seconds=self._seconds,
+                effort=self._effort,
+                stands=self._stands,
             )
         except ReelturnError as error:
             self._post(Searched(self, None, str(error)))

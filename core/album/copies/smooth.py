@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,9 +15,10 @@ if TYPE_CHECKING:
 
 
 Column = NDArray[np.float64]
+Places = Callable[[Column], Column]
 
 
-def smooth_places(copy: Copy) -> Any:
+def smooth_places(copy: Copy) -> Places:
     """Seconds of the common clock to seconds of the capture, without corners at the nodes.
 
     At a cut, where one of the two stands still, the curve has its corners: what lies beside it bends not.
@@ -40,7 +41,7 @@ def smooth_places(copy: Copy) -> Any:
     return places
 
 
-def _between_cuts(song: Column, capture: Column, cuts: Sequence[int]) -> list[tuple[float, float, Any]]:
+def _between_cuts(song: Column, capture: Column, cuts: Sequence[int]) -> list[tuple[float, float, Places]]:
     """From and to, in seconds of the common clock, and the smooth curve of each run without a cut."""
     from scipy.interpolate import PchipInterpolator
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
 
@@ -26,7 +24,7 @@ def quantile(values: np.ndarray, part: float) -> float:
     return below + (at - low) * (float(ordered[min(low + 1, len(values) - 1)]) - below)
 
 
-def _along(both: Any, rows: np.ndarray, size: int, *, apart: bool) -> np.ndarray:
+def _along(both: np.ufunc, rows: np.ndarray, size: int, *, apart: bool) -> np.ndarray:
     """What a stretch holds, from those of half its length; with `apart` no value counts twice."""
     if size == 1:
         return rows

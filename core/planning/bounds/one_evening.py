@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import field
-from typing import Any
+from typing import TYPE_CHECKING
 
 from core.planning.bench.enter_loads import offsets
 from core.planning.bounds.evening_desk import Desk
@@ -22,6 +22,9 @@ from core.planning.bounds.load_starts import Place, Start
 from core.planning.facts.at_hand import overlaid
 from core.planning.facts.problem import Stretch
 from core.values import dataclass
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
 
 WORK = 0.02  # deterministic time of the solver for one question, at most
 
@@ -182,7 +185,7 @@ class Orders:
         return bool(solver.solve(cp) != cp_model.INFEASIBLE)
 
 
-def _running(cp: Any, desk: Desk, b: int) -> list[Any]:
+def _running(cp: cp_model.CpModel, desk: Desk, b: int) -> list[cp_model.IntervalVar]:
     """Touches of loads that run already, joined where they meet."""
     problem = desk.programme.problem
     window, scale = problem.windows[b], problem.scale
@@ -231,7 +234,7 @@ def _done(terms: Terms, there: frozenset[int]) -> bool:
     return bool(terms) and sum(factor for column, factor in terms if column in there) > 0
 
 
-def _in_order(cp: Any, items: Sequence[Item], starts: Sequence[Any]) -> None:
+def _in_order(cp: cp_model.CpModel, items: Sequence[Item], starts: Sequence[cp_model.IntVar]) -> None:
     """Of each reel look, repair, transfers and verify."""
     for one, first in zip(items, starts, strict=True):
         for other, second in zip(items, starts, strict=True):
@@ -245,12 +248,12 @@ def _line_ups_not_there(items: Sequence[Item]) -> set[tuple[tuple[int, int] | No
 
 
 def _behind_line_ups(
-    cp: Any,
+    cp: cp_model.CpModel,
     desk: Desk,
     b: int,
-    placed: Sequence[tuple[Item, Any]],
+    placed: Sequence[tuple[Item, cp_model.IntVar]],
     none: set[tuple[tuple[int, int] | None, bool]],
-    taken: list[Any],
+    taken: list[cp_model.IntervalVar],
 ) -> bool:
     """Each transfer behind a line-up to its set-up, one of the items or one of which nothing is said."""
     for on in sorted({item.on for item, _ in placed if item.on and item.stage}):

@@ -16,7 +16,7 @@ from fractions import Fraction
 from math import ceil, gcd, inf, isfinite, lcm
 from threading import Thread
 from threading import enumerate as enumerate_threads
-from typing import Any
+from typing import TYPE_CHECKING
 
 from core.planning.bench.draft import Draft, tied_minutes
 from core.planning.bounds.bounds import lost_reels, lost_songs
@@ -28,6 +28,9 @@ from core.planning.bounds.soonest import soonest
 from core.planning.bounds.whole_evenings import whole_loads
 from core.planning.facts.problem import Problem
 from core.values import dataclass
+
+if TYPE_CHECKING:
+    from ortools.math_opt.python.mathopt import LinearTypes, Model, SolveResult
 
 MARGIN = Fraction(
     1, 10_000_000
@@ -74,7 +77,7 @@ class Evenings:
 
     programme: Programme
     fixed: Fraction
-    model: Any = None
+    model: Model | None = None
     orders: Orders | None = None  # where all reels are in it
     worked: float = 1.0  # what counts where nothing is told of the work: as much as the longest time before
     aside: dict[int, int] = field(default_factory=dict)  # rows that bar what nobody knows to be barred
@@ -209,12 +212,12 @@ def left_behind() -> bool:
     return any(one.name == _AT_WORK for one in enumerate_threads())
 
 
-def _solved(model: Any, allowed: Allowed, most: float) -> Any:
+def _solved(model: Model | None, allowed: Allowed, most: float) -> SolveResult | Nothing | None:
     """The solver's answer; None where someone said stop before, or it failed.
 
     It runs on a thread that is left behind where someone says stop: it ends by itself when its time is over.
     """
-    out: list[Any] = []
+    out: list[SolveResult | Nothing] = []
     thread = Thread(target=lambda: out.append(_solve(model, allowed, most)), name=_AT_WORK, daemon=True)
     thread.start()
     while thread.is_alive():
@@ -224,7 +227,7 @@ def _solved(model: Any, allowed: Allowed, most: float) -> Any:
     return out[0] if out else None
 
 
-def _solve(model: Any, allowed: Allowed, most: float) -> Any:
+def _solve(model: Model, allowed: Allowed, most: float) -> SolveResult | Nothing:
     from ortools.math_opt import result_pb2
     from ortools.math_opt.python import mathopt
 
@@ -248,7 +251,7 @@ def _solve(model: Any, allowed: Allowed, most: float) -> Any:
         raise
 
 
-def _model(programme: Programme) -> Any:
+def _model(programme: Programme) -> Model:
     from ortools.math_opt.python import mathopt
 
     model = mathopt.Model()
@@ -256,7 +259,7 @@ def _model(programme: Programme) -> Any:
         model.add_variable(lb=0.0, ub=float(high), is_integer=place not in programme.parts)
         for place, high in enumerate(programme.highs)
     ]
-    rows: dict[int, list[Any]] = defaultdict(list)
+    rows: dict[int, list[LinearTypes]] = defaultdict(list)
     for row, column, factor in programme.entries:
         rows[row].append(factor * columns[column])
     for row, terms in rows.items():
@@ -265,7 +268,7 @@ def _model(programme: Programme) -> Any:
     return model
 
 
-def _there(answer: Any) -> frozenset[int]:
+def _there(answer: SolveResult) -> frozenset[int]:
     if not answer.solutions:
         return frozenset()
     return frozenset(variable.id for variable, value in answer.variable_values().items() if value > 0.5)

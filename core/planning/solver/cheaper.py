@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import field
 from fractions import Fraction
 from math import ceil
-from typing import Any
+from typing import TYPE_CHECKING
 
 from ortools.sat.python import cp_model
 
@@ -23,6 +23,9 @@ from core.planning.solver.region import Region
 from core.planning.solver.solver import SEED, Watcher, build, draft_from
 from core.planning.solver.variables import Model
 from core.values import dataclass
+
+if TYPE_CHECKING:
+    from ortools.sat.python.cp_model_helper import CpSolverStatus, SatParameters
 
 By = tuple[int, int]  # a reel, and the evening by which it is verified
 PART = 0.06  # deterministic time of the solver for a question about some of the reels, at most
@@ -49,7 +52,7 @@ class Cheaper:
     stop: Callable[[], bool] | None
     model: Model
     work: float = 0.0
-    literals: dict[By, Any] = field(default_factory=dict)
+    literals: dict[By, cp_model.IntVar] = field(default_factory=dict)
     questions: int = 0
     in_vain: int = 0
     better: Draft | None = None  # a cheaper plan that a question about some reels came upon
@@ -95,7 +98,7 @@ class Cheaper:
         barred = self._later(self._fewer(self._barred(asked) or asked), last)
         return Verdict(self.better, barred)
 
-    def _cheapest(self, asked: Sequence[By], work: float) -> tuple[Any, Draft | None]:
+    def _cheapest(self, asked: Sequence[By], work: float) -> tuple[CpSolverStatus, Draft | None]:
         """The cheapest plan with these evenings, which are fixed and not assumed: it is known far sooner."""
         cp, solver = self.model.cp.clone(), cp_model.CpSolver()
         cp.clear_assumptions()
@@ -117,7 +120,7 @@ class Cheaper:
         """What is minimised of the score."""
         return self.model.songs_cost + self.model.comfort_cost + self.model.reels_cost
 
-    def _set(self, parameters: Any, work: float) -> None:
+    def _set(self, parameters: SatParameters, work: float) -> None:
         """One worker, and presolve that is light, since each question is short."""
         parameters.num_workers, parameters.random_seed = 1, SEED
         parameters.catch_sigint_signal = False
@@ -157,7 +160,7 @@ class Cheaper:
         self.in_vain = 0 if status == cp_model.INFEASIBLE else self.in_vain + 1
         return (core or asked) if status == cp_model.INFEASIBLE else []
 
-    def _solved(self, asked: Sequence[By]) -> tuple[Any, Draft | None, list[By]]:
+    def _solved(self, asked: Sequence[By]) -> tuple[CpSolverStatus, Draft | None, list[By]]:
         """Any cheaper plan with these evenings, or which of them there is none with."""
         cp, solver = self.model.cp, cp_model.CpSolver()
         literals = {self._by(one).index: one for one in asked}

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from math import isfinite
 from threading import Event, Thread
-from typing import Any
+from typing import TYPE_CHECKING
 
 from ortools.sat.python import cp_model
 
@@ -24,6 +24,9 @@ from core.planning.solver.region import Ground, Region
 from core.planning.solver.variables import Model
 from core.planning.solver.warmth import add_loads
 from core.values import dataclass
+
+if TYPE_CHECKING:
+    from ortools.sat.python.cp_model_helper import SatParameters
 
 WORKERS = 2
 SEED = 1
@@ -117,7 +120,7 @@ def solve(
     )
 
 
-def _set(parameters: Any, budget: Budget, *, lifting: bool, light: bool) -> None:
+def _set(parameters: SatParameters, budget: Budget, *, lifting: bool, light: bool) -> None:
     """Presolve that is light where a solve is short; by effort one worker, for two would race."""
     parameters.random_seed = SEED
     parameters.catch_sigint_signal = False  # an interrupt belongs to whoever asked for the plan

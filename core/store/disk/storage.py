@@ -6,6 +6,7 @@ Layout: a JSON object of TinyDB tables, of which the last, ``sum``, holds a chec
 from __future__ import annotations
 
 import zlib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -46,6 +47,6 @@ def intact(content: bytes) -> bool:
     return at >= 0 and content[at + len(_SUM) :] == str(zlib.crc32(content[:at])).encode() + b"}}}"
 
 
-def write_tables(path: Path, tables: Tables, **how: Any) -> None:
+def write_tables(path: Path, tables: Tables, before_replacing: Callable[[], None] = lambda: None) -> None:
     """Writes the tables in the place of ``path``, atomically."""
-    write_whole(path, encoded(tables), **how)
+    write_whole(path, encoded(tables), before_replacing)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
@@ -45,7 +45,7 @@ def spreadsheet_rows(path: Path, known: KnownNames) -> list[list[str]]:
     return list(_even(rows))
 
 
-def _even(rows: list[list[Any]]) -> Iterator[list[str]]:
+def _even(rows: Sequence[Sequence[object]]) -> Iterator[list[str]]:
     """The rows as text, cut to the width of the header: blank cells behind it are no cells."""
     wide = 0
     for row in rows:
@@ -56,7 +56,7 @@ def _even(rows: list[list[Any]]) -> Iterator[list[str]]:
         yield cells
 
 
-def _row(cells: list[Any]) -> list[str]:
+def _row(cells: Sequence[object]) -> list[str]:
     return [_text(cell) for cell in cells]
 
 

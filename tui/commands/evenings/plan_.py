@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.clock import evening_of
 from core.errors import Unusable
@@ -53,7 +53,7 @@ def run(given: argparse.Namespace) -> int:
     effort = number(given.effort, "--effort", lowest=0)
     if effort == 0:
         raise Unusable("--effort: give a number above 0")
-    slack: dict[str, Any] = {} if given.slack is None else {"slack": share(given.slack)}
+    slack = None if given.slack is None else share(given.slack)
     workbook = opened(given)
     start = moment(given.start, workbook.shelf, "--from")
     with Interrupting() as interrupting:
@@ -65,7 +65,7 @@ def run(given: argparse.Namespace) -> int:
             progress=_told if sys.stderr.isatty() else None,
             stop=interrupting.asked,
             keep=False,
-            **slack,
+            slack=slack,
         )
     if sys.stderr.isatty():
         print(file=sys.stderr)

@@ -252,12 +252,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     told = told_before(before, tape_runs, workbook.now()) if tape_runs in before.reels else ()
     told += told_at_the_start(before, sheet, step, when.moment, backwards=back) if begins else ()
     place = when.place if when.told_by == "tape" else None
-    workbook.change(
-        lambda s: change(s, when.moment, place),
-        what=f"{words(step)}: {given.act}",
-        because=given.because,
-        at=when.moment,
-    )
+    what = f"{words(step)}: {given.act}"
+    workbook.change(lambda s: change(s, when.moment, place), what=what, because=given.because, at=when.moment)
     if begins and step.kind == "load":
         told = told_of_load(before, workbook.shelf, step.subject, step.reels)
     for line in told:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.segment import Segment, Segments
 from textual.scrollbar import ScrollBar, ScrollBarRender
 
 from tui.board.glyphs import SIGNS, glyphs
 from tui.themes import NO_COLOUR
+
+if TYPE_CHECKING:
+    from rich.style import Style
 
 
 class SignBar(ScrollBarRender):
@@ -33,7 +36,7 @@ class SignBar(ScrollBarRender):
         return Segments([Segment(*one) for one in zip(signs, map(_grip, does), strict=True)], new_lines=True)
 
 
-def _grip(does: str) -> Any:
+def _grip(does: str) -> Style:
     from rich.style import Style
 
     return Style(meta={"@mouse.down": does})

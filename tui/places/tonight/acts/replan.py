@@ -122,9 +122,7 @@ class ReplanActs(EveningPlace):
         days = days_to_reach(kept.until, home.now())
         self._unmarked_too = unmarked
         self.new = None
-        self.search = home.search = Search(
-            home.book, self, days, most=MOST, effort=EFFORT, kept=kept, stands=True
-        )
+        self.search = home.search = Search(home.book, self, days, most=MOST, effort=EFFORT, stands=True)
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
         self.say(f"{lead}planning again, few moves ...")
 
