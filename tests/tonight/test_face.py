@@ -161,7 +161,8 @@ def test_what_was_caught_up_with_as_not_done_says_so_whole(shelf, plan, now):
 
 def test_what_will_not_fit_is_named(shelf, plan, now):
     at = later(now, minutes=60)
-    assert "will not fit tonight: R-002" in text(face(Face(shelf, run_sheet(shelf, plan, at), at), 80, 20))
+    shown = text(face(Face(shelf, run_sheet(shelf, plan, at), at), 80, 20))
+    assert "will not fit tonight: transfer R-002" in shown
 
 
 def test_an_empty_evening_says_what_could_fill_it(shelf_of, make_reel, now):

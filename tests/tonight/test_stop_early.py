@@ -311,3 +311,30 @@ async def test_a_tape_that_ends_seconds_after_the_stop_is_over_by_then_on_the_pa
         beside = " ".join(seat.text.split())
         assert ("stop it at 19:40, when the evening" in beside) != over, seat.text
         assert "verify R-001" in seat.text.partition("will not fit tonight: ")[2].splitlines()[0]
+
+
+async def test_what_has_room_before_the_stop_is_not_called_too_late(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    """19:35, lined up: R-008's 30 min have room before 21:30, though its row stood behind it."""
+    now = book.now().astimezone(book.shelf.studio.zone)
+    align = run_sheet(book.shelf, book.plans.kept_plan(), now).steps[0]
+    book.change(lambda shelf: finish_step(shelf, align, now), what="lined up", at=now)
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=35)
+        await seat.press("p", "1")
+        await seat.types("2100")
+        told = " ".join(seat.text.replace("│", "").split())
+        quiet = told.partition("since it is loud: ")[2]
+        left = stops_at(seat.shelf, now.replace(hour=21, minute=0), home=True)
+        sheet = run_sheet(left, book.plans.kept_plan(), book.now().astimezone(now.tzinfo))
+        for key in ("R-001", "R-008"):
+            fits = any(one.kind == "transfer" and one.subject == key for one in sheet.will_not_fit)
+            assert (key in quiet) == fits, (key, told)
+        assert "R-001" not in quiet and "You stop at 21:00" in told
+        await seat.press("1")
+        rows = seat.app.screen.sheet
+        named = seat.text.partition("will not fit tonight: ")[2].splitlines()[0]
+        for step in rows.will_not_fit:
+            room = any(one.fits and one.subject == step.subject for one in rows.waiting)
+            assert not room or f"{step.kind} {step.subject}" in named

@@ -126,14 +126,13 @@ def _alone(chamber: str, late: Sequence[Step]) -> str:
     return f"{chamber}: nobody is home for the {named}: break the load off before, or have somebody stay"
 
 
-def quiet_after(shelf: Shelf, sheet: RunSheet, at: datetime) -> tuple[str, ...]:
-    """The loud steps of tonight that were to run past that moment."""
+def quiet_after(shelf: Shelf, sheet: RunSheet) -> tuple[str, ...]:
+    """The loud steps of tonight that have no room any more, by the rows as they are with that stop."""
     late = [
         step.subject
-        for step in sheet.waiting
+        for step in sheet.will_not_fit
         if step.subject in shelf.reels and step.expected is not None
-        if (loud := wanted(shelf, step, step.expected.start, step.expected.end).get("loud"))
-        if loud.end > at
+        if "loud" in wanted(shelf, step, step.expected.start, step.expected.end)
     ]
     return (f"not tonight any more, since it is loud: {listed(list(dict.fromkeys(late)))}",) if late else ()
 

@@ -79,6 +79,7 @@ def will_not_fit(view: Face, width: int) -> Line | None:
     if not out:
         return None
     plays = {one.subject for one in view.sheet.steps if one.state == "running"}
+    plays |= {one.subject for one in view.sheet.waiting if one.fits}  # another step of it has room
     names = list(dict.fromkeys(name for one in out for name in _named(one, plays)))
     named = ", ".join(names[:4]) + (" ..." if len(names) > 4 else "")
     why = _for_helper(view, out)

@@ -9,6 +9,7 @@ from core.clock import evening_of, grid_ceiling, later
 from core.errors import ReelturnError
 from core.evening.around.stop_early import put_away, quiet_after, stops_at, unwatched, without_bench
 from core.evening.playing.when import of_evening
+from core.evening.tonight.runsheet import run_sheet
 from core.evening.warming.warm import empty_runs_tonight
 from core.shelf import Shelf
 from core.store.studio.hours_words import day_in_one
@@ -66,6 +67,7 @@ class HoursActs(BeginActs):
 
         shelf, sheet, where = self.home.shelf, self.sheet, self.home.shelf.studio.zone
         at = at.astimezone(where).replace(second=0, microsecond=0)
+        here = self.home.now().astimezone(where)
         try:
             left = stops_at(shelf, at, home=False)
         except ReelturnError as error:
@@ -75,7 +77,7 @@ class HoursActs(BeginActs):
         alone = unwatched(left, touches, at)
         told = [
             *put_away(shelf, sheet, at, self.home.now()),
-            *quiet_after(shelf, sheet, at),
+            *quiet_after(left, run_sheet(left, self.home.plan, here, coming_steps(left, here))),
             *(f"If you leave: {one}" for one in alone),
         ]
         title = f"You stop at {at:%H:%M}"
