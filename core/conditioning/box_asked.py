@@ -4,22 +4,31 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from core.logbook.noted import notes_in_history
 from core.logbook.places import LookedAfter
 from core.logbook.typed import entries, with_entry
 from core.reels.box_warnings import MOULDY, PLAY, BoxWarning, told, unanswered
 from core.reels.reel import Reel
+from core.remembered import once_a_shelf
 from core.shelf import Shelf
 
 #: Where mould may be, nobody smells: spores are a danger to people.
 LOOK_AT_MOULD = "look, with gloves and a mask, and do not smell at it"
 
+_noted = once_a_shelf(notes_in_history)
+
 
 def box_warns(shelf: Shelf, reel: Reel) -> tuple[BoxWarning, ...]:
-    """What that reel's box warns of, and nobody answered; nothing of a tape that is captured."""
+    """What that reel's box or notes warn of, and nobody answered; nothing of a tape that is captured."""
     if reel.past("transferred"):
         return ()
     looked = entries(shelf, LookedAfter).get(reel.key)
-    return unanswered(reel.on_box, reel.troubles, looked.box if looked is not None else ())
+    answered = looked.box if looked is not None else ()
+    on_box = unanswered(reel.on_box, reel.troubles, answered)
+    notes = "; ".join([reel.notes, *(one.note for one in _noted(shelf).get(reel.key, ()))])
+    known = {(one.sign, one.order) for one in on_box}
+    noted = [one for one in unanswered(notes, reel.troubles, answered) if (one.sign, one.order) not in known]
+    return (*on_box, *(replace(one, in_notes=True) for one in noted))
 
 
 def box_asked(shelf: Shelf, reel: Reel) -> str:
@@ -32,7 +41,7 @@ def box_asked(shelf: Shelf, reel: Reel) -> str:
     do = [] if not signs else [f"{LOOK_AT_MOULD if mould else 'look and smell'}, and write down what is so"]
     do += ["find out why"] if len(signs) < len(warnings) else []
     return (
-        f"says {told(warnings)} on its box: {'; '.join(do)} before it is warmed or runs "
+        f"says {told(warnings)}: {'; '.join(do)} before it is warmed or runs "
         f"(`reelturn tonight looked {reel.key}` when it may)"
     )
 

@@ -17,7 +17,7 @@ from core.tape.stock import BackCoat, Base, Stock
 from core.tape.stocks import find_stock, stock_base
 from core.tape.treatments import Programme, house_programme, programme
 from core.tape.where import source_of
-from core.tape.written_like import base_on_label, base_written, written_like
+from core.tape.written_like import base_in_notes, base_on_label, base_written, written_like
 
 _YEAR = re.compile(r"(?<!\d)(19[3-9]\d|20[0-4]\d)(?!\d)")
 
@@ -119,7 +119,7 @@ def programme_for(reel: Reel, studio: Studio) -> Programme | None:
 def _stock_base(reel: Reel, stock: Stock | None, base: Base, own: Mapping[str, Stock]) -> Base:
     """What the table, the owner's row or the box's words say of its base; what contradicts the reel first."""
     by_name = (stock_base(reel.stock), stock.base if stock else "unknown")
-    by_words = (base_written(reel.stock, own), base_on_label(reel.on_box))
+    by_words = (base_written(reel.stock, own), base_on_label(reel.on_box), base_in_notes(reel.notes))
     told = [one for one in (*by_name, *by_words) if one != "unknown"]
     return next((one for one in told if one != base), told[0] if told else "unknown")
 

@@ -1,4 +1,4 @@
-"""What words on a box warn of, signs of a sick tape and orders not to bake or play it: asked, never believed.
+"""What words on a box or in notes warn of, signs and orders not to bake or play it: asked, never believed.
 
 Common practice, from memory, in a few languages, by their stems: no authority lists what stood on boxes.
 """
@@ -18,31 +18,38 @@ HEAT, PLAY = "heat", "play"
 MOULDY = ("mould", "water")
 
 _MOULD = (
-    r"mou?ldy?|mildew(?:y|ed)?|musty|fungus|fungal|\w*schimmel\w*|moisi\w*|bolor\w*|moho(?:s[oa]s?)?|muffa|ammuffit[oaie]"
+    r"mou?ld[sy]?|mildew(?:y|ed)?|musty|fung(?:us|al|i)|spores?|white fuzz|mofo|mofad[ao]s?|hongos?"
+    r"|enmohecid[ao]s?|\w*schimmel\w*|moisi\w*|bolor\w*|moho(?:s[oa]s?)?|muffa|ammuffit[oaie]"
     r"|m[öo]gel\w*"
 )
 _VINEGAR = (
     r"vinegar\w*(?: syndrome)?|essig\w*|vinaigr[eé]|vinagre|azijn\w*|aceto|[äa]ttika|sour smell|smells sour"
-    r"|acetic smell|riecht sauer"
+    r"|acetic smell|riecht sauer|(?<!and )sour(?! \w)|(?<!und )sauer(?! \w)|s[äa]uerlich|stin(?:ks|kt)|vss"
 )
 _ADHERE = (
     r"layers? (?:are )?(?:stuck|stick(?:ing)?|adher(?:e|ing))|stuck (?:layers|together)|adhering layers"
-    r"|blocked pack|lagen kleben|\w*verklebt\w*|couches coll[eé]es|capas pegadas|camadas coladas"
+    r"|block(?:ed pack|ing)|pack (?:is )?stuck|adhering"
+    r"|lagen kleben|\w*verklebt\w*|couches coll[eé]es|capas pegadas|camadas coladas"
 )
 _POWDER = (
-    r"white (?:powder\w*|residue|crystals)|wei(?:ß|ss)es pulver|poudre blanche|polvo blanco|p[oó] branco"
+    r"white (?:powder\w*|residue|crystals|dust)|powdery|wei(?:ß|ss)es pulver"
+    r"|poudre blanche|polvo blanco|p[oó] branco"
     r"|polvere bianca"
 )
 _OXIDE = (
-    r"loose oxide|oxide (?:is )?(?:loose|flak(?:es|ing)|coming off|falling off)|flak(?:es|ing)(?: oxide)?"
+    r"loose oxide|oxide (?:is )?(?:loose|flak(?:es|ing)|coming off|falling off)"
+    r"|flak(?:es|ing)(?: oxide)?|oxide loss|peeling|abrieb"
     r"|lose schicht|schicht l[oö]st sich|oxyde qui (?:part|tombe)|pierde [oó]xido|perde [oó]xido"
 )
-_SQUEAL = r"squeal(?:s|ed|ing|y)?|squeak(?:s|ed|ing|y)?|quietsch\w*|couine|grince|chirr[ií]a|guincha"
+_SQUEAL = r"squeal(?:s|ed|ing|y)?|squeak(?:s|ed|ing|y)?|squeeks?|quietsch\w*|couine|grince|chirr[ií]a|guincha"
 _STICKY = (
-    r"sticky(?:[ -]shed)?|sticking|gummy|sheds|shedd(?:ing|y)|kleb(?:t|rig)|schmiert|collante?|colle"
+    r"sticky(?:[ -]shed)?|sticks|sticking|gummy|sheds|shedd(?:ing|y)|kleb(?:t|rig)|schmiert|collante?|colle"
     r"|pegajos[ao]|appiccicos[ao]"
 )
-_WATER = r"water[ -]?(?:damaged?|logged)|flood(?:ed| damaged?)|wasserschaden|d[eé]g[aâ]t des eaux"
+_WATER = (
+    r"water[ -]?(?:damaged?|logged)|flood(?:ed| damaged?| \d{4})|(?:got|was|tape) wet|wet tape|wasserschaden"
+    r"|d[eé]g[aâ]t des eaux"
+)
 #: By what was seen, the words for it, and what answers them once it is written down. The first that fits.
 _SEEN: tuple[tuple[str, str, frozenset[str]], ...] = (
     ("mould", _MOULD, frozenset({"mould"})),
@@ -57,20 +64,23 @@ _SEEN: tuple[tuple[str, str, frozenset[str]], ...] = (
 _DO_NOT, _NOT_BE = "(?:do not|don'?t|never)", "(?:not(?: to)?|cannot|never to) be"
 _NO_HEAT = (
     rf"{_DO_NOT} (?:bake|heat|warm)|{_NOT_BE} (?:baked|heated|warmed)|no (?:baking|heat(?:ing)?|warming|oven)"
-    r"|nicht (?:\w+ )?(?:backen|heizen|erhitzen|erw[aä]rmen|w[aä]rmen)|keine (?:w[aä]rme|hitze)"
+    r"|(?:keep )?away from heat|kein(?:en)? ofen|keine (?:w[aä]rme|hitze)"
+    r"|nicht (?:\w+ )?(?:backen|heizen|erhitzen|erw[aä]rmen|w[aä]rmen)"
     r"|ne (?:pas|jamais) (?:cuire|chauffer)|pas de chaleur|no (?:hornear|calentar)"
     r"|n[aã]o (?:aquecer|assar|cozer)"
 )
 _NO_PLAY = (
     rf"{_DO_NOT} (?:re-?)?(?:play|run|thread|use)|{_NOT_BE} (?:played|run|threaded|used)"
-    r"|(?:no|not for) (?:playing|play-?back)|nicht (?:\w+ )?(?:ab)?spielen|nicht abgespielt"
-    r"|ne (?:pas|jamais) (?:lire|jouer|passer)|no (?:reproducir|tocar)|n[aã]o (?:tocar|reproduzir)"
+    r"|(?:no|not for) (?:playing|play(?:-?back)?)|not playable|unplayable|won'?t play"
+    r"|nicht (?:\w+ )?(?:ab)?spielen|nicht abgespielt"
+    r"|ne (?:pas|jamais) (?:lire|jouer|passer|utiliser)|no (?:reproducir|tocar)|n[aã]o (?:tocar|reproduzir)"
 )
 #: A denial right before a sign, and what undid it right behind: ``no mould``, ``mould removed``.
 _DENIED = "".join(
-    rf"(?<!\b{one} )" for one in ("no", "not", "never", "doesn't", "kein", "keine", "sans", "sin", "sem")
+    rf"(?<!\b{one} )"
+    for one in ("no", "not", "never", "doesn't", "kein", "keine", "sans", "sin", "sem", "ohne", "no sign of")
 )
-_UNDONE = r"(?! (?:removed|cleaned|gone))"
+_UNDONE = r"(?! (?:removed|cleaned|gone)|[ -]free)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +91,8 @@ class BoxWarning:
     sign: str = ""
     order: str = ""
     answered_by: frozenset[str] = frozenset()
+    in_notes: bool = False
+    """True where its notes say so, and not its box."""
 
 
 @cache
@@ -119,30 +131,38 @@ def unanswered(text: str, troubles: Collection[str], answered: Collection[str]) 
 
 
 def told(warnings: Sequence[BoxWarning]) -> str:
-    """``"mold" and "do not play"``: the words as they stand on the box."""
-    return listed([f'"{one.words}"' for one in warnings])
+    """``"mold" and "do not play" on its box and "gummy" in its notes``: the words as they stand there."""
+    by_place = (
+        (" on its box", [one for one in warnings if not one.in_notes]),
+        (" in its notes", [one for one in warnings if one.in_notes]),
+    )
+    return " and ".join(
+        listed([f'"{one.words}"' for one in some]) + where for where, some in by_place if some
+    )
 
 
 #: Letters without which no word for it stands: most boxes have none of them, and are read in a moment.
 _STEMS: dict[str, tuple[str, ...]] = {
     "mould": (
         "mold", "mould", "mildew", "musty", "fung", "schimmel", "moisi", "bolor", "moho", "muff", "gel",
+        "mofo", "mofad", "hongo", "mohec", "spore", "fuzz",
     ),
     "vinegar": (
         "vinegar", "essig", "vinaigr", "vinagre", "azijn", "aceto", "ttika", "sour", "acetic", "sauer",
+        "uerlich", "stin", "vss",
     ),
-    "layers adhere": ("layer", "stuck", "adher", "blocked", "kleb", "coll", "pegad", "colad"),
-    "white powder": ("powder", "residue", "crystal", "pulver", "poudre", "polv", "branco"),
-    "loose oxide": ("oxid", "flak", "schicht", "oxyde", "xido"),
-    "squeal": ("squeal", "squeak", "quietsch", "couine", "grince", "chirr", "guincha"),
+    "layers adhere": ("layer", "stuck", "adher", "block", "kleb", "coll", "pegad", "colad"),
+    "white powder": ("powder", "dust", "residue", "crystal", "pulver", "poudre", "polv", "branco"),
+    "loose oxide": ("oxid", "flak", "schicht", "oxyde", "xido", "peel", "abrieb"),
+    "squeal": ("squeal", "squeak", "squeek", "quietsch", "couine", "grince", "chirr", "guincha"),
     "sticky": ("stick", "gummy", "shed", "kleb", "schmier", "coll", "pegajos", "appicc"),
-    "water": ("water", "flood", "wasser", "eaux"),
+    "water": ("water", "flood", "wasser", "eaux", "wet"),
     HEAT: (
-        "bak", "heat", "warm", "oven", "back", "heiz", "hitz", "wärm", "cuire", "chauff", "chaleur",
+        "bak", "heat", "warm", "oven", "ofen", "back", "heiz", "hitz", "wärm", "cuire", "chauff", "chaleur",
         "hornear", "calentar", "aquecer", "assar", "cozer",
     ),
     PLAY: (
-        "play", "run", "thread", "use", "spiel", "lire", "jouer", "passer", "repro", "tocar",
+        "play", "run", "thread", "use", "spiel", "lire", "jouer", "passer", "utiliser", "repro", "tocar",
     ),
 }  # fmt: skip
 

@@ -10,7 +10,7 @@ from core.conditioning.lies_off import off_since
 from core.errors import Refused
 from core.logbook.noted import noted_of
 from core.reels.needs import OwnStocks, base_of
-from core.reels.reel import STAGES, Reel
+from core.reels.reel import BASES, STAGES, Reel
 from core.shelf import Event, Shelf
 from core.shelving.named_in import about
 from core.shelving.rename import under_key
@@ -78,6 +78,8 @@ def _of_two_stocks(first: Reel, second: Reel, own: OwnStocks) -> Reel:
     """One reel of two that name two stocks: the one that asks for more care, with what either's base is."""
     told = [replace(reel, base=_told_base(reel, own)) for reel in (first, second)]
     made = _one(told[0], told[1])
+    if _treated_otherwise(first.stock, second.stock, own):
+        return replace(made, stock=f"{first.stock} or {second.stock}")
     if _care(second.stock, own) <= _care(first.stock, own):
         return made
     notes = "; ".join(filter(None, (made.notes, f"its own box said stock {first.stock}")))
@@ -88,6 +90,13 @@ def _told_base(reel: Reel, own: OwnStocks) -> str:
     """Its base as written, else by its stock's row; as it was where nothing tells, or someone saw it."""
     told = base_of(reel, own)
     return reel.base if reel.base_seen or reel.base not in ("", "unknown") or told == "unknown" else told
+
+
+def _treated_otherwise(first: str, second: str, own: OwnStocks) -> bool:
+    """True where heat cures one of two stocks and not the other: it is asked which it is before any."""
+    found = [one for one in (find_stock(first, own), find_stock(second, own)) if one is not None]
+    heat = [one.sticky == "yes" and one.route in ("", "heat") for one in found]
+    return len(found) == 2 and any(heat) and any(one.route not in ("", "none", "heat") for one in found)
 
 
 def _care(name: str, own: OwnStocks) -> int:
@@ -135,18 +144,30 @@ def _one(first: Reel, second: Reel) -> Reel:
 
 
 def _base(first: Reel, second: Reel) -> tuple[dict[str, str], list[str]]:
-    """The base of one reel of two, and in words what the other said: one seen stands before one told.
+    """The base of one reel of two, and in words what the other said: any base but polyester stands.
 
-    Where both were seen, or neither, and they differ, any base but polyester stands: it goes into no heat.
+    One that was only told leaves a polyester that was seen to be seen once more, before any heat.
     """
-    if second.base in ("", first.base):
-        return {"base_seen": first.base_seen or second.base_seen}, []
-    seen = [one for one in (first, second) if one.base_seen not in ("", "no", "unknown")]
-    among = seen if len(seen) == 1 else [one for one in (first, second) if one.base]
-    kept = next((one for one in among if one.base != "polyester"), among[0] if among else first)
+    told = [one for one in (first, second) if _base_told(one) not in ("", "unknown")]
+    if len({_base_told(one) for one in told}) < 2:
+        kept = next((one for one in told if _was_seen(one)), told[0] if told else first)
+        return {"base": kept.base or first.base, "base_seen": kept.base_seen}, []
+    weak = [one for one in told if _base_told(one) != "polyester"]
+    kept = next((one for one in weak if _was_seen(one)), weak[0])
     other = second if kept is first else first
-    doubt = [f"base {other.base}"] if other.base not in ("", kept.base) else []
-    return {"base": kept.base, "base_seen": kept.base_seen}, doubt
+    if _was_seen(other) and not _was_seen(kept) and _base_told(other) == "polyester":
+        return {"base": "polyester", "base_seen": ""}, [f"base {_base_told(kept)}"]
+    base = kept.base if _base_told(kept) == kept.base else _base_told(kept)
+    return {"base": base, "base_seen": kept.base_seen}, [f"base {_base_told(other)}"]
+
+
+def _base_told(reel: Reel) -> str:
+    """The base as somebody saw it, else as it is written."""
+    return reel.base_seen if reel.base_seen in BASES[:-1] else reel.base
+
+
+def _was_seen(reel: Reel) -> bool:
+    return reel.base_seen not in ("", "no", "unknown")
 
 
 def split(

@@ -44,10 +44,10 @@ def base_written(text: str, own: Mapping[str, Stock] = {}) -> Base:
 
 _ACETATE = (
     "(?:di|tri)?a[cz][eé]t(?:ate?s?|ato|aat)(?:-?band)?|acet(?:yl|at)[ -]?cellulose|cellulose-?acetat\\w*"
-    "|safety base"
+    "|safety base|cellulose|celluloid"
 )
 _PVC = "pvc|polyvinyl(?: ?chlorid[e]?)?|luvitherm|genotherm|vinyl (?:base|back(?:ed|ing))"
-_PAPER_TAPE = "papierband|bande papier|papier tape|kraft paper"
+_PAPER_TAPE = "(?:cinta|fita) de papel|papierband|bande papier|papier tape|kraft paper"
 #: Plain words for a base, as people write them, also where other languages are spoken: common practice of the
 #: trade, and the trade names of PVC film, from memory.
 _BASES: Mapping[str, Base] = {_ACETATE: "acetate", _PVC: "pvc", f"paper|{_PAPER_TAPE}": "paper"}
@@ -71,6 +71,12 @@ def base_on_label(text: str) -> Base:
         return "paper"
     found = near or plain
     return base_written(found[0]) if found else "unknown"
+
+
+def base_in_notes(text: str) -> Base:
+    """The same of a tape's notes, where a cell that nobody could read, or another key of it, told it."""
+    cell = re.search(rf"\bbase(?:[_ ]seen)?:? ({'|'.join(_BASES)})\b", _letters(text))
+    return base_written(cell[1]) if cell else base_on_label(text)
 
 
 def _letters(text: str) -> str:

@@ -206,7 +206,7 @@ def test_a_box_that_speaks_of_another_base_is_looked_at_before_any_heat(
         ("acetato", True), ("P.V.C.", True), ("Papierband", True), ("bande papier", True),
         ("Papier Mond", False), ("Acetylcellulose", True), ("Celluloseacetat", True), ("safety base", True),
         ("papier", True), ("kraft paper", True), ("vinyl base", True), ("polyvinyl", True),
-        ("vinyl master", False),
+        ("vinyl master", False), ("celluloid", True), ("cinta de papel", True), ("fita de papel", True),
     ],
 )  # fmt: skip
 def test_a_base_on_the_box_is_looked_at_however_it_is_written(there: Any, label: str, looks: bool) -> None:

@@ -54,19 +54,26 @@ ORDERS = {
 
 #: One for each way to say it that stands nowhere above.
 RARER = {
-    "mould": "musty; ammuffito; mohoso; mohosa",
-    "vinegar": "vinagre; ättika; riecht sauer; smells sour; vinegar syndrome",
-    "layers adhere": "adhering layers; stuck together; blocked pack; capas pegadas; camadas coladas",
-    "white powder": "white residue; white crystals; weisses Pulver; polvo blanco; polvere bianca",
+    "mould": "musty; ammuffito; mohoso; mohosa; "
+    "mofo; mofada; hongos; enmohecida; Moulds; fungi; spores; white fuzz",
+    "vinegar": "vinagre; ättika; riecht sauer; smells sour; vinegar syndrome; "
+    "sour; sauer; säuerlich; stinks; VSS",
+    "layers adhere": "adhering layers; stuck together; blocked pack; capas pegadas; camadas coladas; "
+    "pack stuck; adhering; blocking",
+    "white powder": "white residue; white crystals; weisses Pulver; "
+    "polvo blanco; polvere bianca; white dust; "
+    "powdery",
     "loose oxide": "lose Schicht; oxyde qui part; oxyde qui tombe; pierde óxido; perde oxido; "
-    "flakes; oxide loose",
-    "squeal": "squeaky; squeaks; couine; chirría; guincha",
-    "sticky": "gummy; klebrig; schmiert; collante; colle; pegajoso; appiccicoso",
-    "water": "waterlogged; flooded; flood damage; dégât des eaux",
+    "flakes; oxide loose; oxide loss; peeling; Abrieb",
+    "squeal": "squeaky; squeaks; couine; chirría; guincha; squeeks",
+    "sticky": "gummy; klebrig; schmiert; collante; colle; pegajoso; appiccicoso; sticks",
+    "water": "waterlogged; flooded; flood damage; dégât des eaux; flood 1987; got wet",
     "heat": "no oven; no warming; nicht heizen; nicht wärmen; nicht erhitzen; keine Hitze; keine Wärme; "
-    "pas de chaleur; no calentar; não assar; não cozer; never to be heated; ne jamais chauffer",
+    "pas de chaleur; no calentar; não assar; não cozer; never to be heated; ne jamais chauffer; "
+    "kein Ofen; keep away from heat",
     "play": "do not thread; do not run; cannot be threaded; never to be used; no playing; nicht abgespielt; "
-    "nicht mehr spielen; ne jamais jouer; ne pas passer; no tocar; não reproduzir",
+    "nicht mehr spielen; ne jamais jouer; ne pas passer; no tocar; não reproduzir; "
+    "ne pas utiliser; not for play; not playable; unplayable; won't play",
 }
 
 

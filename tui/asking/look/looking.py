@@ -171,7 +171,7 @@ class _Looking:
         if stock and not tape.stock:
             asked.append(f"the box says {stock}: right arrow at stock takes it, {{ask.yes}} leaves it out")
         if warns:
-            asked.append(f"the box says {warned(warns)}: {{ask.yes}} again: looked into, and it is not so")
+            asked.append(f"it says {warned(warns)}: {{ask.yes}} again: looked into, and it is not so")
         odd = odd_tracks(tape, self.home.shelf.studio)
         if odd and {"tracks", "width"} & {*seen.answered()}:
             asked.append(f"tracks {tape.tracks}? {odd}; {{ask.yes}} again takes it")
