@@ -166,8 +166,12 @@ def test_a_tape_that_was_in_no_load_is_conditioned_at_the_owners_word_and_says_s
     assert run("calendar", "--out", "c.ics").status == 0
     ics = Path("c.ics").read_text(encoding="utf-8").replace("\r\n ", "")
     pages = [page.extract_text() for name in orders if name for page in PdfReader(name).pages]
-    for told in (run("reels").out, " ".join(" ".join(pages).split()), ics):
-        assert told.count("your word") == 1
+    told = (run("reels").out, " ".join(" ".join(pages).split()), ics)
+    assert [one.count("your word") for one in told] == [
+        1,
+        2,
+        1,
+    ]  # the order: at its step, and what is to know
     again = run("mark", row["reel"], "conditioned", "--at", "2026-12-20T10:00")
     assert again.status == 1  # its days are over: it is as it was before
     assert run("set", row["reel"], "conditioned_at=2026-12-01T11:00").status == 0

@@ -73,7 +73,7 @@ async def test_a_box_that_says_mould_is_asked_about_before_the_look_is_taken(
         assert page.here.name == "signs"
         assert any("the box says mould: is it so?" in line for line in seen(pilot.app))
         await pilot.press("pagedown", "enter")
-        await until(pilot, lambda: any('the box says "mold": ' in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any('it says "mold" on its box: ' in line for line in seen(pilot.app)))
         assert boxes.shelf.reels["B-5"].condition == ()  # nothing was taken yet
         await to_line(pilot, "signs")
         await pilot.press("2", "pagedown", "enter")
@@ -92,7 +92,7 @@ async def test_what_a_look_answers_of_a_box_is_not_asked_again(
         await look(pilot, until, 4)
         await to_line(pilot, "condition")
         await pilot.press("1", "pagedown", "enter")
-        await until(pilot, lambda: any('the box says "mold": ' in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any('it says "mold" on its box: ' in line for line in seen(pilot.app)))
         assert len(box_warns(boxes.shelf, boxes.shelf.reels["B-5"])) == 1
         for _ in range(3):
             if boxes.shelf.reels["B-5"].condition == ():
