@@ -51,6 +51,9 @@ def test_a_deck_is_lined_up_before_a_first_hearing_where_the_helper_leaves_befor
     plan = _begin(run, tmp_path, STUDIO)
     bench = [item["kind"] for item in plan["items"]]
     assert bench == ["align", "audition", "transfer", "verify"] and not plan["left_over"]
+    ends = datetime.fromisoformat(plan["items"][-1]["end"])
+    told = f"R-1 is not left over: this plan has it verified Wed 2 Dec at {ends:%H:%M}"
+    assert told in run("why", "R-1").out
 
 
 def test_else_it_is_lined_up_behind_the_hearing_and_stands_for_nothing(run: Any, tmp_path: Path) -> None:

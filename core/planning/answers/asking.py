@@ -70,11 +70,19 @@ class Asking:
         """Why the plan leaves this reel over."""
         left = next((row for row in self.plan.left_over if row.reel == key), None)
         if left is None:
-            return Because(key, "", f"{key} is not left over in this plan")
+            return Because(key, "", self._planned_told(key))
         job = next((job for job in self.problem.work if job.key == key), None)
         if job is None or left.barred_by:
             return Because(key, "barred" if left.barred_by else "facts", left.why, self._finds_out(left))
         return self.binding(job)
+
+    def _planned_told(self, key: str) -> str:
+        """When a reel that is not left over is verified by the plan."""
+        ends = [one.end for one in self.plan.items if one.reel == key and one.kind == "verify"]
+        if not ends:
+            return f"{key} is not left over in this plan"
+        end = max(ends).astimezone(self.shelf.studio.zone)
+        return f"{key} is not left over: this plan has it verified {day_text(end.date())} at {end:%H:%M}"
 
     def _finds_out(self, left: LeftOver) -> tuple[str, ...]:
         """What else tells the length of a reel against which nothing but that stands."""
