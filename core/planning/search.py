@@ -50,7 +50,7 @@ def search(so_far: Incumbent, limit: float, *, by_effort: bool, stop: Callable[[
     if so_far.wishes.proven is not None:
         so_far.raise_bound(carried(so_far.shelf, so_far.wishes.proven, so_far.base))
     if so_far.wishes.kept is not None:
-        for laid in (carried_on, tapes_first):
+        for laid in (tapes_first, carried_on):
             evening = laid(so_far.problem, so_far.wishes.kept)
             if evening is not None:
                 so_far.offer(evening)

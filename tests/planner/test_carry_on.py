@@ -124,6 +124,8 @@ def test_an_evening_too_short_for_all_keeps_its_tapes_before_anything_was_search
     assert {problem.jobs[job].key for job in tonight} == played(plan)
     at_once = replan(shelf, plan, now, effort=0, wishes=Wishes(price=50.0))
     assert not violations(shelf, at_once) and played(at_once) == played(plan)
+    tonight_is = [item.kind for item in at_once.items if item.start.date() == opened.date()]
+    assert tonight_is[:2] == ["align", "transfer"], "what is loud before what is done at the table"
     gone = [move for move in at_once.moves if move.now is None or move.now.date() != opened.date()]
     assert {move.kind for move in gone if move.was and move.was.date() == opened.date()} <= {
         "identify",
