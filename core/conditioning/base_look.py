@@ -86,8 +86,9 @@ def _lay_warm(shelf: Shelf, reel: Reel) -> bool:
 
 
 def in_a_load(shelf: Shelf, reel: Reel) -> bool:
-    """True for a tape that lay in the heat by any load that is kept, however short."""
-    return any(log.member(reel.key) is not None for log in advisor(shelf).loads if not log.trial)
+    """True for a tape that lay in the heat by any load, or as told afterwards, however short."""
+    loads = any(log.member(reel.key) is not None for log in advisor(shelf).loads if not log.trial)
+    return loads or any(reel.key in one["reels"] for one in shelf.of_kind("lay").values())
 
 
 def look_lines() -> tuple[str, ...]:

@@ -51,10 +51,43 @@ def merged(shelf: Shelf, keep: str, other: str) -> Shelf:
     own = shelf.own_stocks()
     made = _one(first, second) if _one_stock(first, second) else _of_two_stocks(first, second, own)
     free = replace(shelf, reels={key: reel for key, reel in shelf.reels.items() if key != keep})
-    both = under_key(free, "reel", other, keep)
+    both = _planned_once(shelf, under_key(_planned_without(free, keep, other), "reel", other, keep), other)
     reels = {key: made if key == keep else reel for key, reel in shelf.reels.items() if key != other}
     songs = {key: replace(song, needs=tuple(dict.fromkeys(song.needs))) for key, song in both.songs.items()}
     return replace(both, reels=reels, songs={**both.songs, **_changed(both.songs, songs)})
+
+
+def _planned_without(shelf: Shelf, keep: str, other: str) -> Shelf:
+    """The shelf whose kept plan has no step with the second reel, where it has any with the first.
+
+    One tape is loaded, played and verified once.
+    """
+    kept = shelf.of_kind("plan").get("kept")
+    if kept is None or not ({keep, other} <= {key for item in kept["items"] for key in _keys(item)}):
+        return shelf
+    items = [_item_without(item, other) for item in kept["items"] if _keys(item) != [other]]
+    left = [one for one in kept["left_over"] if one["reel"] != other]
+    return shelf.with_record("plan", "kept", {**kept, "items": items, "left_over": left})
+
+
+def _planned_once(before: Shelf, after: Shelf, other: str) -> Shelf:
+    """The shelf whose kept plan tells that it was made for two, where it was: it is planned again."""
+    then, now = (one.of_kind("plan").get("made from") for one in (before, after))
+    was = (then or {}).get("reels", {}).get(other)
+    if now is None or was is None:
+        return after
+    return after.with_record("plan", "made from", {**now, "reels": {**now["reels"], other: was}})
+
+
+def _keys(item: Mapping[str, Any]) -> list[str]:
+    return [one["reel"] for one in item.get("reels", ())] or [key for key in (item.get("reel"),) if key]
+
+
+def _item_without(item: Mapping[str, Any], other: str) -> dict[str, Any]:
+    told = dict(item)
+    if told.get("reels"):
+        told["reels"] = [one for one in told["reels"] if one["reel"] != other]
+    return told
 
 
 def notes_brought(shelf: Shelf, keep: str, other: str, change: int = 0) -> tuple[Event, ...]:

@@ -62,7 +62,9 @@ def load(
     for reel in reels:
         why = cannot_go_in(shelf, chamber, reel, at)
         if why is not None:
-            raise Refused(f"{reel.key} does not go into chamber {chamber.id}: {why}")
+            raise Refused(
+                f"{reel.key} does not go into chamber {chamber.id}: {why}{_told(chamber, reel, why)}"
+            )
     _fits(shelf, chamber, reels)
     asked = reasons_asked(shelf, chamber, reels, at)
     if asked and not because.strip():
@@ -77,6 +79,12 @@ def load(
             shelf = box_answered(shelf, key, warmed=True)
     loaded = shelf.with_reel(*(replace(reel, chamber=chamber.id, loaded_at=at) for reel in reels))
     return loaded.with_record("load", f"{chamber.id} {write_time(at)}", record)
+
+
+def _told(chamber: Chamber, reel: Reel, why: str) -> str:
+    """How one tells afterwards that it lay there all the same, where nothing but its warmth is against it."""
+    inside = why.startswith(("in chamber", "still cooling", "it is playing", "chamber ", "no treatment"))
+    return "" if inside else f" (if it lay there: `reelturn tonight lay {reel.key} {chamber.id} --at TIME`)"
 
 
 def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> str | None:
