@@ -24,6 +24,14 @@ class Unusable(ReelturnError):
     exit_status = 2
 
 
+class NotWritten(Unusable):
+    """Something could not be written at that place; ``why`` says it without the place."""
+
+    def __init__(self, place: object, says: str, why: str = "") -> None:
+        super().__init__(f"{place}: {says}")
+        self.why = why or says
+
+
 class UntoldKind(Unusable):
     """A file of rows whose header tells no kind; one of the columns in ``head`` may well be its key."""
 

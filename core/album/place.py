@@ -138,6 +138,8 @@ class Place:
     """One sentence: how sure, over what it was carried, or why there is nothing."""
     unsure: tuple[tuple[float, float], ...] = ()
     """Stretches of the capture, in its seconds, between whose ends nothing was found to hold the curve."""
+    own_clock: bool = False
+    """True of the capture whose own clock is the song's."""
 
     def __post_init__(self) -> None:
         if self.by not in BY:

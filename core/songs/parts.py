@@ -195,7 +195,7 @@ def place_words(place: Place) -> str:
     """Where a part lies, in a few words: never more than is known."""
     if place == NOWHERE or place.curve is None:
         return "place not known"
-    if place.by == "said" and place.says.startswith("the song's own clock"):
+    if place.by == "said" and place.own_clock:
         return "on its own clock"
     near = f", within {place.error_ms:g} ms" if place.error_ms else ""
     near += " there" if near and place.by == "said" else ""

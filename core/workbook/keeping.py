@@ -23,7 +23,8 @@ def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
 
     Loads apart, it is asked only where something that a plan rests on has changed since.
     """
-    from core.planning.rules.checker import violations
+    from core.planning.rules.checker import broken
+    from core.planning.rules.score import scored
     from core.standing.of_plan.made_from import changed_since, made_from
     from core.standing.of_plan.still import struck
 
@@ -38,9 +39,9 @@ def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
     places = {deck.id for deck in shelf.studio.decks} | {chamber.id for chamber in shelf.studio.chambers}
     if any((item.deck or item.chamber or next(iter(places), "")) not in places for item in plan.items):
         return "a deck or chamber of the plan is not in the studio any more"
-    broken = next(iter(violations(shelf, plan)), None)
-    if broken is None or not broken.startswith("the score is "):
-        return broken
+    first = next(broken(shelf, plan), None)
+    if first is None or first.rule is not scored:
+        return first and first.says
     named = changed_since(plan.rests_on, shelf)
     changed = f"{listed(named[:NAMED])}{f' and {len(named) - NAMED} more' if len(named) > NAMED else ''}: "
     return f"{changed if named else ''}what is to be done, or what it is worth, is another now"

@@ -60,6 +60,8 @@ class Step:
     due: datetime | None = None
     runs: bool = False
     """True while it is being done: its tape moves."""
+    does: Literal["", "warm", "test"] = ""
+    """What its words begin with, where it goes into the heat or is to be tested by hand first."""
 
 
 FINISHED = Step("", "", possible=False)
@@ -138,7 +140,7 @@ def _tested(shelf: Shelf, reel: Reel, at: datetime, step: Step) -> Step:
     on_deck = step.stage in ("aligned", "transferred")
     if not on_deck or advice_of(shelf, reel, at).word != "test first":
         return step
-    return replace(step, words=f"test, {step.words}")
+    return replace(step, words=f"test, {step.words}", does="test")
 
 
 def playing(shelf: Shelf, tape: TapePass, at: datetime) -> Step:
@@ -164,7 +166,7 @@ def _to_the_deck(shelf: Shelf, reel: Reel, at: datetime, decks: Decks) -> Step:
         hours = f" {plain(heated_hours(reel, treatment))} h" if treatment else ""
         lapsed = playable_until(reel, studio)
         again = f"playable only until {moment_words(lapsed, at)}" if lapsed else ""
-        return Step(f"warm{' again' if lapsed else ''}{hours}", "conditioned", waits=again)
+        return Step(f"warm{' again' if lapsed else ''}{hours}", "conditioned", waits=again, does="warm")
     due = playable_until(reel, studio)
     if needs_repair(reel):
         return Step("repair splices", "", repair_minutes(reel, studio), due=due)
@@ -188,7 +190,7 @@ def warmed_before(shelf: Shelf, reel: Reel, step: Step, planned: Item | None) ->
     treatment = shelf.studio.treatment(reel.width)
     if not on_deck or planned is None or planned.kind != "condition" or treatment is None:
         return step
-    return replace(step, words=f"warm again {plain(heated_hours(reel, treatment))} h")
+    return replace(step, words=f"warm again {plain(heated_hours(reel, treatment))} h", does="warm")
 
 
 def _wiped_first(shelf: Shelf, deck: str, step: Step) -> Step:

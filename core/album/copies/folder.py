@@ -10,7 +10,7 @@ import shutil
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from core.errors import Unusable
+from core.errors import NotWritten
 from core.words import no_room
 
 _NOTES = ".reelturn-lay.json"
@@ -31,7 +31,8 @@ class CopyFolder:
         try:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise Unusable(f"{folder}: no folder can be made there: {error.strerror or error}") from error
+            cause = error.strerror or str(error)
+            raise NotWritten(folder, f"no folder can be made there: {cause}", cause) from error
         self.folder = folder
         self._notes = self._read()
 
@@ -106,20 +107,23 @@ class CopyFolder:
             os.replace(beside, self.folder / name)
         except OSError as error:
             beside.unlink(missing_ok=True)
-            raise Unusable(why(self.folder / name, error)) from error
+            raise not_written(self.folder / name, error) from error
 
     def room_for(self, size: int) -> None:
         """Unusable where the disk has less room than that."""
         free = shutil.disk_usage(self.folder).free
         if size > free:
-            raise Unusable(f"{self.folder}: {no_room(size, free)}")
+            raise NotWritten(self.folder, no_room(size, free))
 
 
-def why(path: Path, error: OSError) -> str:
-    """One sentence on why a copy could not be written, and what to do."""
+def not_written(path: Path, error: OSError) -> NotWritten:
+    """Why a copy could not be written, and what to do."""
+    cause = error.strerror or str(error)
     if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
-        return f"{path}: no room left on the disk; what is done is kept: make room and lay again"
-    return f"{path}: could not be written: {error.strerror or error}; what is done is kept"
+        says = "no room left on the disk; what is done is kept: make room and lay again"
+    else:
+        says = f"could not be written: {cause}; what is done is kept"
+    return NotWritten(path, says, cause)
 
 
 def digest_of(path: Path) -> str:

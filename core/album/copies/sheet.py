@@ -87,10 +87,9 @@ def _what(copy: Copy) -> str:
     where = " where that was told" if place.by == "said" else ""
     near = f", within {place.error_ms:g} ms{where}" if place.error_ms else ""
     apart = f"; runs up to {copy.runs_apart_ms:.1f} ms apart" if copy.runs_apart_ms > 1 else ""
-    own = place.says.startswith("the song's own clock")
     by = (
         "its clock is the song's"
-        if own
+        if place.own_clock
         else f"placed {'as told' if place.by == 'said' else 'by ' + place.by}"
     )
     width = "stereo" if len(copy.used.tracks) == 2 else "mono"

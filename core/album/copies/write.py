@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from core.album.copies.folder import CopyFolder, why
+from core.album.copies.folder import CopyFolder, not_written
 from core.album.copies.listing import history_line
 from core.album.copies.plan import AS_CAPTURED, Copy
 from core.album.copies.sounding import blocks_of, depth_of
@@ -62,7 +62,7 @@ def write_group(
         raise Unusable(f"{error}; nothing of it was laid: put it back, or check the reel anew") from error
     except OSError as error:
         _abandon(outs)
-        raise Unusable(why(folder.folder / f"{group[0].name}.wav", error)) from error
+        raise not_written(folder.folder / f"{group[0].name}.wav", error) from error
     except BaseException:
         _abandon(outs)
         raise

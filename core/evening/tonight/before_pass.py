@@ -33,6 +33,8 @@ class PassAdvice:
     collides: bool
     says: tuple[str, ...]
     doubt: str = ""
+    no_room: bool = False
+    """True where the disk has less room than the capture takes."""
 
 
 def before_pass(
@@ -77,9 +79,10 @@ def before_pass(
             says.append(f"{spare} min before the {touch.kind}; latest start {latest:%H:%M}")
         else:
             says += _collision(touch.kind, -spare, touch.planned.start, latest, now)
-    says += _room(shelf, reel_key, Fraction(seconds), free_bytes)
+    room, no_room = _room(shelf, reel_key, Fraction(seconds), free_bytes)
+    says += room
     due = touch.planned.start if touch else None
-    return PassAdvice(ends, due, latest, collides, tuple(says), doubt)
+    return PassAdvice(ends, due, latest, collides, tuple(says), doubt, no_room)
 
 
 def lapses_before(shelf: Shelf, reel: Reel, ends: datetime) -> str:
@@ -108,11 +111,12 @@ def _collision(kind: str, late: int, touch: datetime, latest: datetime, now: dat
     return out
 
 
-def _room(shelf: Shelf, key: str, seconds: Fraction, free: int | None) -> list[str]:
+def _room(shelf: Shelf, key: str, seconds: Fraction, free: int | None) -> tuple[list[str], bool]:
+    """The room on the disk in words, and whether it is too little."""
     size = capture_bytes(shelf.reel(key), shelf.studio, seconds)
     if free is None or size is None:
-        return []
+        return [], False
     if size > free:
         length = clock_text(Fraction(int(seconds)))
-        return [f"no room: {length} takes {size / 1e9:.1f} GB, {free / 1e9:.1f} GB are free"]
-    return [f"takes {size / 1e9:.1f} GB of {free / 1e9:.1f} GB free"]
+        return [f"no room: {length} takes {size / 1e9:.1f} GB, {free / 1e9:.1f} GB are free"], True
+    return [f"takes {size / 1e9:.1f} GB of {free / 1e9:.1f} GB free"], False

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
 from core.plan import Plan
 from core.planning.rules.assumed import assumptions
 from core.planning.rules.case import Case
@@ -17,6 +20,14 @@ from core.planning.rules.repair import repair
 from core.planning.rules.score import scored
 from core.planning.rules.stages import stages
 from core.shelf import Shelf
+
+
+class Violation(NamedTuple):
+    """What breaks a rule: which of the rules, and a sentence."""
+
+    rule: Callable[[Case], Iterator[str]]
+    says: str
+
 
 ALL = (
     horizon,
@@ -36,5 +47,10 @@ ALL = (
 
 def violations(shelf: Shelf, plan: Plan) -> tuple[str, ...]:
     """Every sentence about what breaks a rule; empty for a plan that may be handed out."""
+    return tuple(one.says for one in broken(shelf, plan))
+
+
+def broken(shelf: Shelf, plan: Plan) -> Iterator[Violation]:
+    """All that breaks a rule, by the order of the rules."""
     case = Case(shelf, plan)
-    return tuple(sentence for rule in ALL for sentence in rule(case))
+    return (Violation(rule, says) for rule in ALL for says in rule(case))

@@ -101,17 +101,19 @@ class SongTime:
         at, seconds = zero - hearing.begin(check), float(check.get("seconds") or 60.0)
         if named.by == "as played" or (named.by == "said" and run is None):
             line = own_line(at, 100 * (named.ratio - 1), seconds)
-            return Place("said", line, 0.0, f"the song's own clock, {_named_speed(named)}")
+            return Place("said", line, 0.0, f"the song's own clock, {_named_speed(named)}", own_clock=True)
         if run is not None:
             curve = run.curve.moved(-run.curve.song(at))
             if named.by == "said":
                 curve = paced(curve, at, (run.start, run.end), named.ratio)
             told = f", {_named_speed(named)}, its sway by code" if named.by == "said" else ""
-            return Place("timecode", curve, round(run.error_ms, 4), f"the song's own clock{told}", run.gaps)
+            says = f"the song's own clock{told}"
+            return Place("timecode", curve, round(run.error_ms, 4), says, run.gaps, own_clock=True)
         speed = check.get("speed") or {}
         percent = float(speed.get("percent") or 0.0)
         told = f", {percent:+.3f} % by its {speed.get('from')} put right" if percent else ""
-        return Place("said", own_line(at, percent, seconds), 0.0, f"the song's own clock{told}")
+        says = f"the song's own clock{told}"
+        return Place("said", own_line(at, percent, seconds), 0.0, says, own_clock=True)
 
     def span(self, song: Song, hearing: Hearing, key: CaptureKey, check: Check) -> tuple[float, float]:
         """The song's stretch of that capture, in its seconds."""

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.capture.files.progress import Asked, Told
-from core.errors import Refused, Unusable
+from core.errors import NotWritten, Refused, Unusable
 from core.release.arrange import songs_of
 from core.release.mixes import mixes_of
 from core.release.parcel.finish import credit_rows
@@ -85,10 +85,8 @@ class Parcels:
         except OSError as error:
             where = f"{error.filename}: " if error.filename else ""
             raise Unusable(f"{where}{error.strerror or error}; no bag was made") from error
-        except Unusable as error:
-            if str(beside) not in str(error):
-                raise
-            raise Unusable(f"{folder}: {_of_copies(error, beside)}; no bag was made") from error
+        except NotWritten as error:  # the folder that they lay in is nobody's concern
+            raise Unusable(f"{folder}: {error.why}; no bag was made") from error
         finally:
             shutil.rmtree(beside, ignore_errors=True)
 
@@ -238,14 +236,6 @@ class Parcels:
 def _artists(songs: Sequence[Song]) -> str:
     """Who made these songs, each once."""
     return listed(list(dict.fromkeys(one.artist for one in songs if one.artist.strip())))
-
-
-def _of_copies(error: Unusable, beside: Path) -> str:
-    """Why copies could not be written for the bag; the folder that they lay in is nobody's concern."""
-    cause = error.__cause__
-    if isinstance(cause, OSError):
-        return cause.strerror or str(cause)
-    return str(error).rpartition(str(beside))[2].partition(": ")[2]
 
 
 def _sides(page: Album) -> Iterator[str]:

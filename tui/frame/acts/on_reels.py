@@ -109,7 +109,7 @@ class ReelActs(Place):
         word = advice_of(self.home.shelf, row.reel, self.home.now()).word
         if row.reel.past("transferred") or row.reel.chamber:
             return ""
-        tests = word == "test first" and row.step.words.startswith("test, ")
+        tests = word == "test first" and row.step.does == "test"
         return word if word == "which stock" or tests else ""
 
     def mark_reel(self, key: str, stage: Stage, at: datetime | None = None, note: str = "") -> None:

@@ -138,7 +138,7 @@ class ReelCard(ReelActs, Card[Reel]):
         loud = alarm_of(shelf, reel.key) or alarm(shelf, reel)
         lines = [FieldLine("", f"!! {loud}", role="bad")] if loud else []
         lines.append(FieldLine("", f"next: {row.step.words or 'nothing is left to do'}", role="next"))
-        if row.step.words.startswith("warm "):
+        if row.step.does == "warm":
             why = advice_of(shelf, reel, self.home.now()).because
             lines.append(FieldLine("", f"why: {why}", role="dim"))
         if row.blocked and row.blocked != row.step.words:

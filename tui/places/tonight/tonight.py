@@ -186,8 +186,7 @@ class TonightScreen(PassActs, MishapActs):
         told = before(shelf, self.sheet, step, at, room_for_captures(shelf)) if told_by is None else None
         said = told.says if told is not None else ()
         doubt = warmth_in_doubt(shelf, plays) if plays is not None else ""  # a line-up's own reel, too
-        full = any(one.startswith("no room") for one in said)
-        if not (doubt or (told is not None and (told.collides or told.doubt or full))):
+        if not (doubt or (told is not None and (told.collides or told.doubt or told.no_room))):
             self._which_way(step, at, said, told_by)
             return
 
