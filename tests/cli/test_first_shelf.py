@@ -248,6 +248,10 @@ def test_the_commented_file_is_toml_and_says_what_the_defaults_say(run: Run, tmp
         ("1/2 in 8-track", "3"),
         ("1/2 in 8 track, 1/4 in", "3, 1"),
         ("1/2 Zoll 8-Spur", "3"),
+        ("Halbzoll 8 Spur", "3"),
+        ('2" 24 track', "5"),
+        ("quarter-inch", "1"),
+        ("½ inches 4 tracks", "2"),
         ("2 in", "5"),
         ("16", "4"),  # no deck of the list has that number: tracks
         ("24 and 2-track", "5, 1"),

@@ -139,6 +139,15 @@ def test_a_box_tells_its_tracks_beside_its_width_and_a_dot_keeps_the_field(studi
     assert (str(told.width), told.tracks, told.location) == ("1 inch", 16, "A1")
     kept = box_told("Gullpoint; .; A9", "R-004", before, studio)
     assert (str(kept.width), kept.tracks, kept.location) == ("1/4 in", None, "A9")
+    for typed, width, tracks in (
+        ("1/2 8", "1/2 in", 8),
+        ("Halbzoll 8-Spur", "1/2 in", 8),
+        ("1/4 Zoll 2 Spur", "1/4 in", 2),
+        ("1/4 in 2 pistes", "1/4 in", 2),
+        ("2 track", "1/4 in", 2),  # the width is as on the box before
+    ):
+        told = box_told(f"Gullpoint; {typed}; A1", "R-004", before, studio)
+        assert (str(told.width), told.tracks) == (width, tracks), typed
     with pytest.raises(ValueError, match="tracks"):
         box_told("Gullpoint; 1/2 in 99 track", "R-004", before, studio)
 

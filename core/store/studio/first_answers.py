@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
 from core.clock import NIGHT_ENDS
+from core.reels.width_words import width_and_tracks
 from core.store.rows.never_was import beyond, right_figure
 from core.store.studio.clock_span import clock_time
 from core.studio.spoken import folded, said_yes, says_never
@@ -88,11 +89,6 @@ def _which_decks() -> str:
     return f"numbers from 1 to {len(deck_kinds())}, or decks such as 1/2 in 8-track, joined by commas"
 
 
-#: A width, tracks or both, as decks are called.
-_CALLED = re.compile(
-    r"(?:(1/4|1/2|[¼½12]|quarter|half)[ -]?(?:in(?:ch)?\b|zoll|pouces?|pulgadas?|\"|”|(?=[ -]|$))[ -]*)?"
-    r"(?:(\d{1,2})[ -]*(?:tracks?|spur(?:en|ig)?|pistes?|pistas?)?)?"
-)
 _INCHES = {"1/4": 0.25, "¼": 0.25, "quarter": 0.25, "1/2": 0.5, "½": 0.5, "half": 0.5, "1": 1.0, "2": 2.0}
 
 
@@ -102,11 +98,15 @@ def _deck(text: str) -> list[int]:
     numbers = plain.split()
     if all(one.isdigit() and 1 <= int(one) <= len(kinds) for one in numbers):
         return [int(one) for one in numbers]
-    called = _CALLED.fullmatch(plain)
-    inches, tracks = (_INCHES.get(called[1]), called[2]) if called else (None, None)
+    called = width_and_tracks(plain)
+    width, tracks = called or ("", "")
+    if width.isdigit() and not tracks and width not in _INCHES:
+        width, tracks = "", width  # a number that the list has not: tracks
+    number = re.sub(r"[ -]?(?:in\w*\.?|[\"”])$", "", width)
+    inches = _INCHES.get(number, -1.0) if width else None
     fits = [
-        number for number, kind in enumerate(kinds, 1)
-        if called and inches in (None, *kind["widths_in"]) and tracks in (None, str(kind["tracks"]))
+        place for place, kind in enumerate(kinds, 1)
+        if called and inches in (None, *kind["widths_in"]) and tracks in ("", str(kind["tracks"]))
     ]  # fmt: skip
     if len(fits) == 1:
         return fits

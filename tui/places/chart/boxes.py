@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import ClassVar
@@ -16,6 +15,7 @@ from core.errors import Refused
 from core.reels.box_words import called_calibration, told_by_box, told_in_a_line
 from core.reels.possible import impossible
 from core.reels.reel import Reel
+from core.reels.width_words import width_and_tracks
 from core.shelf import Shelf
 from core.store.exchange.edits import allowed
 from core.store.rows.columns import read_key
@@ -28,8 +28,6 @@ from tui.places.chart.reel_run import next_reel
 from tui.safe_text import assemble, plain
 
 DRAFT = "box by box"
-#: A width with the tracks beside it, as the chart shows them: 1 inch 16 track.
-_TRACKS = re.compile(r"(.+?)[\s,]+(\d{1,2})[ -]?(?:tracks?|trk|tr)\.?", re.IGNORECASE)
 PARTS = ("width", "location")
 
 
@@ -165,9 +163,9 @@ def box_told(text: str, key: str, before: Mapping[str, str], studio: Studio) -> 
     for number, name in enumerate(PARTS, 1):
         typed = parts[number] if len(parts) > number else ""
         given = before.get(name, "") if typed in ("", ".") else typed  # in a run `.` keeps the field, too
-        if name == "width" and (beside := _TRACKS.fullmatch(given)):
-            given = beside[1]
-            reel = _put(reel, "tracks", beside[2], studio)
+        if name == "width" and (beside := width_and_tracks(given)):
+            given, tracks = beside[0] or before.get(name, ""), beside[1]
+            reel = _put(reel, "tracks", tracks, studio) if tracks else reel
         reel = _put(reel, name, given, studio)
     return replace(reel, box_label=parts[0])
 
