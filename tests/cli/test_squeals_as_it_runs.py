@@ -70,3 +70,16 @@ def test_gum_since_it_was_warmed_has_one_answer_at_deck_heat_and_plan(there: Any
     refused = there("tonight", "begin", "transfer W-1")
     assert refused.status == 1 and "left gum since it was warmed: warm it again" in refused.err
     assert there("load", "C1", "W-1").status == 0, "without a reason, as the deck says"
+
+
+def test_an_answer_that_ends_an_alarm_stands_under_none(there: Any) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    assert "! Take W-1 out of chamber C1 now" in there("set", "W-1", "signs=vinegar").err
+    other = there("set", "W-2", "notes=loose flange")
+    assert "! Take W-1 out" in other.err  # it stands, whatever else is told
+    assert "! Take W-1 out" in there("mark", "W-1", "no stage").err, "also where it is refused"
+    mended = there("set", "W-1", "signs=")
+    assert (mended.status, mended.err) == (0, "") and alarms(there) == {}
+    assert there("set", "W-1", "signs=vinegar").status == 0
+    out = there("chamber", "--out", "W-1")
+    assert out.status == 0 and "Take W-1 out" not in out.err + out.out + there("tonight").out

@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from tui.commands.command import add_at, add_json, ahead, moment, opened, print_json, print_lines
+from tui.commands.said_after import say_alarms
 
 if TYPE_CHECKING:
     from core.workbook.workbook import Workbook
@@ -21,6 +22,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--because", default="", metavar="TEXT", help="why it goes back, or passes an unmet gate"
     )
     add_json(parser)
+
+
+def tells_alarms(given: argparse.Namespace) -> bool:
+    """True: what is told may be what ends one, and none stands above the answer that ended it."""
+    return True
 
 
 def _remark(workbook: Workbook, given: argparse.Namespace) -> None:
@@ -47,6 +53,7 @@ def run(given: argparse.Namespace) -> int:
     at = moment(given.at, workbook.shelf) or workbook.now()
     before = workbook.shelf
     after = workbook.mark(given.reel, given.stage, at, given.note, given.because)
+    say_alarms(after)
     _remark(workbook, given)
     still = ahead(at, workbook.now())
     if still:

@@ -9,6 +9,7 @@ from core.reels.photographs import gone_words
 from tui.commands.command import opened, print_lines
 from tui.commands.examples import EXAMPLES
 from tui.commands.naming import kind_and_rest
+from tui.commands.said_after import say_alarms
 from tui.said import say
 
 
@@ -19,6 +20,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="the key (SHEET:TRACK for one row of a sheet, SHEET:TRACK@SONG where it has several), then "
         "fields as the columns of the files are called; FIELD= empties one",
     )  # fmt: skip
+
+
+def tells_alarms(given: argparse.Namespace) -> bool:
+    """True: what is told may be what ends one, and none stands above the answer that ended it."""
+    return True
 
 
 def run(given: argparse.Namespace) -> int:
@@ -36,6 +42,7 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     before = workbook.shelf.revision
     warmth = workbook.shelving.set_fields(key, fields, kind)
+    say_alarms(workbook.shelf)
     same = workbook.shelf.revision == before
     words = ", ".join(
         f"{name} {value}".strip() if value else f"{name} emptied" for name, value in fields.items()
