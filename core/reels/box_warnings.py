@@ -14,8 +14,8 @@ from core.words import listed
 
 #: What an order on a box speaks of.
 HEAT, PLAY = "heat", "play"
-#: Signs with which there may be mould.
-MOULDY = ("mould", "water")
+#: Signs with which there may be mould: white powder is taken for it until a magnifier shows that it is none.
+MOULDY = ("mould", "white powder", "water")
 
 _MOULD = (
     r"mou?ld[sy]?|mildew(?:y|ed)?|musty|fung(?:us|al|i)|spores?|white fuzz|mofo|mofad[ao]s?|hongos?"

@@ -9,6 +9,7 @@ import pytest
 from alarmshelf import STEP, printed
 
 SAYS = '{} says "{}" on its box: {}'
+UNSMELLED = "look, with gloves and a mask, and do not smell at it"
 SEE, WHY = "look and smell, and write down what is so before", "find out why before"
 
 
@@ -23,7 +24,8 @@ def told_of(run: Any, key: str) -> str:
         ("Ne pas lire!", "Ne pas lire", WHY),
         ("layers stuck", "layers stuck", SEE),
         ("squeals", "squeals", SEE),
-        ("White powder", "White powder", SEE),
+        ("White powder", "White powder", SEE.replace("look and smell", UNSMELLED)),
+        ("weißes Pulver", "weißes Pulver", SEE.replace("look and smell", UNSMELLED)),
     ],
 )
 def test_heat_asks_once_what_the_box_warns_of(there: Any, box: str, words: str, do: str) -> None:

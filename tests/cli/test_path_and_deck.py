@@ -86,6 +86,16 @@ def test_warmth_that_a_tape_has_later_wipes_no_path(there: Any, clock: Clock) ->
     assert "not wiped" not in there("tonight").out
 
 
+def test_a_tape_does_not_run_on_another_evening_over_what_it_left_itself(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    assert there("set", "P-1", "signs=loose oxide", "condition=").status == 0
+    assert there("tonight", "stop", "--because", "too late").status == 0
+    assert "not wiped" not in there("tonight", "go-on").err and there("tonight", "stop").status == 0
+    clock.at += timedelta(hours=24)
+    own = there("tonight", "go-on", "P-1")
+    assert own.status == 1 and "path is not wiped since P-1 ran on it" in own.err, own.err
+
+
 def test_the_path_and_the_bag_are_told_at_the_end_and_on_paper(there: Any, clock: Clock) -> None:
     plays(there, clock)
     assert there("set", "P-1", *MOULD).status == 0

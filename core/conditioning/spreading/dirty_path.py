@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import clock_text
+from core.clock import clock_text, evening_of
 from core.conditioning.advice import CLEAN
 from core.conditioning.advisor import advisor
 from core.errors import Refused
@@ -71,6 +71,20 @@ def dirty_paths(shelf: Shelf) -> dict[str, DirtyPath]:
 def dirty_path(shelf: Shelf, deck: str) -> DirtyPath | None:
     """What lies on that deck's path; None where it is clean."""
     return dirty_paths(shelf).get(deck)
+
+
+def path_before(shelf: Shelf, deck: str, key: str, at: datetime) -> DirtyPath | None:
+    """What is to be wiped before that tape runs there then: what another left, and its own of earlier.
+
+    Its own is of earlier where it ran on another evening, or was warmed since.
+    """
+    path, reel = dirty_path(shelf, deck), shelf.reels.get(key)
+    if path is None or path.reel != key or reel is None:
+        return path
+    zone = shelf.studio.zone
+    warmed = reel.conditioned_at is not None and reel.conditioned_at > path.since
+    same = evening_of(path.since.astimezone(zone)) == evening_of(at.astimezone(zone))
+    return None if same and not warmed else path
 
 
 def path_lines(shelf: Shelf) -> tuple[str, ...]:

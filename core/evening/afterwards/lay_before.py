@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from core.conditioning.spreading.dirty_path import DirtyPath, dirty_path, wiped
+from core.conditioning.spreading.dirty_path import DirtyPath, path_before, wiped
 from core.evening.playing.left_lying import cleared
 from core.evening.playing.lying import LeftLying
 from core.evening.tonight.sheet import Step
@@ -58,8 +58,8 @@ def decks_before(shelf: Shelf, told: Iterable[tuple[Step, datetime]]) -> tuple[B
         lies = in_the_way(shelf, step, began)
         if lies is not None and lies.since < began:
             found.setdefault(("reel", lies.reel), LayBefore(step, began, lies))
-        path = dirty_path(shelf, deck_of_step(step))
-        if path is not None and path.reel != step.subject and path.since < began:
+        path = path_before(shelf, deck_of_step(step), step.subject, began)
+        if path is not None and path.since < began:
             found.setdefault(("path", path.deck), DirtyBefore(step, began, path))
     return tuple(found.values())
 

@@ -12,7 +12,7 @@ from core.conditioning.loads.began import begun_with_some
 from core.conditioning.loads.kept_loads import changed_load, loads_of, running_load
 from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.loads.limits import NOT_TREATED, early_by
-from core.conditioning.spreading.dirty_path import dirty_path
+from core.conditioning.spreading.dirty_path import path_before
 from core.conditioning.spreading.shared_air import look_in_short
 from core.errors import Refused
 from core.evening.mark import line_up, mark
@@ -115,9 +115,9 @@ def deck_awaits(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
     deck = deck_of_step(step)
     deck_is_free(shelf, deck, at, step.subject)
     lies = in_the_way(shelf, step, at)
-    path = dirty_path(shelf, deck)
+    path = path_before(shelf, deck, step.subject, at)
     awaited = [f"{lies.says} ({lies.told_by})"] if lies is not None else []
-    if path is not None and path.reel != step.subject:
+    if path is not None:
         awaited.append(f"{path.says} ({path.told_by})")
     if awaited and not because.strip():
         raise Refused(f"{words(step)} does not begin: {'; then '.join(awaited)}")

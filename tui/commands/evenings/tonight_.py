@@ -147,7 +147,7 @@ def _go_on(workbook: Workbook, key: str, tape: PlayedPass, at: datetime, because
     from tui.commands.evenings.tonight_said import told_before
     from tui.said import say
 
-    refuse_dirty_path(workbook.shelf, tape.reel, because)
+    refuse_dirty_path(workbook.shelf, tape.reel, because, at)
     told = told_before(workbook.shelf, tape.reel, workbook.now())
     what = f"go on with pass {key}"
     workbook.change(lambda s: runs_on(s, key, at, because), what=what, at=at, because=because)

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from core.errors import Refused
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from core.evening.tonight.sheet import Step
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
@@ -22,13 +24,13 @@ def refuse_offered(step: Step) -> None:
         raise Refused(why)
 
 
-def refuse_dirty_path(shelf: Shelf, reel: str, because: str) -> None:
+def refuse_dirty_path(shelf: Shelf, reel: str, because: str, at: datetime) -> None:
     """Refused, without a reason, where another tape left something on the deck meanwhile."""
-    from core.conditioning.spreading.dirty_path import dirty_path
+    from core.conditioning.spreading.dirty_path import path_before
     from core.evening.playing.passes import deck_of_pass
 
-    path = dirty_path(shelf, deck_of_pass(shelf, reel))
-    if path is not None and path.reel != reel and not because.strip():
+    path = path_before(shelf, deck_of_pass(shelf, reel), reel, at)
+    if path is not None and not because.strip():
         raise Refused(f"{reel} does not go on: {path.says} ({path.told_by})")
 
 

@@ -37,12 +37,12 @@ def holds_it_up(home: Home, step: Step, at: datetime) -> str:
 
 def ask_path(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> None:
     """A deck over which a tape ran that leaves something behind is wiped first."""
-    from core.conditioning.spreading.dirty_path import dirty_path
+    from core.conditioning.spreading.dirty_path import path_before
     from core.evening.playing.left_lying import wiped_bare
 
     deck = deck_of_step(step)
-    path = dirty_path(home.shelf, deck)
-    if path is None or path.reel == step.subject:
+    path = path_before(home.shelf, deck, step.subject, home.now())
+    if path is None:
         then()
         return
     told = f"{path.says}. Enter: it is wiped; Esc: not yet."
