@@ -83,3 +83,11 @@ def test_an_answer_that_ends_an_alarm_stands_under_none(there: Any) -> None:
     assert there("set", "W-1", "signs=vinegar").status == 0
     out = there("chamber", "--out", "W-1")
     assert out.status == 0 and "Take W-1 out" not in out.err + out.out + there("tonight").out
+
+
+def test_an_own_row_that_is_dropped_ends_its_alarm_without_a_word_of_it(there: Any) -> None:
+    assert there("set", "W-1", "base_seen=").status == 0 and there("load", "C1", "W-1").status == 0
+    row = there("stocks", "Ampex 456", "base=acetate", "--because", "by its flange")
+    assert row.status == 0 and "Take W-1 out" in row.err
+    dropped = there("stocks", "--drop", "Ampex 456")
+    assert dropped.status == 0 and alarms(there) == {} and "Take W-1" not in dropped.err

@@ -112,7 +112,7 @@ def test_limits_stay_under_the_hard_stop() -> None:
         ("band_low_c", 45), ("band_high_c", 55), ("hard_stop_c", 60), ("harm_c", 70), ("least_set_c", 30),
         ("reading_band_c", 2), ("settle_hours", 1), ("turn_hours", 2), ("turn_late_minutes", 30),
         ("touch_late_minutes", 15), ("second_failure", 2), ("playable_days", 14), ("resume_minutes", 60),
-        ("trial_spread_c", 4), ("weight_settled_share", 0.001),
+        ("trial_spread_c", 4), ("weight_settled_share", 0.001), ("playable_days_most", 31),
     ],
 )  # fmt: skip
 def test_a_figure_of_heat_is_as_it_is_published_or_practised(key: str, value: float) -> None:

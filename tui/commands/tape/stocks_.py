@@ -7,6 +7,7 @@ import argparse
 from core.errors import Unusable
 from tui.commands.around import shelf_path
 from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.commands.said_after import say_alarms
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -22,6 +23,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="why your row tells the stock otherwise than the table's; the row keeps it",
     )  # fmt: skip
     add_json(parser)
+
+
+def tells_alarms(given: argparse.Namespace) -> bool:
+    """True for a row that is changed: it may be what ends one, and none stands above its answer then."""
+    return bool(given.words) or given.drop is not None
 
 
 def run(given: argparse.Namespace) -> int:
@@ -70,6 +76,7 @@ def _changed(given: argparse.Namespace) -> int:
         mine = next((key for key in rows if normal_name(key) == normal_name(name)), name)
         if missing := lacks(mine, rows.get(mine, {})):
             say(missing)
+    say_alarms(workbook.shelf)
     stock = find_stock(name, workbook.shelf.own_stocks())
     if given.json:
         print_json(as_json(stock) if stock is not None else None)
