@@ -39,6 +39,8 @@ def test_it_stands_on_the_last_evening_before_the_load_on_every_face(
     monkeypatch.setattr("tui.commands.command.now", lambda: datetime.fromisoformat("2026-12-03T18:30+00:00"))
     assert f"! {RUN} (`chamber C1 --empty-run`)" in run("tonight").out
     assert run("chamber", "C1", "--empty-run", "54 C").status == 0
+    runs = "! C1's empty run runs since 18:30: read two places, somebody at home (`chamber C1 --read`)"
+    assert runs in run("tonight").out and "--empty-run" not in run("tonight").out
     for place in ("top", "bottom"):
         at = "2026-12-03T20:30"
         monkeypatch.setattr(

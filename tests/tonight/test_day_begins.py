@@ -434,3 +434,35 @@ async def test_a_line_left_open_keeps_the_evening_from_being_planned_away(
         await seat.fills(None, "left")
         await seat.press("ctrl+u", "enter")  # the line of its verify stays open
         assert not asked and "still to mark, then R plans" in seat.text
+
+
+def test_an_empty_run_that_runs_is_to_be_read_and_not_to_be_begun(book: Any) -> None:
+    from core.conditioning.loads.trial import EmptyRun
+
+    at = book.now().astimezone(book.shelf.studio.zone)
+    due = EmptyRun("C1", at + timedelta(days=2), at, at + timedelta(hours=3))
+    assert due.brief.endswith("run C1 empty, two places read") and not due.runs
+    begun = replace(due, since=at)
+    assert begun.brief == "C1's empty run runs since 19:00: read two places"
+    assert begun.words.startswith(begun.brief) and begun.dated.startswith(begun.brief)
+
+
+async def test_the_head_of_tonight_asks_for_no_empty_run_that_runs(
+    book: Any, at_machine: Any, monkeypatch: Any, clock: Any
+) -> None:
+    from tui.cli import main
+
+    monkeypatch.setenv("REELTURN_SHELF", str(book.path))
+    monkeypatch.setattr("tui.commands.command.now", clock)
+    kept, by = book.plans.kept_plan(), timedelta(days=1, hours=-4)  # the load on Wednesday at 16:10
+    (load,) = [one for one in kept.items if one.kind == "condition"]
+    touches = tuple(replace(one, start=one.start + by, end=one.end + by) for one in load.touches)
+    late = replace(load, start=load.start + by, end=load.end + by, touches=touches)
+    items = tuple(late if one is load else one for one in kept.items)
+    book.plans.keep_plan(replace(kept, items=items))
+    async with at_machine(book) as seat:
+        assert "run C1 empty, two places read: F2 E begins it" in " ".join(seat.text.split())
+    assert main(["chamber", "C1", "--empty-run", "54 C"]) == 0
+    async with at_machine(book) as seat:
+        told = " ".join(seat.text.split())
+        assert "C1's empty run runs since 19:00: read two places" in told and "begins it" not in told

@@ -6,10 +6,13 @@ somebody at home. So it costs nobody any time, and every face names the same eve
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date, datetime
 
 from core.clock import clipped, evening_of, later, minutes_between
 from core.conditioning.loads.chamber_flags import trial_needed
+from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.loads.limits import limits_of
@@ -41,16 +44,27 @@ class EmptyRun:
     """The empty run that a chamber is to have before its first planned load, and when there is time for it.
 
     ``start`` and ``end`` are a stretch at home before that load; None where there is none long enough.
+    ``since``: when the one of this evening began, of which no readings are told yet.
     """
 
     chamber: str
     load: datetime
     start: datetime | None = None
     end: datetime | None = None
+    since: datetime | None = None
+
+    @property
+    def runs(self) -> str:
+        """That it runs, and what is still to be done of it; empty where it is to begin."""
+        if self.since is None:
+            return ""
+        return f"{self.chamber}'s empty run runs since {self.since:%H:%M}: read two places"
 
     @property
     def words(self) -> str:
         """What to do, without its day: it stands where that day is told."""
+        if self.runs:
+            return f"{self.runs}, somebody at home"
         if self.start is None or self.end is None:
             return f"run {self.chamber} empty first: {_HOW}, and load when it reads well"
         return f"{self.start:%H:%M} to {self.end:%H:%M} run {self.chamber} empty: {_HOW}"
@@ -58,14 +72,16 @@ class EmptyRun:
     @property
     def brief(self) -> str:
         """The same for one line of a screen; empty where there is no time for it."""
-        if self.start is None or self.end is None:
-            return ""
+        if self.runs or self.start is None or self.end is None:
+            return self.runs
         return f"{self.start:%H:%M}-{self.end:%H:%M} run {self.chamber} empty, two places read"
 
     @property
     def dated(self) -> str:
         """The same with its day, and the load that it comes before."""
         load = f"its first load {day_text(self.load.date())} {self.load:%H:%M}"
+        if self.runs:
+            return f"{self.words}, before {load}"
         if self.start is None:
             return f"before {load}: {self.words}; no evening is left before it"
         return f"{day_text(evening_of(self.start))} {self.words}, before {load}"
@@ -92,18 +108,27 @@ def empty_runs(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[EmptyRun
     logs = loads_of(shelf) if first else {}
     lie = {logs[load].chamber for load in left_inside(shelf).values()} if first else set()
     due = (
-        _due(shelf, load, now)
+        replace(_due(shelf, load, now), since=_runs_since(logs.values(), chamber, now))
         for chamber, load in first.items()
         if chamber not in lie and trial_needed(logs.values(), chamber)
     )
     return tuple(sorted(due, key=lambda one: one.start or one.load))
 
 
+def _runs_since(logs: Iterable[ChamberLog], chamber: str, now: datetime) -> datetime | None:
+    """When the empty run of this evening began that is the chamber's newest load; None where none did."""
+    newest = max((one for one in logs if one.chamber == chamber), key=lambda one: one.at, default=None)
+    if newest is None or not newest.trial or newest.at > now:
+        return None
+    began = newest.at.astimezone(now.tzinfo)
+    return began if evening_of(began) == evening_of(now) else None
+
+
 def empty_run_on(shelf: Shelf, plan: Plan | None, day: date, now: datetime) -> tuple[EmptyRun, ...]:
     """Those of one evening."""
     return tuple(
         one for one in empty_runs(shelf, plan, now)
-        if one.start is not None and evening_of(one.start) == day
+        if (at := one.since or one.start) is not None and evening_of(at) == day
     )  # fmt: skip
 
 

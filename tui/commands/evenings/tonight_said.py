@@ -87,7 +87,8 @@ def told_first(workbook: Workbook, sheet: RunSheet) -> list[str]:
     kept = workbook.plans.kept_plan()
     left = left_of_plan(shelf, kept, now)[0] if kept is not None else None
     empty = empty_run_on(shelf, left, sheet.day, now)
-    first += [f"! {one.words} (`chamber {one.chamber} --empty-run`)" for one in empty]
+    verb = [f"chamber {one.chamber} {'--read' if one.runs else '--empty-run'}" for one in empty]
+    first += [f"! {one.words} (`{how}`)" for one, how in zip(empty, verb, strict=True)]
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
 
 

@@ -161,9 +161,12 @@ class EveningPlace(Place):
         again = second_tonight(shelf, self.home.plan, sheet.day, now)
         self._line("second").show([(whole(f" ! {again}", width), "bad")] if again else None)
         left = left_of_plan(shelf, self.home.plan, now)[0] if self.home.plan is not None else None
-        empty = [one.brief for one in empty_run_on(shelf, left, sheet.day, now)]
-        begins = self.home.keyed("{any.chamber} {chamber.empty} begins it") if empty else ""
-        told = f" ! {'; '.join(empty)}: {begins}"
+        due = empty_run_on(shelf, left, sheet.day, now)
+        begins, empty = (
+            self.home.keyed(": {any.chamber} {chamber.empty} begins it"),
+            [one.brief for one in due],
+        )
+        told = f" ! {'; '.join(empty)}{'' if all(one.runs for one in due) else begins}"
         self._line("empty").show([(whole(told, width), "next")] if empty else None)
         self._around(sheet, width)
 
