@@ -27,6 +27,7 @@ from core.planning.between_plans import put_reels_back, put_steps_back, take_son
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.carried import carried
 from core.planning.by_lists import change_lists, each_anew, enter_anew, songs_alone, try_lists
+from core.planning.exchanges import exchange
 from core.planning.incumbent import Incumbent
 from core.planning.rules.checker import violations
 from core.planning.settling.loads import in_one_load
@@ -38,7 +39,8 @@ from core.standing.ran_then import ran_then
 
 SMALL = 450  # reels to be worked on, times evenings: up to here the solver takes the whole
 SOON, LATER = 1.0, 3.0  # most that reels are entered anew before the solver, where evenings count; else
-CALM, AFRESH = 0.25, 0.4  # of the time, where a plan is kept: with few moves, and without it
+EXCHANGES, CALM = 0.35, 0.15  # of the time, where a plan is kept: with few moves, by plan and by luck
+AFRESH = 0.35  # the same without it
 
 
 def search(so_far: Incumbent, limit: float, *, by_effort: bool, stop: Callable[[], bool] | None) -> Plan:
@@ -94,6 +96,7 @@ def _from_kept(so_far: Incumbent) -> None:
     if so_far.cells <= SMALL:
         bound_evenings(so_far, 0.02)
         bound_whole(so_far, 0.3, Fraction(0))
+    exchange(so_far, EXCHANGES * limit)
     enter_anew(so_far, CALM * limit)
     if so_far.worth_moving():
         _afresh(so_far, AFRESH * limit)

@@ -122,17 +122,19 @@ def again(
         began, worked = time.perf_counter(), time.process_time()
         calm = replan(now, plan_from_json(kept, zone), at, **as_long)
         took, processor = time.perf_counter() - began, time.process_time() - worked
+        at_once = replan(now, plan_from_json(kept, zone), at, seconds=0)
         afresh = plan_evenings(now, at, left, **as_long)
-        moved = [reelmishaps.moved_soon(kept, p.to_json(), at) for p in (calm, afresh)]
+        moved = [reelmishaps.moved_soon(kept, p.to_json(), at) for p in (calm, at_once, afresh)]
         out.append(
             {
                 "mishap": mishap,
                 "took": took,
                 "processor": processor,
                 "moved": moved[0],
-                "moved_afresh": moved[1],
+                "moved_at_once": moved[1],
+                "moved_afresh": moved[2],
                 "ratio": calm.score / afresh.score if afresh.score else 1.0,
-                "wrong": _judged(after.folder, calm, afresh),
+                "wrong": _judged(after.folder, calm, at_once, afresh),
             }
         )
     return out

@@ -89,7 +89,7 @@ class Ruin:
         placed = sorted(ends, key=lambda job: (ends[job], job))
         work = (job.index for job in self.problem.work)
         absent = [job for job in work if job not in ends and job not in self.leave]
-        hurt = absent + [job for job in placed if ends[job] > self.ends.get(job, ends[job])]
+        hurt = absent + [job for job in placed if self.ends and ends[job] > self.ends.get(job, -1)]
         aversion = random.choice((NEAR, NEAR, FAR))
         sooner = self._sooner(hurt, placed)
         if sooner is not None:
