@@ -124,3 +124,20 @@ async def test_by_key_it_is_planned_with_the_line_up_that_stands(
         told = [(one.kind, f"{one.start:%H:%M}") for one in tonight]
         assert told[0] == ("align", "19:00") and [kind for kind, _ in told].count("align") == 1
         assert told[1] == ("transfer", "19:15")
+
+
+async def test_what_is_told_during_the_search_begins_it_anew(book: Any, at_machine: Any) -> None:
+    stopped: list[bool] = []
+    async with at_machine(book) as seat:
+        place = seat.app.screen
+        first = SimpleNamespace(stop=lambda *, silently=False: stopped.append(silently))
+        place.search = seat.app.search = first
+        place.replan("")  # by key, nothing told
+        await seat.settle()
+        assert "planning goes on already" in seat.text and not stopped
+        place.replan("D1 runs again")
+        assert stopped == [True] and place.search is seat.app.search is not first
+        place._searched(Searched(first, book.plans.kept_plan()))  # comes too late: nobody looks at it
+        assert place.new is None
+        place.search.stop()
+        await seat.until(lambda: seat.app.search is None)

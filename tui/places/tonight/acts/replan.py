@@ -116,9 +116,11 @@ class ReplanActs(EveningPlace):
             return
         if self._marks_first(lead, unmarked=unmarked):
             return
-        if home.search is not None:
+        if home.search is not None and not (happened and home.search is self.search):
             self.say(f"{lead}planning goes on already")
             return
+        if home.search is not None:  # begun before that happened: what it finds would not know of it
+            home.search.stop(silently=True)
         days = days_to_reach(kept.until, home.now())
         self._unmarked_too = unmarked
         self.new = None
