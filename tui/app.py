@@ -31,6 +31,7 @@ from tui.frame.style_sheet import StyleSheet
 from tui.frame.too_small import LEAST, TooSmall
 from tui.home import Home
 from tui.keys.keys import bindings
+from tui.library.inside import hear_faults, without_toasts
 from tui.themes import THEMES
 
 if TYPE_CHECKING:
@@ -65,8 +66,7 @@ class ReelturnApp(Home):
             self.DEFAULT_MODE = "tonight"  # type: ignore[misc]
         super().__init__(workbook)
         self.plain_signs = not draws_signs()
-        # There are no toasts and no tooltips here; without their widgets every screen opens sooner.
-        self._disable_tooltips = self._disable_notifications = True
+        without_toasts(self)
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = self.first_look()
@@ -143,13 +143,6 @@ class ReelturnApp(Home):
         tick = getattr(self.screen, "tick", None)
         if tick is not None:
             tick(self.now())
-
-    def _handle_exception(self, error: Exception) -> None:
-        """A fault outside of a message: in a timer, in a thread's work, in what was put off to later."""
-        if shows_faults() or not self.goes_on:
-            super()._handle_exception(error)
-        else:
-            tell(self, error)
 
     async def on_event(self, event: Event) -> None:
         """A key that comes while a window opens by itself was meant for something else: nothing takes it."""
@@ -388,3 +381,14 @@ def run(workbook: Workbook, made_up: MadeUp | None = None) -> int:
     app.made_up = made_up
     with typed_is_kept(app):
         return app.run() or 0
+
+
+def _fault_outside(app: ReelturnApp, error: Exception) -> bool:
+    """Tells a fault outside of a message: in a timer, in a thread's work, in what was put off to later."""
+    if shows_faults() or not app.goes_on:
+        return False
+    tell(app, error)
+    return True
+
+
+hear_faults(ReelturnApp, _fault_outside)

@@ -21,6 +21,7 @@ from textual.screen import Screen
 
 from core.errors import ReelturnError
 from tui.desk import Desk
+from tui.library.inside import Handles, handle_through
 
 #: A log that has grown to this is put beside, and a new one begun; the one before that goes.
 LOG_BYTES = 1_000_000
@@ -79,23 +80,26 @@ def tell(app: Desk, error: BaseException) -> None:
     app.say(fault_words(cause, app.book.path, app.now()), bad=True)
 
 
-async def _dispatched(self: MessagePump, message: Message) -> None:
+def _only_told(handles: Handles) -> Handles:
     """Handles one message; a fault in it does not end what handles the next one.
 
     The library lets go of a screen whose handler failed, and of the program with it.
     """
-    try:
-        await _dispatch(self, message)
-    except CancelledError:
-        raise
-    except Exception as error:
-        app: Any = self.app
-        if shows_faults() or not getattr(app, "goes_on", False):
+
+    async def handled(self: MessagePump, message: Message) -> None:
+        try:
+            await handles(self, message)
+        except CancelledError:
             raise
-        tell(app, error)
-        if isinstance(self, Screen) and isinstance(message, Compose | Mount):
-            app.call_later(app.without, self)
+        except Exception as error:
+            app: Any = self.app
+            if shows_faults() or not getattr(app, "goes_on", False):
+                raise
+            tell(app, error)
+            if isinstance(self, Screen) and isinstance(message, Compose | Mount):
+                app.call_later(app.without, self)
+
+    return handled
 
 
-_dispatch = MessagePump._dispatch_message
-MessagePump._dispatch_message = _dispatched  # type: ignore[method-assign]
+handle_through(_only_told)

@@ -26,6 +26,7 @@ from tui.board.chamber import NextTouch, next_touches, untold_steps
 from tui.board.rows import Board
 from tui.keys.keys import own_keymap
 from tui.keys.words import keyed
+from tui.library.inside import closes
 from tui.one_key import OneKey
 from tui.themes import NO_COLOUR, THEMES
 
@@ -294,7 +295,7 @@ class Home(App[int]):
     @property
     def goes_on(self) -> bool:
         """Whether a fault is only told: once the first picture stands, and until the program is left."""
-        return self.is_open and self.is_running and not self._closing and not self._closed
+        return self.is_open and self.is_running and not closes(self)
 
     async def without(self, screen: Screen[object]) -> None:
         """Takes away a screen that could not be opened whole."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ast
+import inspect
+import re
 from collections import Counter
 from pathlib import Path
 
@@ -38,3 +40,23 @@ def test_no_function_is_longer_than_50_lines_and_nine_of_ten_have_18() -> None:
 def test_no_folder_holds_more_than_15_files() -> None:
     held = Counter(str(path.parent) for path in OWN)
     assert {folder: files for folder, files in held.items() if files > 15} == {}
+
+
+#: Names that both we and the library have, of different things.
+OUR_OWN_TOO = {"_exit", "_name", "_print", "_ready", "_running"}
+
+
+def test_one_module_alone_reaches_inside_the_screen_library() -> None:
+    from textual import app, dom, message_pump, screen, scroll_view, widget
+    from textual.widgets import _input
+
+    private = set[str]()
+    for module in (app, dom, message_pump, screen, scroll_view, widget, _input):
+        private |= set(re.findall(r"(?:self\.|def )(_[a-z]\w*)", inspect.getsource(module)))
+    assert {"_compositor", "_on_key", "_handle_exception"} <= private
+    found: dict[str, set[str]] = {}
+    for path, text in OWN.items():
+        names = set(re.findall(r"(?:\.|def )(_[a-z]\w*)", text)) & private - OUR_OWN_TOO
+        if names and path.parts[0] == "tui":
+            found[path.as_posix()] = names
+    assert list(found) == ["tui/library/inside.py"]

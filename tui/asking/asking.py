@@ -18,6 +18,7 @@ from textual.widgets import Input, Static
 
 from tui.frame.opening import Opening
 from tui.keys.keys import bindings
+from tui.library.inside import hand_on
 from tui.safe_text import assemble
 
 if TYPE_CHECKING:
@@ -94,7 +95,7 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
             return
         early = isinstance(event, Key) and event.is_printable and self.focused is None
         if early and (lines := self.query(Input)):
-            lines.first()._forward_event(event)  # a line that had the cursor would have taken it
+            hand_on(lines.first(), event)  # a line that had the cursor would have taken it
             return
         await super().on_event(event)
 

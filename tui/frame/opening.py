@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any, cast
 
 from textual.events import Resize, ScreenResume
 
+from tui.library.inside import laid_out_for
+
 if TYPE_CHECKING:
     from textual.screen import Screen
 
@@ -34,5 +36,5 @@ class Opening(Mixed):
 
     def on_resize(self, event: Resize) -> None:
         """A layout tells the screen of its own size, for which it need not be laid out a second time."""
-        if event.size == self._compositor.size:
+        if event.size == laid_out_for(self):
             event.prevent_default()

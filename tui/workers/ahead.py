@@ -10,6 +10,7 @@ from threading import Thread
 from time import monotonic
 from typing import TYPE_CHECKING
 
+from tui.library.inside import compose_ahead, not_composed
 from tui.memory import settle
 
 if TYPE_CHECKING:
@@ -49,10 +50,10 @@ def compose(app: Home) -> None:
         if app.goes_on:
             app.set_timer(QUIET_SECONDS, lambda: compose(app))
         return
-    mode = next((name for name in app.MODES if name not in app._screen_stacks), None)
+    mode = not_composed(app)
     if mode is None:
         return
-    app._init_mode(mode)
+    compose_ahead(app, mode)
     app.set_timer(BREATH_SECONDS * 3, lambda: compose(app))
 
 

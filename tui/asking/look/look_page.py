@@ -26,13 +26,12 @@ BEATS = 2
 class OneAnswer(Input):
     """The line to type in; a digit chooses where the line has answers, the arrows go through them."""
 
-    async def _on_key(self, event: events.Key) -> None:
+    def on_key(self, event: events.Key) -> None:
+        """The page takes a digit or an arrow that chooses; the line all else."""
         page = self.screen
         if isinstance(page, LookPage) and page.chose(event.key):
             event.stop()
             event.prevent_default()
-            return
-        await super()._on_key(event)
 
 
 class LookPage(FormPage):

@@ -1,0 +1,1 @@
+"""What of the screen library has no public name."""
