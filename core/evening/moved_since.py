@@ -127,8 +127,17 @@ def _joined(earlier: Iterable[Move], newer: Iterable[Move]) -> tuple[Move, ...]:
         if place is None:
             out.append(move)
         else:
-            out[place] = replace(move, was=out[place].was)
+            out[place] = _joined_to(out[place], move)
     return tuple(one for one in out if one.was != one.now)
+
+
+def _joined_to(earlier: Move, newer: Move) -> Move:
+    """Both as one move; its reason is the newer one's, but where that only takes back a part of the way."""
+    was, between, now = earlier.was, newer.was, newer.now
+    if was is not None and between is not None and now is not None:
+        back = (now > was) != (now > between)
+        return replace(newer, was=was, why=earlier.why if back else newer.why)
+    return replace(newer, was=was)
 
 
 def _goes_on(earlier: Move, newer: Move) -> bool:

@@ -143,3 +143,14 @@ def test_a_tape_with_another_key_or_off_the_shelf_is_told_so(
     assert "transfer and verify of R-108: from Tue 1 Dec" in line("closing")
     line("remove", "R-004")
     assert "R-004" not in line("closing") and rows(line)["transfer R-108"] == "moved"
+
+
+def test_a_move_that_comes_back_half_of_its_way_keeps_the_reason_for_which_it_went(
+    book: Any, clock: Any, line: Callable[..., str]
+) -> None:
+    clock.on(minutes=20)
+    both = ("transfer", "R-008"), ("verify", "R-008")
+    anew(book, clock, dict.fromkeys(both, 2 * DAY), "D1 may not run on Tue 1 Dec")
+    anew(book, clock, dict.fromkeys(both, -DAY), "there is room for it sooner")
+    told = line("closing")
+    assert "of R-008: from Tue 1 Dec 20:30 to Wed 2 Dec 20:30, D1 may not run on Tue 1 Dec" in told
