@@ -8,7 +8,8 @@ _PLAIN = {"viertel": "1/4", "halb": "1/2"}
 _CALLED = re.compile(
     rf"(?:(?P<width>\d+(?:[./,]\d+)?|[¼½]|quarter|half|{'|'.join(_PLAIN)})"
     r"(?:[ -]?(?P<unit>in(?:ch(?:es)?)?\b\.?|\"|”|mm\b|cm\b|(?P<other>zoll|pouces?|pulgadas?)))?)?"
-    r"(?:(?:^|[ ,-]+)(?P<tracks>\d{1,2})(?:[ -]?(?:tracks?|trk|tr|spur(?:en|ig)?|pistes?|pistas?)\.?)?)?",
+    r"(?:(?:^|[ ,-]+)(?:(?P<two>stereo)|"
+    r"(?P<tracks>\d{1,2})(?:[ -]?(?:tracks?|trk|tr|spur(?:en|ig)?|pistes?|pistas?)\.?)?))?",
     re.IGNORECASE,
 )
 
@@ -22,6 +23,7 @@ def width_and_tracks(text: str) -> tuple[str, str] | None:
     if found is None or not found[0]:
         return None
     width, unit, tracks = found["width"] or "", found["unit"] or "", found["tracks"] or ""
+    tracks = "2" if found["two"] else tracks
     plain = _PLAIN.get(width.casefold(), "")
     if plain or found["other"]:
         return f"{plain or width} in", tracks

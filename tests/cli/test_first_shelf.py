@@ -251,6 +251,11 @@ def test_the_commented_file_is_toml_and_says_what_the_defaults_say(run: Run, tmp
         ("Halbzoll 8 Spur", "3"),
         ('2" 24 track', "5"),
         ("quarter-inch", "1"),
+        ("viertelzoll stereo", "1"),
+        ("1/4 Zoll Stereo", "1"),
+        ("6,3 mm stereo, 25 mm 16 Spur", "1, 4"),
+        ("6.3mm 2 Spur; 12.7 mm 4 pistes", "1, 2"),
+        ("50.8 mm", "5"),
         ("½ inches 4 tracks", "2"),
         ("2 in", "5"),
         ("16", "4"),  # no deck of the list has that number: tracks

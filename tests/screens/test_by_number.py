@@ -144,6 +144,7 @@ def test_a_box_tells_its_tracks_beside_its_width_and_a_dot_keeps_the_field(studi
         ("Halbzoll 8-Spur", "1/2 in", 8),
         ("1/4 Zoll 2 Spur", "1/4 in", 2),
         ("1/4 in 2 pistes", "1/4 in", 2),
+        ("6,3 mm Stereo", "6,3 mm", 2),
         ("2 track", "1/4 in", 2),  # the width is as on the box before
     ):
         told = box_told(f"Gullpoint; {typed}; A1", "R-004", before, studio)

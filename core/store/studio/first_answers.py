@@ -67,7 +67,7 @@ def joined(text: str) -> str:
 def _decks(text: str) -> list[int]:
     if folded(text) in ("all", "alle", "toutes", "tous", "todas", "todos"):
         return list(range(1, len(deck_kinds()) + 1))
-    parts = [one for one in re.split(r"[,;]", joined(text)) if one.strip()]
+    parts = [one for one in re.split(r";|,(?!\d+ ?mm\b)", joined(text)) if one.strip()]
     if not parts:
         raise ValueError(_which_decks())
     try:
@@ -92,6 +92,18 @@ def _which_decks() -> str:
 _INCHES = {"1/4": 0.25, "¼": 0.25, "quarter": 0.25, "1/2": 0.5, "½": 0.5, "half": 0.5, "1": 1.0, "2": 2.0}
 
 
+def _inches(width: str) -> float:
+    """A width as it is written, in inches; below nothing where it is none."""
+    if metric := re.fullmatch(r"(\d+(?:[.,]\d+)?) ?mm", width):
+        return float(metric[1].replace(",", ".")) / 25.4
+    return _INCHES.get(re.sub(r"[ -]?(?:in\w*\.?|[\"”])$", "", width), -1.0)
+
+
+def _is_wide(kind: Values, inches: float | None) -> bool:
+    """True where no width is told, or one that is the kind's, within 2 %: 6.3 mm is 1/4 in."""
+    return inches is None or any(abs(inches / wide - 1) <= 0.02 for wide in kind["widths_in"])
+
+
 def _deck(text: str) -> list[int]:
     """The numbers in that part of the answer; those of a deck that is called by its width and tracks."""
     kinds, plain = deck_kinds(), " ".join(text.casefold().split())
@@ -102,11 +114,10 @@ def _deck(text: str) -> list[int]:
     width, tracks = called or ("", "")
     if width.isdigit() and not tracks and width not in _INCHES:
         width, tracks = "", width  # a number that the list has not: tracks
-    number = re.sub(r"[ -]?(?:in\w*\.?|[\"”])$", "", width)
-    inches = _INCHES.get(number, -1.0) if width else None
+    inches = _inches(width) if width else None
     fits = [
         place for place, kind in enumerate(kinds, 1)
-        if called and inches in (None, *kind["widths_in"]) and tracks in ("", str(kind["tracks"]))
+        if called and _is_wide(kind, inches) and tracks in ("", str(kind["tracks"]))
     ]  # fmt: skip
     if len(fits) == 1:
         return fits
