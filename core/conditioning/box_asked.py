@@ -7,7 +7,7 @@ from dataclasses import replace
 from core.logbook.noted import notes_in_history
 from core.logbook.places import LookedAfter
 from core.logbook.typed import entries, with_entry
-from core.reels.box_warnings import MOULDY, PLAY, BoxWarning, told, unanswered
+from core.reels.box.warnings import MOULDY, PLAY, BoxWarning, told, unanswered
 from core.reels.reel import Reel
 from core.remembered import once_a_shelf
 from core.shelf import Shelf

@@ -15,7 +15,7 @@ from core.as_json import named
 from core.clock import later, minutes_between
 from core.errors import Refused
 from core.logbook.typed import Entries, entries, with_entry
-from core.reels.box_warnings import warnings_on
+from core.reels.box.warnings import warnings_on
 from core.shelf import Shelf
 from core.values import dataclass
 

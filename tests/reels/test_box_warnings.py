@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from core.reels.box_warnings import unanswered, warnings_on
+from core.reels.box.warnings import unanswered, warnings_on
 
 SIGNS = {
     "mould": (

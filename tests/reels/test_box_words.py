@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from core.quantities import read_quantity
-from core.reels.box_words import told_by_box, told_by_words, told_in_a_line
+from core.reels.box.words import told_by_box, told_by_words, told_in_a_line
 from core.reels.reel import Reel
 from core.store.rows.columns import Reading
 from core.store.rows.tables import REELS

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from core.reels.box_words import told_by_box
+from core.reels.box.words import told_by_box
 from core.reels.looked_at import ANSWERS, SEVERAL
 from core.reels.reel import Reel
 from core.shelf import Shelf

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from core.conditioning.box_asked import box_warns
 from core.conditioning.spreading.lies_apart import lies_apart
-from core.reels.box_warnings import told as warned
-from core.reels.box_words import called_calibration, told_by_box
+from core.reels.box.warnings import told as warned
+from core.reels.box.words import called_calibration, told_by_box
 from core.reels.looked_at import BASE_SEEN, BY_THE_BOX, BY_THE_BOX_BEHIND, LOOKED_AT
 from core.reels.needs import stays_closed
 from core.reels.possible import made_impossible

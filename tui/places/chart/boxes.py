@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from core.errors import Refused
-from core.reels.box_words import called_calibration, told_by_box, told_in_a_line
+from core.reels.box.words import called_calibration, told_by_box, told_in_a_line
 from core.reels.possible import impossible
 from core.reels.reel import Reel
 from core.reels.width_words import width_and_tracks

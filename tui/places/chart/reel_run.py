@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from core.reels.box_words import called_calibration
+from core.reels.box.words import called_calibration
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.store.rows.columns import read_key

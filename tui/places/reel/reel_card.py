@@ -19,7 +19,7 @@ from core.evening.playing.again import alarm, assumed, treatments_had
 from core.evening.playing.passes import notes_of, where_tape_is
 from core.evening.tonight.heard_otherwise import follow
 from core.logbook.noted import noted_of
-from core.reels.box_words import told_by_box
+from core.reels.box.words import told_by_box
 from core.reels.estimate import estimate
 from core.reels.photographs import looked_for, photograph_names, photographs_gone
 from core.reels.reel import Reel

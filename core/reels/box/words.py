@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from functools import cache
 
 from core.quantities import read_quantity
-from core.reels.box_warnings import signs_on
+from core.reels.box.warnings import signs_on
 from core.reels.reel import Reel
 from core.tape.nominal import speed_there_was
 from core.tape.tables import table

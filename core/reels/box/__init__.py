@@ -1,0 +1,1 @@
+"""What stands on a box: what it tells of its tape, and what it warns of."""
