@@ -52,11 +52,6 @@ class Curve:
         """A straight line: `song` seconds at `at` seconds of the capture, `rate` song seconds a second."""
         return cls(((at, song), (at + seconds, song + rate * seconds)))
 
-    @property
-    def is_line(self) -> bool:
-        """Whether two nodes tell all."""
-        return len(self.nodes) == 2
-
     def song(self, capture: float) -> float:
         """Seconds on the song's clock of a moment of the capture."""
         return _along(self.nodes, capture, 0)

@@ -84,12 +84,6 @@ def published_hours(width_in: Number) -> tuple[float, float] | None:
     return (min(hours), max(hours)) if hours else None
 
 
-def proportional_hours(quarter_inch_hours: Number, width_in: Number) -> Fraction:
-    """Hours in proportion to width, as one engineer reckoned: untested, shown and never advised."""
-    hours = positive(quarter_inch_hours, "the hours")
-    return hours * positive(width_in, "the width") / Fraction(1, 4)
-
-
 def temperature_trouble(celsius: Number) -> str | None:
     """What is wrong with a set point; None where the careful sources would do the same."""
     warm = float(celsius)

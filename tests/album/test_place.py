@@ -7,7 +7,6 @@ from core.album.place import NOWHERE, Curve, Place, SongClock
 
 def test_a_line_goes_on_beyond_its_nodes() -> None:
     line = Curve.line(10.0, 0.0, 1.001, 100.0)
-    assert line.is_line
     assert line.song(10.0) == 0.0
     assert line.song(210.0) == pytest.approx(200.2)
     assert line.capture(line.song(-3.0)) == pytest.approx(-3.0)

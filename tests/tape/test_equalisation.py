@@ -13,8 +13,6 @@ from core.tape.physics.equalisation import (
     find_equalisation,
     flux_response_db,
     possible_equalisations,
-    reproduce_response_db,
-    transition_hz,
 )
 
 
@@ -50,18 +48,6 @@ def eq(name: str, speed_ips: float) -> Equalisation:
 def test_time_constants(name: str, speed_ips: float, t_low_us: float | None, t_high_us: float) -> None:
     found = eq(name, speed_ips)
     assert (found.t_low_us, found.t_high_us) == (t_low_us, t_high_us)
-
-
-# 1 / 2πt; a note on NAB and IEC prints 3183, 4547, 2274 and 50 Hz.
-@pytest.mark.parametrize(
-    ("t_us", "hz"),
-    [
-        (17.5, 9094.6), (35, 4547.3), (50, 3183.1), (70, 2273.6), (90, 1768.4), (100, 1591.5),
-        (120, 1326.3), (140, 1136.8), (200, 795.8), (1590, 100.1), (3180, 50.05),
-    ],
-)  # fmt: skip
-def test_transition_frequencies(t_us: float, hz: float) -> None:
-    assert transition_hz(t_us) == pytest.approx(hz, abs=0.06)
 
 
 def test_a_published_rounding_of_the_transition_is_worth_a_tenth_of_a_decibel() -> None:
@@ -108,11 +94,6 @@ def test_every_curve_is_that_of_its_analogue_network(one: Equalisation) -> None:
     _, response = freqs(numerator, denominator, worN=2 * np.pi * hz)
     expected = 20 * np.log10(np.abs(response))
     assert np.allclose(curve_db(one, list(hz)), expected, atol=1e-9)
-
-
-def test_the_reproducer_turns_the_flux_over() -> None:
-    nab = eq("NAB", 15)
-    assert reproduce_response_db(nab, 10_000) + flux_response_db(nab, 10_000) == 0
 
 
 # The formula's answer. A note on NAB and IEC gives "a dB or so" and the bass the other way round.

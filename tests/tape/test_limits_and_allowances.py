@@ -4,7 +4,6 @@ from fractions import Fraction
 
 import pytest
 
-from core.tape.physics.allowance import play_time, programme_length, reserved_length, wind_seconds
 from core.tape.physics.exposure import (
     A_M_PER_OERSTED,
     field_a_m,
@@ -15,7 +14,6 @@ from core.tape.physics.exposure import (
     oersted,
 )
 from core.tape.physics.keeping import acclimatise_hours, climate_trouble
-from core.tape.uncertain import Uncertain
 from core.tape.where import figure, source_of
 
 
@@ -66,31 +64,6 @@ def test_a_place_to_keep_tape(celsius: float, humidity: float, words: list[str])
     found = climate_trouble(celsius, humidity)
     assert len(found) == len(words)
     assert all(word in said for word, said in zip(words, found, strict=True))
-
-
-def test_time_is_reserved_for_reels_longer_than_their_label() -> None:
-    # ARSC list, September 2004: 32:30 and over 33 min for a nominal 32 min
-    assert reserved_length(1200 * 12) / (7.5 * 60) == pytest.approx(33, abs=0.05)
-
-
-def test_leaders_and_splices_carry_no_sound() -> None:
-    # common practice: 60 in of leader, a quarter inch for each remade splice
-    assert programme_length(30_000, leaders=2, splices=4) == 30_000 - 120 - 1
-    assert programme_length(10) == 0
-    with pytest.raises(ValueError):
-        programme_length(100, splices=-1)
-
-
-def test_gentle_winding_takes_its_time() -> None:
-    assert wind_seconds(30_000, 250) == 120
-    assert wind_seconds(30_000, 250, gentle_ips=30) == 1000
-
-
-def test_play_time_says_what_it_may_be_off_by() -> None:
-    # 10 % of length and 0.2 % of speed are 10.002 % of time
-    found = play_time(Uncertain(30_000, 3000), Uncertain(15, 0.03))
-    assert found.value == 2000
-    assert found.percent == pytest.approx(10.002, abs=0.001)
 
 
 def test_the_owners_own_figure_stands_in_place_of_the_tables() -> None:

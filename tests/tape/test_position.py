@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.tape.physics.position import Counter, Run, counter_step, hub_for, length_played, play_seconds
+from core.tape.physics.position import Counter, Run, length_played, play_seconds
 
 RUN = Run(Fraction(30_000), Fraction(9, 2), Fraction(2))
 
@@ -78,18 +78,6 @@ def test_the_first_turns_count_for_less_tape_than_the_last() -> None:
 def test_a_counter_that_steps_twice_a_turn_is_converted(reel: str) -> None:
     counter = Counter(Fraction(2), reel)
     assert counter.place(RUN, counter.shows(RUN, 12_345)) == pytest.approx(12_345, abs=0.01)
-
-
-def test_a_timed_pass_tells_the_counters_step() -> None:
-    step = counter_step(RUN, 30_000, 2 * RUN.take_up_turns(30_000))
-    assert step == pytest.approx(2)
-
-
-def test_the_hub_under_a_known_pack() -> None:
-    # geometry: 2500 ft of 1.9 mil in a 9.635 in pack lie on 4.5 in
-    assert hub_for(9.6346, 30_000, 1.9) == pytest.approx(4.5, abs=0.001)
-    with pytest.raises(ValueError):
-        hub_for(5, 30_000, 1.9)
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,6 @@ from core.tape.treatments import (
     fahrenheit,
     house_programme,
     programme,
-    proportional_hours,
     published,
     published_hours,
     temperature_trouble,
@@ -76,12 +75,6 @@ def test_a_width_that_nobody_speaks_of_has_no_programme() -> None:
     assert house_programme(3) is None
     assert published_hours(3) is None
     assert published(3)  # programmes for any width
-
-
-def test_hours_in_proportion_to_width_are_arithmetic_only() -> None:
-    # ARSC list, June 2006: 8 h at 1/4 in gives 16, 32, 64; 5 h gives 40 for 2 in
-    assert [proportional_hours(8, Fraction(w)) for w in ("1/2", "1", "2")] == [16, 32, 64]
-    assert proportional_hours(5, 2) == 40
 
 
 @pytest.mark.parametrize(

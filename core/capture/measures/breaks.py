@@ -9,15 +9,13 @@ from __future__ import annotations
 import numpy as np
 
 from core.capture.files.samples import means_of
-from core.capture.measures.history import WINDOWS_A_GROUP, History
+from core.capture.measures.history import History
 from core.capture.measures.loud.decibels import decibels
 from core.capture.measures.sliding import highest_along, sums_along
 from core.capture.measures.windows import PARTS, Windows
 
 ORDER = 20
 PARTS_A_STEP = 4
-STEPS_A_GROUP = WINDOWS_A_GROUP * PARTS // PARTS_A_STEP
-"""Steps of 1.33 ms."""
 _SIDE, _CLEAR = 12, 3
 """Steps on either side that one is held against, and how many next to it are left out."""
 _REACH = _SIDE + _CLEAR

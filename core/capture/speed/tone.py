@@ -19,8 +19,6 @@ from core.capture.speed.stretch import (
     window_hops,
 )
 
-NO_STEADY_TONE = "no steady tone"
-
 SEARCH_SECONDS = 1.0
 """So much sound is looked through for the tone at once."""
 

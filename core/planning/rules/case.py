@@ -22,7 +22,6 @@ from core.standing.of_plan.by_the_rules import barred_by_the_rules
 from core.studio.opening import Flag, opening
 from core.studio.studio import Chamber, Treatment
 
-BENCH_KINDS = ("identify", "repair", "align", "audition", "transfer", "verify")
 FLAGS: tuple[Flag, ...] = ("bench", "home", "helper", "loud")
 
 

@@ -80,11 +80,6 @@ def possible_equalisations(speed_ips: Number) -> tuple[Equalisation, ...]:
     return tuple(sorted(fitting, key=lambda one: not one.current))
 
 
-def transition_hz(t_us: Number) -> float:
-    """The frequency that belongs to a time constant: 1 / 2πt."""
-    return 1e6 / (2 * math.pi * float(positive(t_us, "the time constant")))
-
-
 def flux_response_db(eq: Equalisation, hz: Number) -> float:
     """Standard recorded flux at a frequency, dB over the flux at middle frequencies.
 
@@ -93,11 +88,6 @@ def flux_response_db(eq: Equalisation, hz: Number) -> float:
     turn = 2 * math.pi * float(positive(hz, "the frequency")) * 1e-6
     bass = 0.0 if eq.t_low_us is None else 10 * math.log10(1 + (turn * eq.t_low_us) ** -2)
     return bass - 10 * math.log10(1 + (turn * eq.t_high_us) ** 2)
-
-
-def reproduce_response_db(eq: Equalisation, hz: Number) -> float:
-    """What a reproducer adds after an ideal head: the recorded flux turned over, so that the sum is flat."""
-    return -flux_response_db(eq, hz)
 
 
 def _plain(name: str) -> str:

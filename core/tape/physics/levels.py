@@ -26,26 +26,6 @@ def by_aes7(nwb_m: Number) -> float:
     return float(positive(nwb_m, "the fluxivity")) * float(figure("level.older_german_ratio"))
 
 
-def by_older_german(nwb_m: Number) -> float:
-    """What the older German method would have called a fluxivity measured by AES7."""
-    return float(positive(nwb_m, "the fluxivity")) / float(figure("level.older_german_ratio"))
-
-
-def meter_db(tape_nwb_m: Number, operating_nwb_m: Number) -> float:
-    """What the meter must show on a calibration tape, 0 dB being the operating level that is wanted."""
-    return decibels(tape_nwb_m, operating_nwb_m)
-
-
-def meter_db_from_nicknames(tape_db: Number, wanted_db: Number) -> float:
-    """The same from two nicknames over one reference: a +3 tape for a wanted +5 shows −2."""
-    return float(tape_db) - float(wanted_db)
-
-
-def from_millimaxwell(mmx: Number, track_mm: Number) -> float:
-    """Fluxivity in nWb/m of a track's whole flux in millimaxwell (1 mMx = 10 pWb)."""
-    return float(positive(mmx, "the flux")) * 10 / float(positive(track_mm, "the track's width"))
-
-
 def called(nwb_m: Number) -> tuple[str, ...]:
     """Nicknames of a fluxivity, from the table."""
     row = fluxivity_row(nwb_m)

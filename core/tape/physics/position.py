@@ -3,7 +3,7 @@
 import math
 from fractions import Fraction
 
-from core.tape.exact import PI, Number, not_negative, positive
+from core.tape.exact import Number, not_negative, positive
 from core.tape.physics.length import MIL, pack_for_length
 from core.values import dataclass
 
@@ -116,18 +116,3 @@ class Counter:
         if self.reel == "take-up":
             return run.place_at_take_up_turns(turns)
         return run.place_at_supply_turns(turns)
-
-
-def counter_step(run: Run, place_in: Number, shown: Number) -> Fraction:
-    """The `per_turn` of a take-up counter that shows so much at a known place, as after a timed pass."""
-    turns = run.take_up_turns(positive(place_in, "the place"))
-    return positive(shown, "what the counter shows") / Fraction(turns)
-
-
-def hub_for(pack_in: Number, length_in: Number, thickness_mil: Number) -> float:
-    """Diameter of the hub under a pack of known size and length; ValueError where no hub fits."""
-    pack = positive(pack_in, "the pack's diameter")
-    area = 4 * positive(thickness_mil, "the thickness") * MIL * positive(length_in, "the length") / PI
-    if area >= pack * pack:
-        raise ValueError("so much tape does not fit into a pack of that size")
-    return math.sqrt(pack * pack - area)

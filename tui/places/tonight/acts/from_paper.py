@@ -16,7 +16,6 @@ from tui.asking.form import FormLine, FormPage, Values
 from tui.places.tonight.acts.paper_rows import HEADS, HELD_BY, PaperRows, holds, on_heads
 
 Times = tuple[datetime | None, datetime]
-Entered = Callable[[Times, PaperLog], None]
 
 
 def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPage:
