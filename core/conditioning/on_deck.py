@@ -8,6 +8,7 @@ from datetime import datetime
 from core.conditioning.advice import Advice
 from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import FOUL
+from core.logbook.passes import played_of
 from core.logbook.running import begun_unseen, running
 from core.reels.needs import inspect_first
 from core.reels.reel import Reel
@@ -59,6 +60,9 @@ def told_as_it_runs(shelf: Shelf, reel: Reel, since: datetime) -> str:
     tried = any(one.field == "tried" and one.new == reel.tried for one in told)
     if reel.tried in FOUL and tried:
         return f"it leaves {reel.tried} on the heads"
+    seen = [one.stopped for tape in played_of(shelf, reel.key) for one in tape.pieces if one.heads == "clean"]
+    last = max((one for one in seen if one is not None), default=None)
+    told = [one for one in told if last is None or one.at > last]  # those heads were looked at since
     words = [({*one.old.split(";")}, {*one.new.split(";")}) for one in told if one.field == "condition"]
     new = any("squeal" in now - was for was, now in words)
     return "it squeals" if new and "squeal" in reel.troubles else ""
