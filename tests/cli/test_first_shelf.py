@@ -300,3 +300,24 @@ def test_yes_no_and_never_are_read_in_other_languages() -> None:
         assert not studio_of({"helper_lines_up": no}).decks[0].setup_needs_helper
         assert "helper" not in [one.name for one in questions({"helper_lines_up": no})]
     assert not any(row.helper for row in studio_of({"helper_lines_up": "ja", "helper": "weiß nicht"}).hours)
+
+
+@pytest.mark.parametrize("typed", ["22 Uhr", "22h", "22 h", "22h00", "10pm", "10 p.m.", "22.00"])
+def test_until_when_is_written_as_the_hours_are(typed: str) -> None:
+    _asked("loud", {}).check(typed)
+    rows = studio_of({"hours": "mon 19h-23h", "loud": typed}).hours
+    assert [row_words(row) for row in rows] == ["19:00-23:00 bench home loud 22:00"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "part"),
+    [
+        ("täglich 8-22 Uhr außer Sonntag", "täglich 8-22 Uhr außer Sonntag"),
+        ("Mo 19-22 Uhr; jeden Abend 18-23", "jeden Abend 18-23"),
+        ("22 Uhr", "22 Uhr"),
+    ],
+)
+def test_what_is_refused_of_hours_is_quoted_as_it_was_typed(typed: str, part: str) -> None:
+    with pytest.raises(ValueError) as refused:
+        _asked("hours", {}).check(typed)
+    assert refused.value.args[1] == part

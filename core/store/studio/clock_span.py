@@ -1,10 +1,10 @@
-"""Hours of one day as people write them: ``19:00-22:30``, ``19-22.30``, ``7pm-10pm``, ``7-10.30 pm``."""
+"""Hours of one day as people write them: ``19:00-22:30``, ``19-22.30``, ``7-10.30 pm``, ``19h-22 Uhr``."""
 
 from __future__ import annotations
 
 import re
 
-_CLOCK = r"(\d{1,2})(?:[:.](\d\d))?\s*([ap])?\.?(?(3)m\.?)"
+_CLOCK = r"(\d{1,2})(?:(?:[:.]|\s?h\s?)(\d\d))?(?:\s?(?:h|uhr))?\s*([ap])?\.?(?(3)m\.?)"
 
 
 def clock_span(text: str) -> str | None:

@@ -48,6 +48,15 @@ def hours_rows(text: str, flags: tuple[str, ...], usual: str = "") -> tuple[Hour
     """
     if usual and text.strip().casefold() in (SAME, "the same", "same"):
         text = usual
+    try:
+        return _rows_of(text, flags, usual)
+    except ValueError as error:  # which part it is, as it was typed
+        right, *wrong = error.args
+        typed = (one.strip() for one in text.split(";") if wrong and wrong[0] in _as_listed(one))
+        raise ValueError(right, next(typed, text.strip())) from None
+
+
+def _rows_of(text: str, flags: tuple[str, ...], usual: str) -> tuple[HoursRow, ...]:
     rows: dict[tuple[int, int], HoursRow] = {}
     behind_a_time = r"(?<=[\dm.])\s*,\s*(?=[^\W\d])"  # there a comma serves too
     for part in re.split(f";|{behind_a_time}", _as_listed(text)):
