@@ -53,7 +53,7 @@ def test_the_first_paint_loads_no_heavy_library_and_no_other_place(on_disk: Any)
     assert {"argparse", "gettext", "hashlib"}.isdisjoint(lines["loaded"].split())
     assert len(lines["ours"].split()) <= 215
     filled, kinds = map(int, lines["filled"].split())
-    assert kinds > 90 and filled <= 45, "a value that nobody fills writes no function for it"
+    assert kinds > 90 and 2 * filled < kinds, "a value that nobody fills writes no function for it"
     assert lines["sources"] == "0", "who wrote a figure down is read when somebody asks"
 
 

@@ -39,7 +39,7 @@ class AskBoxes(Question[str]):
     """Stays open: Enter writes a box down and asks for the next."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("boxes")
-    FOOT = "{ask.yes} adds it and asks for the next   {ask.out} ends; {any.undo} there takes the last back"
+    FOOT = "{ask.yes} adds it and asks for the next   {ask.out} ends; then {any.undo} takes the last back"
 
     def __init__(self, key: str, before: Mapping[str, str]) -> None:
         super().__init__(f"{key}: what does the box say?")
