@@ -163,7 +163,9 @@ def test_words_with_a_sign_in_them_are_no_key(studio: Any) -> None:
 
 def test_words_on_american_boxes_are_read_and_kept(studio: Any) -> None:
     """Common practice of the trade; no authority lists them."""
-    for name, typed, meant in (("base", "Mylar", "polyester"), ("base", "cellulose", "acetate")):
+    for name, typed, meant in (("base", "Mylar", "polyester"), ("base", "cellulose", "acetate"),
+        ("base_seen", "y", "yes"), ("base_seen", "Nein", "no"),
+    ):  # fmt: skip
         assert Field(name, REELS.columns[name]).read(typed, studio) == meant
     assert Field("condition", REELS.columns["condition"]).read("SSS", studio) == ("sticky",)
     level = Field("level", REELS.columns["level"])

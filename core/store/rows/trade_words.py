@@ -61,6 +61,7 @@ ALSO: dict[str, dict[str, tuple[str, ...]]] = {
         "pvc": ("vinyl", "polyvinyl chloride"),
         "unknown": ("?", "not known"),
     },
+    "base_seen": {"yes": ("y", "ja", "oui", "sí"), "no": ("n", "nein", "non")},
     "condition": {
         "sticky": (
             "sticky shed",
