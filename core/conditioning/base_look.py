@@ -73,7 +73,7 @@ def warmed_against_base(shelf: Shelf, reel: Reel) -> str:
     However short it was in there: by its card, by any load that is kept, or told afterwards.
     """
     base = base_of(reel, shelf.own_stocks())
-    if base == "polyester" or not (reel.chamber or reel.conditioned_at or _lay_warm(shelf, reel)):
+    if base == "polyester" or not (reel.chamber or reel.conditioned_at or in_a_load(shelf, reel)):
         return ""
     if base == "unknown":
         when = f" on {write_time(reel.conditioned_at)[:10]}" if reel.conditioned_at else ""
@@ -81,14 +81,10 @@ def warmed_against_base(shelf: Shelf, reel: Reel) -> str:
     return f"is {base} and was warmed: never again; look closely before it plays"
 
 
-def _lay_warm(shelf: Shelf, reel: Reel) -> bool:
-    return in_a_load(shelf, reel) or any(key == reel.key for _, _, key in lain_by_word(shelf))
-
-
 def in_a_load(shelf: Shelf, reel: Reel) -> bool:
     """True for a tape that lay in the heat by any load, or as told afterwards, however short."""
     loads = any(log.member(reel.key) is not None for log in advisor(shelf).loads if not log.trial)
-    return loads or any(reel.key in one["reels"] for one in shelf.of_kind("lay").values())
+    return loads or any(key == reel.key for _, _, key in lain_by_word(shelf))
 
 
 def look_lines() -> tuple[str, ...]:

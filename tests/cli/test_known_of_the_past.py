@@ -137,8 +137,8 @@ def test_acetate_that_lay_in_the_heat_can_be_told_afterwards_and_is_said_whereve
     assert there("set", "P-1", "base=acetate", "base_seen=acetate").status == 0
     clock.at = NOW.replace(hour=13)
     refused = there("load", "C1", "P-1", "W-1", "--at", "2026-12-02T12:10", "--because", "it was so")
-    lay = "`tonight lay P-1 C1 --at 2026-12-02T12:10`"
-    assert refused.status == 1 and f"If P-1 lay in there all the same: {lay}" in refused.err
+    lay = "(if it lay there: `reelturn tonight lay P-1 C1 --at TIME`)"
+    assert refused.status == 1 and lay in refused.err
     says = "is acetate and was warmed: never again; look closely before it plays"
     told = there("tonight", "lay", "P-1", "C1", "--at", "2026-12-02T12:10")
     assert told.status == 0 and f"P-1 {says}" in told.err

@@ -63,7 +63,7 @@ def load(
         why = cannot_go_in(shelf, chamber, reel, at)
         if why is not None:
             raise Refused(
-                f"{reel.key} does not go into chamber {chamber.id}: {why}{_told(chamber, reel, why)}"
+                f"{reel.key} does not go into chamber {chamber.id}: {why}{_told(shelf, chamber, reel, at)}"
             )
     _fits(shelf, chamber, reels)
     asked = reasons_asked(shelf, chamber, reels, at)
@@ -81,10 +81,10 @@ def load(
     return loaded.with_record("load", f"{chamber.id} {write_time(at)}", record)
 
 
-def _told(chamber: Chamber, reel: Reel, why: str) -> str:
-    """How one tells afterwards that it lay there all the same, where nothing but its warmth is against it."""
-    inside = why.startswith(("in chamber", "still cooling", "it is playing", "chamber ", "no treatment"))
-    return "" if inside else f" (if it lay there: `reelturn tonight lay {reel.key} {chamber.id} --at TIME`)"
+def _told(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> str:
+    """How one tells afterwards that a tape lay there which no heat may reach; empty for another."""
+    lay = f" (if it lay there: `reelturn tonight lay {reel.key} {chamber.id} --at TIME`)"
+    return lay if heat_of(shelf, reel, at).never else ""
 
 
 def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> str | None:
