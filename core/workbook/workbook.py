@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from core.workbook.loose_sheets import LooseSheets
     from core.workbook.papers import Papers
     from core.workbook.parcels.handing_out import HandingOut
+    from core.workbook.parcels.hearing import Hearing
     from core.workbook.parcels.parcel import Parcels
     from core.workbook.plans import Plans
     from core.workbook.release import Release
@@ -48,6 +49,13 @@ class Workbook(Book):
         from core.workbook.captures import Captures
 
         return Captures(self)
+
+    @cached_property
+    def hearing(self) -> Hearing:
+        """What is to be listened to of its captures."""
+        from core.workbook.parcels.hearing import Hearing
+
+        return Hearing(self, self.captures)
 
     @cached_property
     def handing_out(self) -> HandingOut:

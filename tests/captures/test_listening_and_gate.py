@@ -27,13 +27,13 @@ def test_the_list_goes_on_behind_what_was_heard_until_nothing_is_open(book, capt
     book.captures.keep_check(check)
     with pytest.raises(Refused, match="28 places not listened to"):
         book.mark("R-022", "verified")
-    _, first = book.handing_out.to_hear("R-022")
+    _, first = book.hearing.to_hear("R-022")
     assert len(first) == 20
     for place in first:
         book.captures.mark_place("R-022", 1, place.finding, "fine")
     with pytest.raises(Refused, match="8 places not listened to"):
         book.mark("R-022", "verified")
-    _, second = book.handing_out.to_hear("R-022")
+    _, second = book.hearing.to_hear("R-022")
     assert second[:20] == first and len(second) == 28, "each keeps its number"
     for place in second[20:]:
         book.captures.mark_place("R-022", 1, place.finding, "fine")

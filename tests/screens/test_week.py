@@ -14,7 +14,8 @@ from core.plan import Plan, SongReady
 from core.planning.answers.whatif import WhatIf
 from core.planning.wishes.wishes import wishes_of
 from core.studio.opening import rows_on
-from tui.board.evenings import week, what_moved
+from tui.board.evenings import week
+from tui.board.what_moved import what_moved
 
 
 def test_free_time_is_bench_time_in_which_nothing_is_done(studio: Any, plan: Plan) -> None:

@@ -199,7 +199,7 @@ async def test_a_tape_that_stands_on_its_deck_is_told_in_every_head_and_opens_to
 def test_looks_that_move_to_fill_free_time_are_told_in_one_sentence(book: Any) -> None:
     from core.clock import later
     from core.plan import Move
-    from tui.board.evenings import looks_moved
+    from tui.board.what_moved import looks_moved
 
     kept = book.plans.kept_plan()
     moved = tuple(

@@ -35,7 +35,7 @@ def run(given: argparse.Namespace) -> int:
     if given.fine or given.again:
         print_lines(_answers(workbook, given))
         return 0
-    found = workbook.handing_out.excerpts(given.reel, given.number, Path(given.out) if given.out else None)
+    found = workbook.hearing.excerpts(given.reel, given.number, Path(given.out) if given.out else None)
     if given.json:
         print_json([_told(number, one) for number, one in enumerate(found, 1)])
     else:
@@ -55,7 +55,7 @@ def _told(number: int, one: Excerpt) -> dict[str, object]:
 
 def _answers(workbook: Workbook, given: argparse.Namespace) -> Iterator[str]:
     """Each answer is one change of the shelf, as by key; numbers are those of the list."""
-    check, places = workbook.handing_out.to_hear(given.reel, given.number)
+    check, places = workbook.hearing.to_hear(given.reel, given.number)
     marks: tuple[Mark, ...] = ("fine", "again")
     chosen = [(number, mark) for mark in marks for number in _numbers(getattr(given, mark), mark)]
     for number, _ in chosen:

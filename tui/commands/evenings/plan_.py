@@ -80,7 +80,7 @@ def run(given: argparse.Namespace) -> int:
     if given.all:
         _print_all(workbook, kept)
         return 0
-    from tui.board.evenings import what_moved
+    from tui.board.what_moved import what_moved
     from tui.text.plan_lines import plan_lines
 
     moved = made.moved or (what_moved(before, kept, workbook.shelf) if before is not None else ())

@@ -230,7 +230,7 @@ class CaptureScreen(CapturePlace):
 
         self._read(
             "cut into excerpts",
-            lambda told, asked: book.handing_out.excerpts(reel, number, None, asked),
+            lambda told, asked: book.hearing.excerpts(reel, number, None, asked),
             done,
         )
 

@@ -21,7 +21,8 @@ from core.planning.answers.holes import Hole
 from core.songs.when import song_line
 from core.standing.of_plan.still import left_of_plan
 from core.words import counted, day_text, hours_text
-from tui.board.evenings import item_words, week, what_moved
+from tui.board.evenings import item_words, week
+from tui.board.what_moved import what_moved
 from tui.board.words import moment_words
 from tui.frame.drawn.line_list import LineList
 from tui.keys.keys import bindings

@@ -17,7 +17,7 @@ from core.plan import Plan
 from core.store.beside.plan_again import ask, planned
 from core.words import counted
 from tui.asking.asking import Question
-from tui.board.evenings import looks_moved, what_moved
+from tui.board.what_moved import looks_moved, what_moved
 from tui.frame.acts.plan_again import waits_since
 from tui.frame.by_itself import ByItself, types_a_line
 from tui.frame.drawn.sentences import LETTERS, ROWS, Sentences
