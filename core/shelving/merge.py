@@ -159,14 +159,16 @@ def _one(first: Reel, second: Reel) -> Reel:
             changes |= {name: theirs} if further else {}
         elif theirs in (None, "", ()) or mine == theirs:
             continue
-        elif mine in (None, "", ()):
+        elif mine in (None, "", ()) or (name == "back_coat" and mine == "unknown"):
             changes[name] = theirs
         elif name in ("condition", "signs"):
             changes[name] = tuple(one for one in dict.fromkeys((*mine, *theirs)) if one != "ok") or ("ok",)
         else:
-            told.append(f"{name} {';'.join(theirs) if isinstance(theirs, tuple) else theirs}")
+            told.append(f"{name.replace('_', ' ')} {';'.join(theirs) if isinstance(theirs, tuple) else theirs}")
     if changes.get("signs", first.signs) and changes.get("condition", first.condition) == ("ok",):
         changes["condition"] = ()  # a sign was seen on one of the two: it is to be looked at again
+    if {first.back_coat, second.back_coat} == {"yes", "no"}:
+        changes["back_coat"] = _coat_in_doubt(changes.get("condition", first.condition))
     base, doubt = _base(first, second)
     changes |= base
     told += doubt
@@ -174,6 +176,20 @@ def _one(first: Reel, second: Reel) -> Reel:
     notes = "; ".join(one for one in (first.notes, second.notes, said) if one)
     extra = dict(second.extra) | dict(first.extra)
     return replace(first, **changes, notes=notes, extra=tuple(extra.items()))
+
+
+def _coat_in_doubt(condition: Collection[str]) -> str:
+    """The back coat of one tape that was told with and without: not known; of a sticky one, none.
+
+    Without one, a sticky tape of unknown stock is tried with a swab before any heat, as it is to be here.
+    """
+    return "no" if "sticky" in condition else "unknown"
+
+
+def said_otherwise(reel: Reel, other: str) -> str:
+    """What a key that became that reel said otherwise, as the notes keep it; empty for nothing."""
+    _, there, said = reel.notes.rpartition(f"was {other} too, which said ")
+    return said if there else ""
 
 
 def _base(first: Reel, second: Reel) -> tuple[dict[str, str], list[str]]:

@@ -70,3 +70,24 @@ def test_the_other_boxes_warning_is_asked_about(there: Any) -> None:
     assert there("merge", "W-1", "X-1").status == 0
     refused = there("load", "C1", "W-1")
     assert refused.status == 1 and 'W-1 says "do not bake" in its notes: find out why' in refused.err
+
+
+@pytest.mark.parametrize(("mine", "theirs"), [("yes", "no"), ("no", "yes"), ("unknown", "no")])
+def test_a_sticky_tape_told_with_and_without_a_back_coat_is_tested_before_heat(
+    there: Any, mine: str, theirs: str
+) -> None:
+    bare = ROW | {"stock": "", "condition": "sticky"}
+    rows = [bare | {"reel": "X-1", "back_coat": mine}, bare | {"reel": "X-2", "back_coat": theirs}]
+    assert put(there, rows).status == 0
+    told = there("merge", "X-1", "X-2").out
+    assert "warm" not in told.partition("next on it: ")[2].partition(", no more")[0]
+    assert told_of(there, "X-1")["advice"] == "test first", told_of(there, "X-1")
+    assert there("load", "C1", "X-1").status == 1
+
+
+def test_a_sound_tape_told_with_and_without_a_back_coat_has_none_that_is_known(there: Any) -> None:
+    bare = ROW | {"stock": ""}
+    rows = [bare | {"reel": "X-1", "back_coat": "yes"}, bare | {"reel": "X-2", "back_coat": "no"}]
+    assert put(there, rows).status == 0
+    assert "back coat unknown" in there("merge", "X-1", "X-2").out
+    assert told_of(there, "X-1")["advice"] == "test first"  # made since 1968, and it was not looked at

@@ -177,7 +177,7 @@ def test_two_keys_of_one_tape_become_one(run: Run, shelf: Path, tmp_path: Path) 
     assert run("merge", "A", "B").status == 0
     made = of(rows(run, tmp_path), "reel", "A")
     assert (made["box_label"], made["width"], made["speed"]) == ("Pier", "1/4 in", "15 ips")
-    assert made["notes"] == "red box; was B too, which said box_label Pier west"
+    assert made["notes"] == "red box; was B too, which said box label Pier west"
     assert of(rows(run, tmp_path, "songs.csv"), "song", "Z")["needs"] == "A"
     assert of(rows(run, tmp_path, "sheets.csv"), "sheet", "T")["reel"] == "A"
     assert of(rows(run, tmp_path, "sheets.csv"), "sheet", "U")["copied_from"] == "A:1"
@@ -196,7 +196,7 @@ def test_notes_and_photographs_come_with_a_key_that_is_the_same_tape_and_are_cou
     before = whole(tmp_path, run)
     told = run("merge", "A", "B")
     assert told.status == 0
-    assert told.out.startswith("B is A now; with it came: 1 note in its history, 2 photographs; ")
+    assert told.out.startswith("B is A now; with it came: 1 note in its history, 2 photographs; in its notes: ")
 
     def noted() -> list[str]:
         reels = run("reels", "--json").json

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from core.reels.by_number import by_number
 from tui.asking.asking import AskText, AskYes
 from tui.asking.choosing import AskChoice
+from tui.text.merged import came_told
 
 if TYPE_CHECKING:
     from tui.home import Home
@@ -69,9 +70,13 @@ def _merge(home: Home, kind: str, key: str, then: Then) -> None:
         if not typed:
             return
         other = named(typed)
-        came = home.do(lambda: home.book.shelving.hanging_on(other, "reel"), over=False)
-        if came and home.do(lambda: home.book.shelving.merge(key, other)) is not None:
-            home.say(f"{other} was the same tape; with it came to {key}: {came}. {home.takes_back}")
+        hung = home.do(lambda: home.book.shelving.hanging_on(other, "reel"), over=False)
+        before = home.shelf
+        after = home.do(lambda: home.book.shelving.merge(key, other)) if hung else None
+        if after is not None:
+            came = came_told(before, after, key, other, hung or "", home.now())
+            said = f"{other} was the same tape; with it came to {key}: {came}"
+            home.say(f"{home.with_struck(said)}. {home.takes_back}")
             then(key)
 
     def check(typed: str) -> str | None:

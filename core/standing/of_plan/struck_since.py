@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from core.plan import Plan
+from core.as_json import Record
+from core.plan import Plan, plan_from_json
 from core.shelf import Shelf
 from core.standing.of_plan.still import left_of_plan
 from core.standing.of_plan.struck import Struck
@@ -16,16 +17,31 @@ _CALLED = {"identify": "look at", "condition": "warm", "align": "line up"}
 def struck_since(before: Shelf, after: Shelf, plan: Plan, at: datetime, *, named: int = 4) -> str:
     """The steps of the kept plan that may not be done on ``after`` and might on ``before``, in one line.
 
-    Empty where there are none, or where another plan is kept by now. ``at`` is the moment of the change,
-    ``named`` how many steps are told by name.
+    Empty where there are none, or where another plan is kept by now; a plan from which a tape was taken out,
+    as by a merge, is no other. ``at`` is the moment of the change, ``named`` how many steps are told by name.
     """
-    if before.of_kind("plan").get("kept") != after.of_kind("plan").get("kept") or _same(before, after):
+    then, now = (one.of_kind("plan").get("kept") for one in (before, after))
+    if _same(before, after):
         return ""
+    if then != now:
+        if not (then and now and _made(now) == _made(then) and _steps(now) <= _steps(then)):
+            return ""
+        plan = plan_from_json(now, after.studio.zone)
     moment = max(plan.start, at).replace(second=0, microsecond=0)
     known = {_of(one) for one in left_of_plan(before, plan, at)[1]}
     new = [one for one in left_of_plan(after, plan, at)[1] if _of(one) not in known]
     told = _told([one for one in new if one.item.end > moment], named)
     return f"struck out of the kept plan: {told}" if told else ""
+
+
+def _made(kept: Record) -> tuple[object, ...]:
+    return tuple(kept.get(name) for name in ("from", "made_at", "number"))
+
+
+def _steps(kept: Record) -> set[tuple[str, ...]]:
+    """Its steps by what is done, when and where, whatever the key of the tape."""
+    names = ("kind", "start", "end", "deck", "chamber")
+    return {tuple(str(item.get(name, "")) for name in names) for item in kept["items"]}
 
 
 def _same(before: Shelf, after: Shelf) -> bool:

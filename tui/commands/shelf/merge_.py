@@ -15,9 +15,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """One change."""
-    shelving = opened(given).shelving
-    came = shelving.hanging_on(given.other, "reel")
-    shelving.merge(given.keep, given.other)
-    told = "what they told differently is in the notes"
-    print_lines([f"{given.other} is {given.keep} now; with it came: {came}; {told}"])
+    from tui.text.merged import came_told
+
+    workbook = opened(given)
+    before, hung = workbook.shelf, workbook.shelving.hanging_on(given.other, "reel")
+    after = workbook.shelving.merge(given.keep, given.other)
+    came = came_told(before, after, given.keep, given.other, hung, workbook.now())
+    print_lines([f"{given.other} is {given.keep} now; with it came: {came}"])
     return 0
