@@ -164,7 +164,9 @@ def _one(first: Reel, second: Reel) -> Reel:
         elif name in ("condition", "signs"):
             changes[name] = tuple(one for one in dict.fromkeys((*mine, *theirs)) if one != "ok") or ("ok",)
         else:
-            told.append(f"{name.replace('_', ' ')} {';'.join(theirs) if isinstance(theirs, tuple) else theirs}")
+            told.append(
+                f"{name.replace('_', ' ')} {';'.join(theirs) if isinstance(theirs, tuple) else theirs}"
+            )
     if changes.get("signs", first.signs) and changes.get("condition", first.condition) == ("ok",):
         changes["condition"] = ()  # a sign was seen on one of the two: it is to be looked at again
     if {first.back_coat, second.back_coat} == {"yes", "no"}:

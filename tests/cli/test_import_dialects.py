@@ -543,3 +543,20 @@ def test_what_takes_bare_numbers_is_said_once_behind_what_they_were_refused_for(
         assert told.status == 1 and told.err.splitlines()[-1].endswith(hint) and told.err.count("--bare") == 1
     left = run("import", "--bare", str(bare))
     assert left.status == 1 and "'fast'" in left.err and "--bare" not in left.err
+
+
+@pytest.mark.parametrize(
+    ("written", "is_in"),
+    [
+        ("1/4 Zoll", "1/4 in"), ("1 Zoll", "1 in"), ("halbzoll", "1/2 in"), ("Viertelzoll", "1/4 in"),
+        ("2 pulgadas", "2 in"), ("1/2 pouce", "1/2 in"), ("6,3 mm", "6,3 mm"),
+        ("quarter inch", "quarter inch"),
+    ],
+)  # fmt: skip
+def test_a_width_in_a_file_reads_as_it_does_on_a_box(
+    run: Run, shelf: Path, tmp_path: Path, written: str, is_in: str
+) -> None:
+    (tmp_path / "own.csv").write_text(f"reel;width\nB-1;{written}\n", encoding="utf-8")
+    told = run("import", "own.csv")
+    assert (told.status, told.err) == (0, "")
+    assert reel(run, tmp_path, "B-1")["width"] == is_in

@@ -53,11 +53,10 @@ def test_a_merge_says_by_name_what_came_and_what_is_next_now(there: Any) -> None
         ({"base": "acetate", "base_seen": "acetate"}, "base acetate"),
     ],
 )
-def test_what_forbids_the_heat_is_named_where_it_came(
-    there: Any, brings: dict[str, str], named: str
-) -> None:
+def test_what_forbids_the_heat_is_named_where_it_came(there: Any, brings: dict[str, str], named: str) -> None:
     assert there("set", "W-1", "box_label=Pier").status == 0
-    assert put(there, [ROW | {"reel": "X-1", "stock": "Ampex 456", "condition": "sticky"} | brings]).status == 0
+    row = ROW | {"reel": "X-1", "stock": "Ampex 456", "condition": "sticky"} | brings
+    assert put(there, [row]).status == 0
     told = there("merge", "W-1", "X-1")
     assert named in told.out and "no more warm 4 h" in told.out, told.out
     assert "warm W-1 " in told.err and "struck out of the kept plan: " in told.err

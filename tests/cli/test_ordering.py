@@ -196,7 +196,8 @@ def test_notes_and_photographs_come_with_a_key_that_is_the_same_tape_and_are_cou
     before = whole(tmp_path, run)
     told = run("merge", "A", "B")
     assert told.status == 0
-    assert told.out.startswith("B is A now; with it came: 1 note in its history, 2 photographs; in its notes: ")
+    came = "1 note in its history, 2 photographs; in its notes: box label Pier west"
+    assert told.out == f"B is A now; with it came: {came}\n"
 
     def noted() -> list[str]:
         reels = run("reels", "--json").json

@@ -427,3 +427,13 @@ async def test_what_is_lacking_stands_whole_beside_the_third_of_a_wide_terminal(
         told = " ".join(line.split("│")[0].strip() for line in seen(pilot.app) if "│" in line)
         assert "..│" not in "".join(seen(pilot.app))
         assert "that sources give" in told
+
+
+def test_a_level_that_is_called_by_a_name_is_offered_as_on_a_reel(studio: Any) -> None:
+    """``G320``: as it stands, and by AES7, 0.9 of what the older German method told (from memory)."""
+    from tui.board.studio import words_reading
+
+    today = date(2026, 12, 1)
+    line = next(one for one in studio_lines(studio, today) if one.key == "assume_level")
+    says, bad = words_reading(studio, line, "G320", today)
+    assert bad and says.startswith("wants ") and says.endswith("did you mean 320 nWb/m or 288 nWb/m?"), says

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 
 from core.quantities import Kind, Quantity, two_readings
+from core.reels.width_words import width_and_tracks
 from core.store.rows.columns import Column, Reading
 from core.store.rows.never_was import beyond_typed, never_was
 from core.tape.physics.levels import said_of_a_level
@@ -35,7 +36,7 @@ def quantity(name: str, kind: Kind) -> Column:
 
     def read(text: str, reading: Reading) -> Quantity:
         try:
-            found = reading.quantity(text, kind)
+            found = reading.quantity(_in_our_words(name, text), kind)
         except ValueError as error:
             offers = offered(name, text, kind, reading)
             right = str(error) if two_readings(text.split(" ")[0]) else _RIGHT.get(name, str(error))
@@ -46,6 +47,12 @@ def quantity(name: str, kind: Kind) -> Column:
         return found
 
     return Column(name, name, read, lambda value: value.text)
+
+
+def _in_our_words(name: str, text: str) -> str:
+    """A width without tracks, as boxes call it, in our words: ``halbzoll`` as ``1/2 in``; else as it is."""
+    called = width_and_tracks(text) if name == "width" else None
+    return called[0] if called and called[0] and not called[1] else text
 
 
 def such_as_were(column: Column) -> Column:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from fractions import Fraction
 from typing import Any
 
 from core.quantities import Kind, Quantity
-from core.store.rows.columns import ReadQuantity, shown
+from core.store.rows.columns import Reading, ReadQuantity, shown
+from core.store.rows.figures import offered
 from core.store.rows.never_was import beyond, never_was, right_figure
 
 NOTHING = Quantity("", Fraction(1))
@@ -136,7 +137,9 @@ class Part:
         try:
             found = self.read_quantity(value, kind)
         except ValueError as error:
-            self.say(key, value, str(error))
+            offers = offered(column, value, kind, Reading(UTC, self.read_quantity))
+            meant = f": did you mean {' or '.join(offers)}?" if offers else ""
+            self.say(key, value, f"{error}{meant}")
             return None
         if kind != "temperature" and (found.number < 0 or (found.number == 0 and not none_too)):
             self.say(key, value, f"a {kind} above nothing")
