@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from core.logbook.noted import notes_in_history
 from core.logbook.places import LookedAfter
+from core.logbook.running import running
 from core.logbook.typed import entries, with_entry
 from core.reels.box.warnings import MOULDY, PLAY, BoxWarning, told, unanswered
 from core.reels.reel import Reel
@@ -36,13 +38,41 @@ def box_asked(shelf: Shelf, reel: Reel) -> str:
     warnings = box_warns(shelf, reel)
     if not warnings:
         return ""
+    return (
+        f"says {told(warnings)}: {_to_do(warnings)} before it is warmed or runs "
+        f"(`reelturn tonight looked {reel.key}` when it may)"
+    )
+
+
+def _to_do(warnings: Sequence[BoxWarning]) -> str:
     signs = [one for one in warnings if one.sign]
     mould = any(one.sign in MOULDY for one in signs)
     do = [] if not signs else [f"{LOOK_AT_MOULD if mould else 'look and smell'}, and write down what is so"]
     do += ["find out why"] if len(signs) < len(warnings) else []
+    return "; ".join(do)
+
+
+@once_a_shelf
+def boxes_meanwhile(shelf: Shelf) -> dict[str, str]:
+    """By reel, what a box warns of that nobody answered while its tape is in the heat, or runs."""
+    told_by_reel = {key: _meanwhile(shelf, reel) for key, reel in _under_way(shelf).items()}
+    return {key: says for key, says in told_by_reel.items() if says}
+
+
+def _under_way(shelf: Shelf) -> dict[str, Reel]:
+    keys = [*(key for key, reel in shelf.reels.items() if reel.chamber), *running(shelf)]
+    return {key: shelf.reels[key] for key in keys if key in shelf.reels}
+
+
+def _meanwhile(shelf: Shelf, reel: Reel) -> str:
+    warnings = [one for one in box_warns(shelf, reel) if not (reel.chamber and one.order == PLAY)]
+    if not warnings:
+        return ""
+    where = f"is in the heat of chamber {reel.chamber}" if reel.chamber else "runs"
+    ends = "take it out" if reel.chamber else "stop it"
     return (
-        f"says {told(warnings)}: {'; '.join(do)} before it is warmed or runs "
-        f"(`reelturn tonight looked {reel.key}` when it may)"
+        f"{reel.key} {where} and says {told(warnings)}: {_to_do(warnings)} now, and {ends} if it is so "
+        f"(`reelturn tonight looked {reel.key}` when it may go on)"
     )
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import icalendar
 import pytest
-from alarmshelf import STEP, printed
+from alarmshelf import STEP, Clock, plays, printed
 
 SAYS = '{} says "{}" on its box: {}'
 UNSMELLED = "look, with gloves and a mask, and do not smell at it"
@@ -97,3 +97,28 @@ def test_another_box_is_asked_about_anew(there: Any) -> None:
     assert there("tonight", "looked", "W-1").status == 1  # nothing is asked any more
     assert there("set", "W-1", "box_label=moldy").status == 0
     assert there("load", "C1", "W-1").status == 1
+
+
+def test_a_warning_found_while_its_tape_is_warm_or_plays_is_told_at_once(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    heat = (
+        'W-1 is in the heat of chamber C1 and says "mouldy" and "do not bake" on its box: '
+        f"{UNSMELLED}, and write down what is so; find out why now, and take it out if it is so"
+    )
+    assert heat in there("set", "W-1", "box_label=mouldy, do not bake").err
+    assert (
+        heat in there("tonight").out and heat in there("chamber", "C1").out and heat in there("closing").out
+    )
+    assert "W-1 is in the heat" not in there("set", "W-2", "year=1984").err  # once, where it was found
+    assert 'W-2 is in the heat of chamber C1 and says "do not bake" in its notes' in (
+        there("note", "W-2", "card inside: do not bake").err
+    )
+    turn = there("tonight").out.partition("turn chamber C1")[2].partition("take out")[0]
+    assert "! W-1 is in the heat" in turn  # beside the next touch, too
+    assert there("tonight", "looked", "W-1").status == 0
+    assert "W-1 is in the heat" not in there("tonight").out
+    plays(there, clock)
+    assert 'P-1 runs and says "do not play" on its box: find out why now, and stop it if it is so' in (
+        there("set", "P-1", "box_label=do not play").err
+    )
+    assert "P-1 runs and says" in there("tonight").out

@@ -102,3 +102,10 @@ def test_a_line_up_waits_for_a_calibration_reel_that_is_to_be_looked_at(there: A
     assert there("tonight", "looked", "C-1").status == 0
     steps, _ = planned(there)
     assert of(steps, "P-1") == {"transfer", "verify"}
+
+
+def test_the_plan_in_full_says_beside_a_step_what_it_asks_first(there: Any) -> None:
+    assert there("set", "W-1", "box_label=moisi").status == 0
+    shown = there("plan", "--show").out
+    load = next(number for number, line in enumerate(shown.splitlines()) if "load chamber C1" in line)
+    assert shown.splitlines()[load + 1].strip() == '! W-1 says "moisi" on its box'

@@ -65,6 +65,8 @@ def test_gum_since_it_was_warmed_has_one_answer_at_deck_heat_and_plan(there: Any
     (load,) = [one for one in items if "W-1" in {who["reel"] for who in one.get("reels", ())}]
     (plays,) = [one for one in items if (one["kind"], one.get("reel")) == ("transfer", "W-1")]
     assert load["end"] < plays["start"]
+    rows = there("tonight").out
+    assert "transfer W-1" in rows and "left gum since" not in rows, "the load before it is just that"
     for act in ("begin", "end"):
         assert there("tonight", act, STEP).status == 0
     refused = there("tonight", "begin", "transfer W-1")

@@ -107,3 +107,21 @@ def test_a_mouldy_tape_that_came_out_has_no_days_to_play(there: Any, clock: Cloc
     assert "playable" in there("chamber").out
     assert there("set", "W-1", "condition=sticky;mould").status == 0
     assert "playable" not in there("chamber").out.partition("Take care")[0]
+
+
+def test_columns_that_put_a_tape_into_the_heat_say_what_its_chamber_was(there: Any, clock: Clock) -> None:
+    put_in = ("chamber=C1", "loaded_at=2026-12-02T12:30")
+    told = there("set", "W-2", *put_in)
+    assert told.status == 0 and "C1 had no empty run yet" in told.err
+    assert there("undo").status == 0
+    assert there("chamber", "C1", "--empty-run").status == 0
+    assert there("chamber", "C1", "--read", "64").status == 0
+    clock.at += timedelta(hours=1)
+    told = there("set", "W-2", *put_in)
+    assert told.status == 0 and "C1 read 64 °C on Wed 2 Dec 12:00: warm nothing there until" in told.err
+    assert there("undo").status == 0
+    assert there("set", "W-1", *put_in).status == 0 and there("chamber", "--out", "W-1").status == 0
+    assert there("set", "W-1", "signs=mould").status == 0
+    told = there("set", "W-2", "chamber=C1", "loaded_at=2026-12-02T13:00")
+    assert "C1 held W-1, which has mould: wipe and air it" in told.err
+    assert "C1 held" not in there("set", "W-2", "year=1984").err

@@ -12,7 +12,7 @@ from core.evening.tonight.steps import skip_step, start_step
 from core.plan import Item, Member, Plan, Touch
 from tui.board.digits import big, countdown
 from tui.places.tonight.advice import beside
-from tui.places.tonight.face import face, headline
+from tui.places.tonight.face import face, headline, rows
 from tui.places.tonight.step_facts import Face
 from tui.safe_text import cells
 
@@ -171,3 +171,17 @@ def test_an_empty_evening_says_what_could_fill_it(shelf_of, make_reel, now):
     shown = text(face(Face(shelf, run_sheet(shelf, None, now), now), 80, 20))
     assert "could be verified: R-007" in shown and "could be looked at: R-008" in shown
     assert "R-009" not in shown
+
+
+def test_a_row_says_what_its_step_asks_first(shelf_of, make_reel, plan, now):
+    """By the screen as by the command: in short where it waits, whole where it is next."""
+    reels = make_reel("R-001", stage="conditioned", box_label="moisi"), make_reel("R-002", notes="vinegar")
+    shelf = shelf_of(*reels)
+    sheet = run_sheet(shelf, plan, now)
+    lines = [
+        line.rstrip() for line in text(line for _, line in rows(Face(shelf, sheet, now), 80)).splitlines()
+    ]
+    first = next(number for number, line in enumerate(lines) if "transfer R-001" in line)
+    assert lines[first + 1].strip().startswith('! R-001 says "moisi" on its box: look, with gloves')
+    then = next(number for number, line in enumerate(lines) if "transfer R-002" in line)
+    assert lines[then + 1].strip() == '! R-002 says "vinegar" in its notes'

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 from core.errors import Unusable
 from tui.commands.around import now, shelf_path
-from tui.commands.said_after import alarms_told, say_alarms, say_struck
+from tui.commands.said_after import alarms_told, say_alarms, say_boxes, say_struck
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
@@ -69,6 +69,7 @@ def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
     finally:  # what was changed may have raised one, and what was refused told none of its own
         for workbook, found in _open:
             say_alarms(workbook.shelf)
+            say_boxes(workbook.shelf, found)
             say_struck(workbook, found)
 
 

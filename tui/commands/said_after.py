@@ -42,6 +42,20 @@ def say_struck(workbook: Workbook, found: Shelf) -> None:
         say(told)
 
 
+def say_boxes(shelf: Shelf, found: Shelf) -> None:
+    """Says what a box warns of whose tape is in the heat or runs, where the command found or began it."""
+    if shelf is found:
+        return
+    from core.conditioning.alarms import alarm_of
+    from core.conditioning.box_asked import boxes_meanwhile
+    from tui.said import say
+
+    before = boxes_meanwhile(found)
+    for key, says in boxes_meanwhile(shelf).items():
+        if before.get(key) != says and alarm_of(shelf, key) is None:
+            say(f"! {says}")
+
+
 def say_stale(workbook: Workbook) -> None:
     """Says in one line that the kept plan does not fit the shelf any more; nothing where it does."""
     from tui.said import say

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from core.conditioning.alarms import alarms, out_now
+from core.conditioning.box_asked import boxes_meanwhile
 from core.conditioning.hours_had import overdue_words
 from core.conditioning.lies_off import lies_off
 from core.conditioning.load_state import LoadState, MemberState
@@ -45,6 +46,8 @@ def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) 
     yield from [("bad", f"! {air}.", "")] if air else []
     inside = [one.member.reel for one in state.members] if state.state == "runs" else []
     yield from (("bad", f"! {says}", "") for says in let_in(shelf, inside))
+    boxes = boxes_meanwhile(shelf)
+    yield from (("bad", f"! {boxes[key]}", key) for key in inside if key in boxes and key not in alarmed)
     if state.members:
         yield "head", "Reels", ""
         for one in state.members:

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from core.conditioning.beyond_published import chamber_first
-from core.conditioning.spreading.shared_air import to_be_looked_at
-from core.conditioning.warmth_in_doubt import warmth_in_doubt
 from core.evening.around.tight_end import else_words, risk_words, tight_words
+from core.evening.tonight.asked_first import asked_first
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
-from core.evening.tonight.steps import looks_first, tape_of, words
+from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import open_pass, transfer_of
 from core.evening.warming.overdue import overdue_lines
 from core.shelf import Shelf
@@ -54,7 +52,11 @@ def between_passes(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
 
 def _first(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
     """What is done before the next pass; that a tape that is to run is looked at first."""
-    return (*_once_more(shelf, step, now), *between_passes(shelf, step, now)[1:], *_to_look_at(shelf, step))
+    return (
+        *_once_more(shelf, step, now),
+        *between_passes(shelf, step, now)[1:],
+        *(f"! {one}" for one in asked_first(shelf, step)),
+    )
 
 
 def _once_more(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
@@ -63,16 +65,6 @@ def _once_more(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
     if not waits or transfer_of(shelf, step).again is None:
         return ()
     return ("; ".join(to_patch(shelf, step, now)),)
-
-
-def _to_look_at(shelf: Shelf, step: Step) -> tuple[str, ...]:
-    if step.state not in ("waiting", OFFERED):
-        return ()
-    before = chamber_first(shelf, step.subject) if step.kind == "load" else ()
-    looks = (f"! {key} {to_be_looked_at(shelf, shelf.reel(key))}" for key in looks_first(shelf, step))
-    tape = shelf.reels.get(tape_of(step))
-    doubt = warmth_in_doubt(shelf, tape) if tape is not None else ""
-    return (*(f"! {one}" for one in before), *looks, *([f"! {tape_of(step)}: {doubt}"] if doubt else []))
 
 
 def _state_told(shelf: Shelf, step: Step, now: datetime) -> str:

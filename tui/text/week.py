@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 from core.clock import evening_of
 from core.conditioning.loads.trial import empty_runs
 from core.evening.around.unset import line_up_notes
+from core.evening.tonight.asked_first import asked_of_item, in_short
 from core.evening.tonight.helper import days_without
+from core.evening.tonight.planned_step import waits_still
 from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
@@ -49,7 +51,7 @@ def week_lines(
             (f"{one.start or one.load:%Y-%m-%d %H:%M}", -1, f"! {one.words}")
             for one in empty if evening_of(one.start or one.load) == day.day
         ]  # fmt: skip
-        steps = sorted([*first, *_steps(shelf, plan, day.day, gone, notes)])
+        steps = sorted([*first, *_steps(shelf, plan, day.day, gone, notes, now or plan.start)])
         hole = could.get(day.day)
         if steps or (hole is not None and hole.work):
             yield f" {day_text(day.day)}   {_hours(day, without=day.day in away)}"
@@ -87,13 +89,17 @@ def _steps(
     day: date,
     gone: Mapping[int, list[Struck]],
     notes: Mapping[int, tuple[str, ...]],
+    now: datetime,
 ) -> Iterator[tuple[str, int, str]]:
     """Start, rank and words of all that begins on that evening; what must not be done any more says so."""
     for item in plan.items:
         out = gone.get(id(item), [])
         left = left_of(item, {one.reel: one.why for one in out})
         lines = list(_of_item(shelf, plan, item if left is None else left, day))
-        told = enumerate(notes.get(id(item), ()), 2)
+        ahead = left is not None and (item.start >= now or waits_still(shelf, item, now))
+        asked = [f"! {in_short(one)}" for one in asked_of_item(shelf, left)] if ahead and left else []
+        asked = asked if item.kind != "condition" or evening_of(item.start) == day else []
+        told = enumerate((*asked, *notes.get(id(item), ())), 2)
         lines += [(lines[0][0], rank, f"  {note}") for rank, note in told if lines]
         if not out:
             yield from lines

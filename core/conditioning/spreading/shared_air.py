@@ -8,7 +8,7 @@ from datetime import datetime
 
 from core.clock import minutes_between
 from core.conditioning.advisor import advisor
-from core.conditioning.box_asked import box_answered, box_asked
+from core.conditioning.box_asked import box_answered, box_asked, boxes_meanwhile
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import lain_by_word, loads_of
@@ -113,9 +113,11 @@ def _looked_since(shelf: Shelf, reel: Reel, log: ChamberLog, *, heat: bool = Fal
 def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
     """The shelf with that reel looked at, and found clean, at that moment; Refused where it is not asked.
 
-    Where mould or heat is asked about, what its box warns of is asked next.
+    Where mould or heat is asked about, what its box warns of is asked next; in the heat nothing else is.
     """
     reel = shelf.reel(key)
+    if reel.chamber and key in boxes_meanwhile(shelf):
+        return box_answered(shelf, key, warmed=True)
     if reel.chamber:
         raise Refused(f"{key} is in chamber {reel.chamber}: it is looked at when it is out")
     mould = near_mould(shelf, reel)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import evening_of
+from core.conditioning.box_asked import boxes_meanwhile
 from core.conditioning.lies_off import lies_off
 from core.conditioning.loads.left_inside import left_inside
 from core.conditioning.on_deck import must_not_run
@@ -82,10 +83,11 @@ def closing(
         back += _not_played(shelf, plan, steps, at, {one.reel for one in back})
     lying = {} if as_planned else left_inside(shelf)
     back = [one for one in back if one.reel not in lying]
+    boxes = () if as_planned else boxes_meanwhile(shelf).values()
     off = () if as_planned else (one.says(at) for one in lies_off(shelf))  # on paper the order's head has it
     return Closing(
         tuple(sorted(back, key=lambda one: (one.tape == PERHAPS, shelf_order(one.place), one.reel))),
-        (*off, *_leave(shelf, begun, worked, at)),
+        (*boxes, *off, *_leave(shelf, begun, worked, at)),
         tuple(_home(shelf, begun, at)),
         tuple(_files(shelf, worked, as_planned=as_planned)),
         moved,

@@ -1,10 +1,11 @@
-"""What is said above everything else of an evening: alarms, tapes on decks, heat against a base."""
+"""What is said above everything else of an evening: alarms, boxes that warn, tapes on decks, wrong heat."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
 from core.conditioning.alarms import alarm_of, alarms
+from core.conditioning.box_asked import boxes_meanwhile
 from core.conditioning.lies_off import lies_off
 from core.evening.playing.again import alarm
 from core.evening.playing.left_lying import deck_lines
@@ -20,4 +21,11 @@ def loud(shelf: Shelf, sheet: RunSheet, now: datetime) -> tuple[str, ...]:
     first = (*(one.says for one in alarms(shelf)), *(one.says(now) for one in lies_off(shelf)))
     keys = [key for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels]
     found = (alarm(shelf, shelf.reels[key]) for key in keys if alarm_of(shelf, key) is None)
-    return (*first, *told_anew(shelf, now), *deck_lines(shelf, now), *(text for text in found if text))
+    boxes = [says for key, says in boxes_meanwhile(shelf).items() if alarm_of(shelf, key) is None]
+    return (
+        *first,
+        *boxes,
+        *told_anew(shelf, now),
+        *deck_lines(shelf, now),
+        *(text for text in found if text),
+    )

@@ -12,9 +12,11 @@ from datetime import datetime
 from core.clock import later, minutes_between
 from core.conditioning.alarms import alarm_of
 from core.conditioning.base_look import look_asked
+from core.conditioning.beyond_published import chamber_first
 from core.conditioning.hours_had import FOUL, kept_at_word, short_hours
 from core.conditioning.loads.chamber_log import ChamberLog, Member, to_record
 from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
+from core.conditioning.loads.trial import trial_words
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.evening.warming.load import reason_asked
 from core.logbook.passes import played_of
@@ -158,6 +160,18 @@ def told_of_warmth(before: Shelf, after: Shelf, now: datetime) -> Iterator[str]:
         yield from _told_ahead(after, was, reel, now)
         if was is not None and reel.chamber and not was.chamber and reel.loaded_at is not None:
             yield from _told_into_heat(before, after, was, reel.loaded_at)
+    yield from _told_of_chambers(before, after)
+
+
+def _told_of_chambers(before: Shelf, after: Shelf) -> Iterator[str]:
+    """What a load would have asked, or said, of a chamber into which columns put a tape."""
+    went = [after.reels[key] for key in _changed(before, after, new=True)]
+    chambers = (one.chamber for one in went if one.chamber and one.loaded_at is not None)
+    for chamber in dict.fromkeys(chambers):
+        inside = (one.key for one in after.reels.values() if one.chamber == chamber)
+        if all(key in before.reels and before.reels[key].chamber == chamber for key in inside):
+            continue
+        yield from filter(None, (*chamber_first(before, chamber), trial_words(after, chamber)))
 
 
 def _told_ahead(shelf: Shelf, was: Reel | None, reel: Reel, now: datetime) -> Iterator[str]:

@@ -121,7 +121,7 @@ def reason_asked(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     why = heat_of(shelf, reel, at).asks
     if why is None and reel.past("transferred") and not reel.calibration:
         why = "it needs no warmth: it is transferred, and nothing of it is to be played"
-    again = left_since(shelf, reel) or _planned_again(shelf, reel)
+    again = left_since(shelf, reel) or warmed_again(shelf, reel)
     if why is None and advice_of(shelf, reel, at).word == "play" and not again:
         until = playable_until(reel, shelf.studio)
         why = "it needs no warmth: it was warmed" + (
@@ -132,7 +132,7 @@ def reason_asked(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     return why
 
 
-def _planned_again(shelf: Shelf, reel: Reel) -> bool:
+def warmed_again(shelf: Shelf, reel: Reel) -> bool:
     """True where the kept plan gives a tape that was warmed another load, since its playable days run out."""
     from core.plan import plan_from_json
     from core.standing.of_plan.still import left_of_plan

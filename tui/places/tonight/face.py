@@ -10,6 +10,7 @@ from textwrap import wrap
 from core.clock import Span, minutes_between
 from core.evening.around.tight_end import tight_words
 from core.evening.around.where_it_lies import reels_to_look_at
+from core.evening.tonight.asked_first import asked_first, in_short
 from core.evening.tonight.hours_asked import lacking, wanted
 from core.evening.tonight.patching import minutes_of, wind_minutes
 from core.evening.tonight.provisional import SIGN
@@ -65,7 +66,9 @@ def rows(view: Face, width: int) -> list[tuple[str, Line]]:
         elif step.state in OVER:
             out += _of_step(step.key, _done_rows(view, step, width))
         else:
-            out.append((step.key, _waiting_row(view, step, width)))
+            asked = [f"! {in_short(one)}" for one in asked_first(view.shelf, step)]
+            below = _below(_whole(asked, LEAST - 12), width, "bad")
+            out += _of_step(step.key, [_waiting_row(view, step, width), *below])
     return out if current is not None else [*out, *_of_step("", _now_block(view, width))]
 
 
@@ -217,8 +220,10 @@ def _now_block(view: Face, width: int) -> list[Line]:
         "next",
     )
     if not running:
+        asked = [f"! {one}" for one in asked_first(view.shelf, step)]
         return [
             head,
+            *_below(_whole(asked, LEAST - 12), width, "bad"),
             *(_text(f"          {one}", width, "word") for one in _whole(step_facts(view, step), LEAST - 11)),
             _blank(width),
         ]

@@ -1,0 +1,51 @@
+"""What a step that waits would ask first, of its tapes and its chamber: told beside it, by whichever face."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from core.conditioning.beyond_published import chamber_first
+from core.conditioning.box_asked import boxes_meanwhile
+from core.conditioning.spreading.shared_air import to_be_looked_at
+from core.conditioning.warmth_in_doubt import warmth_in_doubt
+from core.evening.tonight.sheet import OFFERED, PLAYS, Step
+from core.evening.tonight.steps import tape_of
+from core.evening.warming.load import warmed_again
+from core.plan import Item
+from core.shelf import Shelf
+
+
+def asked_first(shelf: Shelf, step: Step) -> tuple[str, ...]:
+    """A sentence for each thing that is asked before that step begins; none of one that is under way."""
+    if step.state not in ("waiting", OFFERED):
+        return ()
+    if step.touch and step.kind != "load":
+        boxes = boxes_meanwhile(shelf)
+        return tuple(boxes[key] for key in step.reels if key in boxes)
+    if step.kind == "load":
+        return tuple(_asked(shelf, step.reels, step.subject))
+    return tuple(_asked(shelf, (tape_of(step),)))
+
+
+def asked_of_item(shelf: Shelf, item: Item) -> tuple[str, ...]:
+    """The same of a step as the plan has it."""
+    if item.kind == "condition":
+        return tuple(_asked(shelf, item.reels, item.chamber))
+    if item.kind not in (*PLAYS, "align"):
+        return ()
+    return tuple(_asked(shelf, (item.calibration if item.kind == "align" else item.reel,)))
+
+
+def in_short(asked: str) -> str:
+    """What is asked without what to do about it: ``W-1 says "mould" on its box``, ``W-1: it ...``."""
+    head, colon, rest = asked.partition(": ")
+    return head if " " in head else f"{head}{colon}{rest.partition(': ')[0]}"
+
+
+def _asked(shelf: Shelf, keys: Sequence[str], chamber: str = "") -> Iterator[str]:
+    yield from chamber_first(shelf, chamber) if chamber else ()
+    for reel in [shelf.reels[key] for key in keys if key in shelf.reels]:
+        look = to_be_looked_at(shelf, reel)
+        doubt = "" if chamber or warmed_again(shelf, reel) else warmth_in_doubt(shelf, reel)
+        yield from [f"{reel.key} {look}"] if look else ()
+        yield from [f"{reel.key}: {doubt}"] if doubt else ()
