@@ -55,22 +55,25 @@ ORDERS = {
 #: One for each way to say it that stands nowhere above.
 RARER = {
     "mould": "musty; ammuffito; mohoso; mohosa; "
-    "mofo; mofada; hongos; enmohecida; Moulds; fungi; spores; white fuzz",
+    "stockig; stockfleckig; champignons; embolorada; mofo; mofada; hongos; "
+    "enmohecida; Moulds; fungi; spores; white fuzz",
     "vinegar": "vinagre; ättika; riecht sauer; smells sour; vinegar syndrome; "
-    "sour; sauer; säuerlich; stinks; VSS",
+    "sour; sauer; säuerlich; stinks; VSS; acidic",
     "layers adhere": "adhering layers; stuck together; blocked pack; capas pegadas; camadas coladas; "
     "pack stuck; adhering; blocking",
     "white powder": "white residue; white crystals; weisses Pulver; "
     "polvo blanco; polvere bianca; white dust; "
     "powdery",
     "loose oxide": "lose Schicht; oxyde qui part; oxyde qui tombe; pierde óxido; perde oxido; "
-    "flakes; oxide loose; oxide loss; peeling; Abrieb",
-    "squeal": "squeaky; squeaks; couine; chirría; guincha; squeeks",
+    "flakes; oxide loose; oxide loss; peeling; Abrieb; "
+    "blättert; s'écaille; descasca; se descascarilla",
+    "squeal": "squeaky; squeaks; couine; chirría; guincha; squeeks; chilla",
     "sticky": "gummy; klebrig; schmiert; collante; colle; pegajoso; appiccicoso; sticks",
-    "water": "waterlogged; flooded; flood damage; dégât des eaux; flood 1987; got wet",
+    "water": "waterlogged; flooded; flood damage; dégât des eaux; flood 1987; got wet; "
+    "wet; Hochwasser; inondé; inundación; mouillé",
     "heat": "no oven; no warming; nicht heizen; nicht wärmen; nicht erhitzen; keine Hitze; keine Wärme; "
     "pas de chaleur; no calentar; não assar; não cozer; never to be heated; ne jamais chauffer; "
-    "kein Ofen; keep away from heat",
+    "kein Ofen; keep away from heat; pas de four",
     "play": "do not thread; do not run; cannot be threaded; never to be used; no playing; nicht abgespielt; "
     "nicht mehr spielen; ne jamais jouer; ne pas passer; no tocar; não reproduzir; "
     "ne pas utiliser; not for play; not playable; unplayable; won't play",

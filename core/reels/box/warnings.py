@@ -20,11 +20,12 @@ MOULDY = ("mould", "white powder", "water")
 _MOULD = (
     r"mou?ld[sy]?|mildew(?:y|ed)?|musty|fung(?:us|al|i)|spores?|white fuzz|mofo|mofad[ao]s?|hongos?"
     r"|enmohecid[ao]s?|\w*schimmel\w*|moisi\w*|bolor\w*|moho(?:s[oa]s?)?|muffa|ammuffit[oaie]"
-    r"|m[öo]gel\w*"
+    r"|m[öo]gel\w*|stock(?:ig|fleck(?:en|ig)\w*)|champignons?|embolorad[ao]s?"
 )
 _VINEGAR = (
     r"vinegar\w*(?: syndrome)?|essig\w*|vinaigr[eé]|vinagre|azijn\w*|aceto|[äa]ttika|sour smell|smells sour"
     r"|acetic smell|riecht sauer|(?<!and )sour(?! \w)|(?<!und )sauer(?! \w)|s[äa]uerlich|stin(?:ks|kt)|vss"
+    r"|acidic"
 )
 _ADHERE = (
     r"layers? (?:are )?(?:stuck|stick(?:ing)?|adher(?:e|ing))|stuck (?:layers|together)|adhering layers"
@@ -39,16 +40,21 @@ _POWDER = (
 _OXIDE = (
     r"loose oxide|oxide (?:is )?(?:loose|flak(?:es|ing)|coming off|falling off)"
     r"|flak(?:es|ing)(?: oxide)?|oxide loss|peeling|abrieb"
-    r"|lose schicht|schicht l[oö]st sich|oxyde qui (?:part|tombe)|pierde [oó]xido|perde [oó]xido"
+    r"|lose schicht|schicht l[oö]st sich|bl[äa]ttert(?: ab)?|s'[eé]caille|(?:se )?descasca(?:rilla)?"
+    r"|oxyde qui (?:part|tombe)|pierde [oó]xido|perde [oó]xido"
 )
-_SQUEAL = r"squeal(?:s|ed|ing|y)?|squeak(?:s|ed|ing|y)?|squeeks?|quietsch\w*|couine|grince|chirr[ií]a|guincha"
+_SQUEAL = (
+    r"squeal(?:s|ed|ing|y)?|squeak(?:s|ed|ing|y)?|squeeks?|quietsch\w*|couine|grince|chirr[ií]a|chilla"
+    r"|guincha"
+)
 _STICKY = (
     r"sticky(?:[ -]shed)?|sticks|sticking|gummy|sheds|shedd(?:ing|y)|kleb(?:t|rig)|schmiert|collante?|colle"
     r"|pegajos[ao]|appiccicos[ao]"
 )
 _WATER = (
-    r"water[ -]?(?:damaged?|logged)|flood(?:ed| damaged?| \d{4})|(?:got|was|tape) wet|wet tape|wasserschaden"
-    r"|d[eé]g[aâ]t des eaux"
+    r"water[ -]?(?:damaged?|logged)|flood(?:ed| damaged?| \d{4})|(?<!and )wet(?! \w)"
+    r"|(?:got|was|tape) wet|wet tape|wasserschaden|hochwasser"
+    r"|d[eé]g[aâ]t des eaux|inond(?:é|ée|ation)|inundaci[oó]n|inunda[cç][aã]o|mouill[eé]e?"
 )
 #: By what was seen, the words for it, and what answers them once it is written down. The first that fits.
 _SEEN: tuple[tuple[str, str, frozenset[str]], ...] = (
@@ -66,7 +72,7 @@ _NO_HEAT = (
     rf"{_DO_NOT} (?:bake|heat|warm)|{_NOT_BE} (?:baked|heated|warmed)|no (?:baking|heat(?:ing)?|warming|oven)"
     r"|(?:keep )?away from heat|kein(?:en)? ofen|keine (?:w[aä]rme|hitze)"
     r"|nicht (?:\w+ )?(?:backen|heizen|erhitzen|erw[aä]rmen|w[aä]rmen)"
-    r"|ne (?:pas|jamais) (?:cuire|chauffer)|pas de chaleur|no (?:hornear|calentar)"
+    r"|ne (?:pas|jamais) (?:cuire|chauffer)|pas de (?:chaleur|four)|no (?:hornear|calentar)"
     r"|n[aã]o (?:aquecer|assar|cozer)"
 )
 _NO_PLAY = (
@@ -145,21 +151,23 @@ def told(warnings: Sequence[BoxWarning]) -> str:
 _STEMS: dict[str, tuple[str, ...]] = {
     "mould": (
         "mold", "mould", "mildew", "musty", "fung", "schimmel", "moisi", "bolor", "moho", "muff", "gel",
-        "mofo", "mofad", "hongo", "mohec", "spore", "fuzz",
+        "mofo", "mofad", "stock", "champignon", "embolorad", "hongo", "mohec", "spore", "fuzz",
     ),
     "vinegar": (
         "vinegar", "essig", "vinaigr", "vinagre", "azijn", "aceto", "ttika", "sour", "acetic", "sauer",
-        "uerlich", "stin", "vss",
+        "uerlich", "stin", "vss", "acidic",
     ),
     "layers adhere": ("layer", "stuck", "adher", "block", "kleb", "coll", "pegad", "colad"),
     "white powder": ("powder", "dust", "residue", "crystal", "pulver", "poudre", "polv", "branco"),
-    "loose oxide": ("oxid", "flak", "schicht", "oxyde", "xido", "peel", "abrieb"),
-    "squeal": ("squeal", "squeak", "squeek", "quietsch", "couine", "grince", "chirr", "guincha"),
+    "loose oxide": (
+        "oxid", "flak", "schicht", "oxyde", "xido", "peel", "abrieb", "ttert", "caille", "descasca",
+    ),
+    "squeal": ("squeal", "squeak", "squeek", "quietsch", "couine", "grince", "chirr", "chilla", "guincha"),
     "sticky": ("stick", "gummy", "shed", "kleb", "schmier", "coll", "pegajos", "appicc"),
-    "water": ("water", "flood", "wasser", "eaux", "wet"),
+    "water": ("water", "flood", "wasser", "eaux", "wet", "inond", "inund", "mouill"),
     HEAT: (
         "bak", "heat", "warm", "oven", "ofen", "back", "heiz", "hitz", "wärm", "cuire", "chauff", "chaleur",
-        "hornear", "calentar", "aquecer", "assar", "cozer",
+        "pas de four", "hornear", "calentar", "aquecer", "assar", "cozer",
     ),
     PLAY: (
         "play", "run", "thread", "use", "spiel", "lire", "jouer", "passer", "utiliser", "repro", "tocar",
