@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Literal
 
-from core.clock import evening_of
+from core.clock import evening_of, later, minutes_between
 from core.logbook.passes import PlayedPass, played
 from core.logbook.steps import taken
 from core.shelf import Shelf
@@ -77,6 +77,29 @@ def _of_this_evening(shelf: Shelf, at: datetime, kinds: tuple[str, ...]) -> tupl
     day = evening_of(at.astimezone(zone))
     begun = (one for one in on_decks(shelf) if one.kind in kinds)
     return tuple(one for one in begun if evening_of(one.since.astimezone(zone)) == day)
+
+
+def table_work(shelf: Shelf, at: datetime, *, forgotten: bool = False) -> tuple[tuple[str, datetime], ...]:
+    """``the repair of R-1`` and since when: repairs, looks, verifies of this evening that planning waits for.
+
+    With ``forgotten`` those that run for longer than twice their planned length: for them it waits no more.
+    """
+    zone = shelf.studio.zone
+    day = evening_of(at.astimezone(zone))
+    found = []
+    for key in _that_run(shelf, "actual"):
+        step = taken(shelf)[key]
+        if step.kind not in TABLE or step.started is None:
+            continue
+        since = step.started.astimezone(zone)
+        long = at > later(step.started, minutes=2 * minutes_between(*step.planned))
+        if evening_of(since) == day and long == forgotten:
+            found.append((f"the {TABLE[step.kind]} of {step.subject}", since))
+    return tuple(found)
+
+
+TABLE: dict[str, str] = {"identify": "look", "repair": "repair", "verify": "verify"}
+"""Work at the table, as it is called."""
 
 
 def stands_tonight(shelf: Shelf, at: datetime) -> PlayedPass | None:

@@ -35,7 +35,7 @@ from core.planning.settling.looks import looked_before
 from core.planning.settling.settle import settled, settled_anew
 from core.planning.time_left import Clock
 from core.planning.wishes.wished import unmet
-from core.standing.ran_then import ran_then
+from core.standing.ran_then import left_out_then, ran_then
 
 SMALL = 450  # reels to be worked on, times evenings: up to here the solver takes the whole
 SOON, LATER = 1.0, 3.0  # most that reels are entered anew before the solver, where evenings count; else
@@ -212,7 +212,10 @@ def _with_moves(so_far: Incumbent, plan: Plan, draft: Draft) -> Plan:
         logged = partial(ran_then, so_far.shelf)
         opened = opened_at(so_far.problem)
         evening = None if opened is None else (opened, so_far.problem.windows[0].over)
-        told += moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone, now, logged, evening)
+        left_out = partial(left_out_then, so_far.shelf)
+        told += moves(
+            so_far.problem, so_far.kept, so_far.fitting, draft, gone, now, logged, evening, left_out
+        )
         told = [_with_look(plan, one) for one in told]
     tonight = evening_of(so_far.start) if so_far.told.tonight else None
     return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told, tonight)), moves=tuple(told))

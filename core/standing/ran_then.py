@@ -19,6 +19,11 @@ def ran_then(shelf: Shelf, kind: str, reel: str, was: datetime) -> str:
         then = [one for one in mine if evening_of(one.pieces[0].started.astimezone(zone)) == day]
         if then:
             return _became(max(then, key=lambda one: one.last.started))
+    return left_out_then(shelf, kind, reel, was)
+
+
+def left_out_then(shelf: Shelf, kind: str, reel: str, was: datetime) -> str:
+    """Why somebody left that step of that time out; empty for one that was not."""
     steps = (one for one in taken(shelf).values() if one.state == "skipped" and one.planned[0] == was)
     why = next((one.because for one in steps if (one.kind, one.subject) == (kind, reel)), "")
     return f"it was left out then: {why}" if why and not why.startswith("not done") else ""

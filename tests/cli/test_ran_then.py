@@ -32,6 +32,13 @@ def test_a_pass_that_does_not_count_ran_then(there: Any, clock: Clock) -> None:
     assert why(there, clock) == "it ran then, to be played again: recorded a channel too low"
 
 
+def test_what_is_left_out_before_its_time_came_has_its_own_reason_too(there: Any, clock: Clock) -> None:
+    assert there("tonight", "skip", "verify P-1", "--because", "not tonight").status == 0
+    made = there("plan", "--days", "3", "--effort", "0.3", "--json").json
+    told = {one["why"] for one in made["moves"] if (one["reel"], one["kind"]) == ("P-1", "verify")}
+    assert told <= {"it was left out then: not tonight"} and told, made["moves"]
+
+
 def test_what_was_left_out_has_its_own_reason(there: Any, clock: Clock) -> None:
     assert there("tonight", "skip", "transfer P-1", "--because", "too tired").status == 0
     clock.at += timedelta(days=1)

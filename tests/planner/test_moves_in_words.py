@@ -101,6 +101,37 @@ def test_a_step_that_only_the_free_end_of_an_evening_keeps_away_says_that_it_fit
     assert told == ["the evening's end stays free; it fits there, tight", "it no longer fits there"]
 
 
+def test_a_tape_that_only_the_free_end_keeps_away_behind_a_late_one_says_so_too() -> None:
+    """It was to begin at 20:10 and be over by 21:00; the tape before it is late."""
+    comfort = Comfort(marks=(540, 1980), bench=((-10, 135),))  # 18:50-21:15, the last 15 minutes free
+    deck = SimpleNamespace(id="D1", loud=False, setup_needs_helper=False)
+    problem: Any = SimpleNamespace(
+        jobs=PROBLEM.jobs, songs=(), comfort=comfort, scale=PROBLEM.scale, now=0,
+        decks=[SimpleNamespace(deck=deck, runs=[((0, 120),)])], made=(SimpleNamespace(deck=0),),
+        windows=[SimpleNamespace(index=0, start=-10, end=120, over=135)],
+    )  # fmt: skip
+
+    def plays(first: int, then: int) -> Any:
+        """R-009 for half an hour, R-006 for fifty minutes."""
+        made = draft((1, "transfer", first), (0, "transfer", then))
+        made.steps[0].end, made.steps[1].end = first + 30, then + 50
+        return made
+
+    def why(late: int) -> str:
+        kept, new = plays(40, 70), plays(40 + late, 1480)
+        told = moves(problem, kept, draft((1, "transfer", 40 + late)), new)
+        return next(one.why for one in told if one.reel == "R-006")
+
+    assert why(5) == "the evening's end stays free; it fits there, tight"
+    assert why(20) == "it no longer fits there", "it would be over behind the bench's hours"
+
+
+def test_a_step_that_was_left_out_before_its_time_came_says_so() -> None:
+    kept, new = draft((0, "identify", 20)), draft((0, "identify", 1480))
+    told = moves(PROBLEM, kept, kept, new, left_out=lambda *_: "it was left out then: not tonight")
+    assert [one.why for one in told] == ["it was left out then: not tonight"]
+
+
 def test_a_step_before_which_the_plan_must_line_the_deck_up_again_says_so_and_what_follows_it_too() -> None:
     """The deck was lined up this evening already; the plan from 19:00 on holds a touch-up all the same."""
     deck = SimpleNamespace(

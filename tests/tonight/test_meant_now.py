@@ -96,6 +96,34 @@ async def test_planning_waits_for_the_end_of_a_line_up(book: Any, at_machine: An
     assert book.plans.plan(effort=0.0, keep=False)
 
 
+async def test_planning_waits_for_a_look_that_runs_but_not_for_one_that_was_forgotten(
+    book: Any, at_machine: Any, begun: list[str]
+) -> None:
+    """A plan made while it runs would have it once more; it is planned for ten minutes."""
+    from core.errors import Refused
+
+    book.mark("R-001", "transferred", because="of the test")
+    async with at_machine(book) as seat:
+        await seat.go_to("verify R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=5)
+        await seat.press("r")
+        assert "planned again when the verify of R-001 is over" in seat.text and not begun
+        with pytest.raises(Refused, match="the verify of R-001 runs since 19:00: a plan made now"):
+            book.plans.plan(effort=0.0)
+        book.mark("R-001", "verified", because="listened to elsewhere")
+        seat.app.took_over()
+        await seat.until(lambda: bool(begun))
+        book.undo()
+        seat.app.screen.search = seat.app.search = None
+        seat.app.took_over()
+        await seat.wait(minutes=16)
+        begun.clear()
+        await seat.press("r")
+        assert begun and "! the verify of R-001 runs since 19:00, planned as not done" in seat.text
+    assert book.plans.plan(effort=0.0, keep=False), "it does not block either"
+
+
 async def test_a_look_is_over_when_it_is_answered_and_a_verify_says_how(book: Any, at_machine: Any) -> None:
     seen = replace(book.shelf.reel("R-004"), condition=("ok",))
     book.change(lambda shelf: shelf.with_reel(seen), what="seen")

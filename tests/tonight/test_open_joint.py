@@ -75,6 +75,33 @@ async def test_a_joint_told_as_remade_leaves_no_repair_to_do(
         assert states["repair"] == "done"
 
 
+async def test_the_repair_of_a_tape_that_stands_is_large_and_counted_and_says_that_it_lies_on_the_deck(
+    book: Any, at_machine: Any, begun: list[str]
+) -> None:
+    """Its tape goes on behind it, so that no minute is counted twice or not at all."""
+    from dataclasses import replace
+    from datetime import timedelta
+
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await lets_go(seat)
+        plan = book.plans.kept_plan()
+        look = next(one for one in plan.items if one.kind == "identify")
+        mend = replace(look, kind="repair", reel="R-001", end=look.start + timedelta(minutes=20))
+        book.plans.keep_plan(replace(plan, items=(*plan.items, mend)))
+        await seat.wait(seconds=1)
+        await seat.go_to("repair R-001")
+        waits = seat.app.screen.sheet.spare_minutes
+        await seat.press("space")
+        sheet = seat.app.screen.sheet
+        assert sheet.spare_minutes == waits, "it counts as much once it runs"
+        assert sheet.current.kind == "repair", "it is what one works at"
+        assert "on D1, stands at 10:00, on two reels" in " ".join(seat.text.replace("█", "").split())
+        tape = next(one for one in sheet.steps if (one.kind, one.state) == ("transfer", "running"))
+        repair = sheet.current.expected
+        assert tape.expected.start == repair.end, "the tape goes on behind it"
+
+
 async def test_by_command_it_takes_a_reason(
     book: Any, at_machine: Any, begun: list[str], clock: Any, monkeypatch: Any, capfd: Any
 ) -> None:

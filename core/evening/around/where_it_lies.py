@@ -69,6 +69,14 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
     return Lies(home, "; ".join(one for one in asides if one))
 
 
+def lies_now(shelf: Shelf, key: str, at: datetime) -> str:
+    """``on D1, stands at 4:43, on two reels`` of a tape that lies on a deck now; empty for any other."""
+    lies = lies_on(shelf, None, key, at)
+    if lies is None:
+        return ""
+    return ", ".join(one for one in (f"on {lies.deck}", lies.out or on_two_reels(shelf, key)) if one)
+
+
 def cooled_beside(shelf: Shelf, key: str, at: datetime) -> str:
     """The chamber beside which that reel lies cooled, which belongs elsewhere; empty for any other.
 

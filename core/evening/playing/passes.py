@@ -29,7 +29,7 @@ from core.logbook.passes import (
     played,
     with_note,
 )
-from core.logbook.running import in_the_way, line_ups_running
+from core.logbook.running import in_the_way, line_ups_running, table_work
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.shelf import Shelf
@@ -245,14 +245,14 @@ def _clock(shelf: Shelf, at: datetime) -> str:
 
 
 def planning_waits_for(shelf: Shelf, now: datetime) -> str | None:
-    """What runs on a deck: a plan made now would have it once more, so that planning waits for its end.
+    """What runs on a deck or at the table: a plan made now would have it once more, so it waits for its end.
 
     None where nothing runs.
     """
     running = running_pass(shelf, now)
     if running is None:
-        other = next(iter(line_ups_running(shelf, now)), None)
-        begun = f"{other.words} runs since {_clock(shelf, other.since)}" if other is not None else ""
+        runs = [(one.words, one.since) for one in line_ups_running(shelf, now)] or table_work(shelf, now)
+        begun = next((f"{words} runs since {_clock(shelf, since)}" for words, since in runs), "")
         return f"{begun}: a plan made now would have it once more; plan when it is over" if begun else None
     until = f", until about {running.ends(now).astimezone(shelf.studio.zone):%H:%M}" if running.left else ""
     return f"{running.reel} is running{until}: a plan made now would play it once more; plan when it is over"

@@ -12,6 +12,8 @@ from core.conditioning.advisor import advisor
 from core.evening.tonight.hours_asked import lacking, wanted
 from core.evening.tonight.patching import handling_after, minutes_of, minutes_to_run, slow_first, wind_minutes
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
+from core.evening.tonight.transfer import transfer_of
+from core.logbook.running import TABLE
 from core.reels.needs import cool_until
 from core.shelf import Shelf
 from core.studio.opening import opening
@@ -204,7 +206,7 @@ def _work(
     while rest:
         step = rest.pop(0)
         if step.state == "running":
-            yield replace(step, expected=Span(step.started or now, _ends(step, now, shelf)))
+            yield replace(step, expected=_runs(sheet, step, now, shelf))
             continue
         ready = _ready(sheet, shelf, step, cooled, now)
         planned = now if step.key in early else _due(sheet, step)
@@ -301,7 +303,8 @@ def _all_of_it(
     for step in sheet.steps:
         if step.state in OVER or (step.touch and step.state == "waiting"):
             continue
-        start, end = step.started or now, _ends(step, now, shelf)
+        runs = _runs(sheet, step, now, shelf)
+        start, end = runs.start, runs.end
         if step.state != "running":
             begins = max(free, now, _ready(sheet, shelf, step, cooled, now))
             begins = _at_the_bench(sheet, begins) if soonest else max(begins, _due(sheet, step))
@@ -347,7 +350,20 @@ def _over(work: list[Step]) -> datetime:
 def _free(sheet: RunSheet, now: datetime, shelf: Shelf) -> datetime:
     """When the hands are free of what runs."""
     doing = [one for one in sheet.steps if one.state == "running" and not one.touch]
-    return max((_ends(one, now, shelf) for one in doing), default=now)
+    return max((_runs(sheet, one, now, shelf).end for one in doing), default=now)
+
+
+def _runs(sheet: RunSheet, step: Step, now: datetime, shelf: Shelf) -> Span:
+    """When a step that runs does: a tape that stands goes on behind the repair, look or verify that runs."""
+    ends = _ends(step, now, shelf)
+    table = [one for one in sheet.steps if one.state == "running" and one.kind in TABLE]
+    if step.kind != "transfer" or step.state != "running" or not table or step.subject not in shelf.reels:
+        return Span(step.started or now, ends)
+    tape = transfer_of(shelf, step).stands
+    if tape is None or tape.state != "stopped":
+        return Span(step.started or now, ends)
+    goes_on = max(now, *(_ends(one, now, shelf) for one in table))
+    return Span(goes_on, later(goes_on, minutes=minutes_between(now, ends)))
 
 
 def _length(step: Step) -> Fraction:

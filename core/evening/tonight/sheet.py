@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Literal
 
@@ -99,8 +100,12 @@ class RunSheet:
 
     @property
     def current(self) -> Step | None:
-        """The step that is running, a tape before all else; else the next that waits, else one offered."""
+        """The step that is running, a tape before all else; else the next that waits, else one offered.
+
+        A tape that stands until what is done at the table is over comes behind that.
+        """
         running = [step for step in self.steps if step.state == "running"]
+        running = [step for step in running if not _stands_until(step, running)] or running
         tapes = [step for step in running if step.kind in PLAYS]
         return next(iter(tapes or running or self.waiting or self.offered), None)
 
@@ -158,6 +163,20 @@ class RunSheet:
     def will_not_fit(self) -> tuple[Step, ...]:
         """The steps that will not fit any more tonight."""
         return tuple(step for step in self.waiting if not step.fits)
+
+
+def _stands_until(tape: Step, running: Sequence[Step]) -> bool:
+    """Whether that tape goes on only behind another step that runs."""
+    falls = tape.expected
+    return (
+        tape.kind in PLAYS
+        and falls is not None
+        and any(
+            one.expected is not None and tape.started != falls.start and one.expected.end <= falls.start
+            for one in running
+            if one is not tape
+        )
+    )
 
 
 def hour_of(step: Step, now: datetime) -> datetime | None:

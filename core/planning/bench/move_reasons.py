@@ -8,6 +8,7 @@ from typing import Literal
 from core.plan import Kind
 from core.planning.bench.draft import Draft, Step, ends_of
 from core.planning.facts.problem import Problem, SongFacts
+from core.studio.opening import opening
 from core.words import day_text
 
 Key = tuple[int, Kind | Literal["load"], int]
@@ -156,9 +157,36 @@ class Reasons:
         """That only the slack at an evening's end keeps the step from where it was; empty where more does."""
         was, end = step.start, step.end
         by_itself = any(first <= was and end <= last for first, last in self.problem.comfort.bench)
+        if by_itself and any(one.start <= was and end <= one.end for one in self.problem.windows):
+            was = self._behind_tapes(step)  # what is played before it ends later than it was to
+            end = was + step.end - step.start
+            by_itself = was > step.start and self._all_open(step, was, end)
         if not by_itself or any(one.start <= was and end <= one.end for one in self.problem.windows):
             return ""
         return "the evening's end stays free; it fits there, tight"
+
+    def _behind_tapes(self, step: Step) -> int:
+        """When the plan is through with what was to be played before that transfer in its evening."""
+        window = next(w for w in self.problem.windows if w.start <= step.start < w.end)
+        if step.kind != "transfer":
+            return step.start
+        behind = {(s.job, s.part) for s in self.kept.steps if s.kind == "transfer" and s.start >= step.start}
+        ends = (
+            one.end for one in self.draft.steps
+            if window.start <= one.start < window.end and one.deck == step.deck
+            and (one.kind == "align" or (one.kind == "transfer" and (one.job, one.part) not in behind))
+        )  # fmt: skip
+        return max(ends, default=step.start)
+
+    def _all_open(self, step: Step, start: int, end: int) -> bool:
+        """Whether somebody is at the bench then, and that deck may run, the free end counted in."""
+        problem = self.problem
+        if not any(first <= start and end <= last for first, last in problem.comfort.bench):
+            return False
+        if not problem.decks[step.deck].deck.loud:
+            return True
+        first, last = problem.scale.moment(start), problem.scale.moment(end)
+        return any(span.holds(first, last) for span in opening(problem.studio, "loud", first, last))
 
     def gave_way(self, index: int, *, sooner: bool) -> str:
         """The reason for a step that has no room where it was; one that comes sooner was not pushed away."""

@@ -96,6 +96,7 @@ def moves(
     answered: dict[int, str] | None = None,
     logged: Callable[[str, str, datetime], str] = lambda kind, reel, was: "",
     tonight: Stretch | None = None,
+    left_out: Callable[[str, str, datetime], str] = lambda kind, reel, was: "",
 ) -> list[Move]:
     """What is done at another time than the kept plan had it, is new, or is in the plan no more, and why.
 
@@ -103,6 +104,7 @@ def moves(
     ``gone``: steps of it that are not done and lie before this plan or behind its end, in its minutes.
     ``answered``: reels that it left over as barred, or until they were looked at, and what that was.
     ``logged``: what the log tells of a step of a reel that was to be done then and is still to be done.
+    ``left_out``: why somebody left a step of the evening under way out, before its time came.
     ``tonight``: the evening under way; what was to be done in it till now is late, and no more.
     """
     old, still, now = (gone or {}) | starts_of(kept), starts_of(fitting), starts_of(draft)
@@ -124,6 +126,8 @@ def moves(
             late = tonight is not None and was >= tonight[0] and kind != "load"
             late = late and tonight is not None and not (new is not None and new < tonight[1])
             why = told or ("late, and others come first that evening" if late else _over(problem, key, was))
+        elif told := left_out(kind, problem.jobs[index].key, problem.scale.moment(was)):
+            why = told
         elif new is None and index in ends:
             why = f"this plan ends on {day_text(problem.scale.until)}"
         elif new is None and free_to_drop(problem, key):

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from core.clock import clock_text, minutes_between
 from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarms
-from core.evening.around.where_it_lies import place_told
+from core.evening.around.where_it_lies import lies_now, place_told
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
@@ -58,8 +58,7 @@ def step_facts(view: Face, step: Step) -> list[str]:
         setup, *more = _to_set(view, step, reel)  # between passes: five lines stand beside the clock
         return [*more, *view.advice, setup]
     if reel is not None:
-        lies = place_told(view.shelf, reel.location)
-        facts += [": ".join(one for one in (lies, reel.box_label) if one)]
+        facts += [": ".join(one for one in (_where(view, step, reel), reel.box_label) if one)]
         facts += _to_set(view, step, reel)
         facts += [reel.notes] if reel.notes else []
     if step.kind == "repair":
@@ -71,6 +70,12 @@ def step_facts(view: Face, step: Step) -> list[str]:
     if step.kind == "align":
         facts += _of_line_up(view, step)
     return facts if running else [*facts, *view.advice]
+
+
+def _where(view: Face, step: Step, reel: Reel) -> str:
+    """Where one finds the tape of that step: on the deck where it lies there, else where it belongs."""
+    on_deck = lies_now(view.shelf, reel.key, view.now) if step.state != "done" else ""
+    return on_deck or place_told(view.shelf, reel.location)
 
 
 def _of_line_up(view: Face, step: Step) -> list[str]:

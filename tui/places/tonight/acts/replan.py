@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import datetime
 from typing import ClassVar
 
 from textual import on
@@ -12,7 +13,7 @@ from textual.widget import Widget
 
 from core.clock import days_to_reach
 from core.evening.around.second_heat import second_heats, second_words
-from core.logbook.running import line_ups_running
+from core.logbook.running import line_ups_running, table_work
 from core.plan import Plan
 from core.store.beside.plan_again import ask, planned
 from core.words import counted
@@ -64,6 +65,7 @@ class ReplanActs(EveningPlace):
         self.search: Search | None = None
         self.new: Plan | None = None
         self._once_over = False  # something happened while a tape ran; planned again when it is over
+        self._for_table = False  # what it waits for is no tape: the round of every second asks for its end
         self._unmarked_too = False  # a person said that what nobody marked is not done
         self.told_first: tuple[str, ...] = ()  # what the page of that plan says above all
 
@@ -97,13 +99,14 @@ class ReplanActs(EveningPlace):
     def replan(self, happened: str, *, unmarked: bool = False) -> None:
         """Plans again after what happened; the evening goes on meanwhile.
 
-        While something runs on a deck it waits for its end, by key too: a plan made before would have it once
-        more. While steps of earlier evenings are to be marked it waits for that, but where a person says that
-        those are not done (``unmarked``).
+        While something runs on a deck or at the table it waits for its end, by key too: a plan made before
+        would have it once more. While steps of earlier evenings are to be marked it waits for that, but where
+        a person says that those are not done (``unmarked``).
         """
         home, kept = self.home, self.home.plan
         runs = self._what_runs()
         self._once_over = bool(runs)
+        self._for_table = runs in {words for words, _ in table_work(home.shelf, home.now())}
         lead = f"{happened}; " if happened else ""
         if kept is not None:
             ask(home.book.path, home.now())  # until it is answered, also where the program is left before
@@ -126,7 +129,7 @@ class ReplanActs(EveningPlace):
         self.new = None
         self.search = home.search = Search(home.book, self, days, most=MOST, effort=EFFORT, stands=True)
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
-        self.say(f"{lead}planning again, few moves ...")
+        self.say(f"{lead}{self._forgotten()}planning again, few moves ...")
 
     def _marks_first(self, lead: str, *, unmarked: bool = False) -> bool:
         """True, and said, where steps of earlier evenings are to be marked before anything is planned."""
@@ -138,10 +141,24 @@ class ReplanActs(EveningPlace):
         return late
 
     def _what_runs(self) -> str:
-        """The tape or the line-up that planning waits for; empty where nothing runs on a deck."""
-        tape = self.running_tape()
-        begun = line_ups_running(self.home.shelf, self.home.now()) if tape is None else ()
-        return tape.reel if tape is not None else next((one.words for one in begun), "")
+        """The tape, the line-up or the table work that planning waits for; empty where nothing runs."""
+        tape, shelf, now = self.running_tape(), self.home.shelf, self.home.now()
+        if tape is not None:
+            return tape.reel
+        begun = [one.words for one in line_ups_running(shelf, now)]
+        return next(iter([*begun, *(words for words, _ in table_work(shelf, now))]), "")
+
+    def _forgotten(self) -> str:
+        """What of this evening's table work runs far too long, so that planning waits for it no more."""
+        long = table_work(self.home.shelf, self.home.now(), forgotten=True)
+        told = (f"! {words} runs since {since:%H:%M}, planned as not done; " for words, since in long)
+        return next(told, "")
+
+    def tick(self, now: datetime) -> None:
+        """What waited for a repair, look or verify is planned once that is over, or was forgotten."""
+        super().tick(now)
+        if self._for_table and self.app.screen is self and not self._what_runs():
+            self.after_pass()
 
     @on(Searched)
     def _searched(self, event: Searched) -> None:
