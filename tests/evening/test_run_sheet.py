@@ -15,8 +15,9 @@ from core.evening.deck_fails import lies_there
 from core.evening.tonight.before_pass import before_pass
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.patching import slow_first
-from core.evening.tonight.runsheet import run_sheet
-from core.evening.tonight.sheet import Step, hour_of
+from core.evening.tonight.projected import projected
+from core.evening.tonight.runsheet import evening_span, planned_steps, run_sheet
+from core.evening.tonight.sheet import RunSheet, Step, hour_of
 from core.evening.tonight.steps import finish_step, repeat_step, skip_step, start_step
 from core.evening.tonight.transfer import halt, press
 from core.plan import Item, Member, Move, Plan, Touch
@@ -448,6 +449,27 @@ def test_a_load_that_is_late_takes_its_turns_with_it_or_is_said_to_have_no_room(
     )
     awake = replace(shelf, studio=replace(shelf.studio, hours=(*shelf.studio.hours, all_night)))
     assert by_kind(run_sheet(awake, plan, later(now, minutes=100)), "load").fits
+
+
+def test_of_two_late_loads_the_second_takes_its_turns_with_it_from_when_two_hands_load_it(shelf, plan, now):
+    """Due at 20:30 and 20:35, ten minutes of touch each, a turn two hours behind: by hand from 20:40 on."""
+    first = plan.items[2]
+    touches = tuple(
+        replace(one, start=later(one.start, minutes=5), end=later(one.end, minutes=5))
+        for one in first.touches
+    )
+    start, end = later(first.start, minutes=5), later(first.end, minutes=5)
+    second = replace(first, chamber="C2", touches=touches, start=start, end=end)
+    both = tuple(planned_steps(replace(plan, items=(first, second)), evening_span(now.date(), now)))
+    late = later(now, minutes=100)
+    sheet = projected(RunSheet(now.date(), both, (), ()), shelf, late)
+    falls = [(one.kind, one.subject, f"{one.expected.start:%H:%M}") for one in sheet.steps if one.touch]
+    assert falls == [
+        ("load", "C1", "20:40"),
+        ("load", "C2", "20:50"),
+        ("turn", "C1", "22:40"),
+        ("turn", "C2", "22:50"),
+    ]
 
 
 def test_a_load_waits_until_the_one_that_runs_is_out_of_the_chamber(shelf, plan, now):

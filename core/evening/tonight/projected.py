@@ -109,12 +109,18 @@ def _touches(sheet: RunSheet, shelf: Shelf, now: datetime) -> Iterator[Step]:
 
 
 def _late_loads(sheet: RunSheet, now: datetime) -> dict[tuple[str, datetime], Fraction]:
-    """By how many minutes each load that waits is late: by now, or since one before it still is inside."""
+    """By how many minutes each load that waits is late: by now, or since one before it still is inside.
+
+    Two hands load one chamber at a time.
+    """
+    hands: list[Span] = []
     late: dict[tuple[str, datetime], Fraction] = {}
     empty = _emptied(sheet)  # when the load that runs, or the last one that is late, leaves its chamber
     loads = (one for one in sheet.steps if one.kind == "load" and one.state == "waiting")
     for one in sorted(loads, key=lambda one: one.planned.start):
         start = max(one.planned.start, now, empty.get(one.subject, now))
+        start = next((busy.end for busy in hands if busy.start <= start < busy.end), start)
+        hands = sorted([*hands, Span(start, later(start, minutes=_length(one)))], key=lambda busy: busy.start)
         if one.item is not None and start > one.planned.start:
             by = late[one.subject, one.item.start] = minutes_between(one.planned.start, start)
             empty[one.subject] = later(one.item.end, minutes=by)
