@@ -153,3 +153,16 @@ def test_gum_that_came_off_since_a_tape_was_warmed_is_told(there: Any, clock: Cl
     assert "W-1: it left gum though it was warmed: warm it again before it runs" in told.err
     assert told_of(there, "W-1")["next"].startswith("gum since: ")
     assert "it left gum since it was warmed: warm it again" in printed(there, "print", "labels")
+
+
+def test_a_late_evening_says_until_when_its_tapes_are_playable(there: Any, clock: Clock) -> None:
+    until = ("stage=conditioned", "conditioned_at=2026-11-20T08:00", "playable_until=2026-12-02T15:00")
+    assert there("set", "W-1", *until).status == 0
+    assert there("plan", "--days", "3", "--effort", "0.3").status == 0
+    says = "! W-1: it may be played until Wed 15:00 only, its pass ends "
+    rows = there("tonight").out
+    assert "transfer W-1" in rows and says not in rows  # in time, as it is planned
+    clock.at += timedelta(minutes=80)
+    assert says in there("tonight").out.partition("transfer W-1")[2]
+    assert told_of(there, "W-1")["next"] == "line up D1 by 15:00"
+    assert "by" not in told_of(there, "P-1")["next"]

@@ -40,6 +40,8 @@ from tui.board.words import moment_words
 
 #: The step of a reel that nobody has inspected: a look, whatever stage it has.
 INSPECT = "inspect first"
+#: So long before the end of its playable time a tape's next step says it.
+_LAPSES_MINUTES = 24 * 60
 #: Tells which deck stands on the reel's set-up now, and which deck could be lined up to it.
 Decks = Callable[[Reel], tuple[str | None, Deck | None]]
 
@@ -102,8 +104,16 @@ def _next(shelf: Shelf, reel: Reel, stage: Stage, at: datetime, decks: Decks) ->
     if stage == "transferred":
         why = changed(shelf, reel) or ""
         return Step("verify", "verified", verify_minutes(reel, shelf.studio), waits=why)
-    to_deck = _cut_short(shelf, reel, _to_the_deck(shelf, reel, at, decks))
+    to_deck = _cut_short(shelf, reel, _lapses(_to_the_deck(shelf, reel, at, decks), at))
     return _too_long(shelf, reel, _cooling(shelf, reel, at) or _tested(shelf, reel, at, to_deck))
+
+
+def _lapses(step: Step, at: datetime) -> Step:
+    """What is playable for less than a day says until when it is."""
+    left = minutes_between(at, step.due) if step.due is not None else None
+    if step.due is None or left is None or not 0 < left <= _LAPSES_MINUTES or not step.possible:
+        return step
+    return replace(step, words=f"{step.words} by {moment_words(step.due, at)}")
 
 
 def _look(shelf: Shelf) -> Step:

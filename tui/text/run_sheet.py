@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from core.evening.around.tight_end import else_words, risk_words, tight_words
-from core.evening.tonight.asked_first import asked_first
+from core.evening.asked_first import asked_first
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import open_pass, transfer_of

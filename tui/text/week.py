@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.clock import evening_of
 from core.conditioning.loads.trial import empty_runs
 from core.evening.around.unset import line_up_notes
-from core.evening.tonight.asked_first import asked_of_item, in_short
+from core.evening.asked_first import asked_of_item, in_short
 from core.evening.tonight.helper import days_without
 from core.evening.tonight.planned_step import waits_still
 from core.evening.tonight.provisional import provisional_words

@@ -10,7 +10,7 @@ from textwrap import wrap
 from core.clock import Span, minutes_between
 from core.evening.around.tight_end import tight_words
 from core.evening.around.where_it_lies import reels_to_look_at
-from core.evening.tonight.asked_first import asked_first, in_short
+from core.evening.asked_first import asked_first, in_short
 from core.evening.tonight.hours_asked import lacking, wanted
 from core.evening.tonight.patching import minutes_of, wind_minutes
 from core.evening.tonight.provisional import SIGN

@@ -8,6 +8,7 @@ from core.conditioning.beyond_published import chamber_first
 from core.conditioning.box_asked import boxes_meanwhile
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.conditioning.warmth_in_doubt import warmth_in_doubt
+from core.evening.tonight.before_pass import lapses_before
 from core.evening.tonight.sheet import OFFERED, PLAYS, Step
 from core.evening.tonight.steps import tape_of
 from core.evening.warming.load import warmed_again
@@ -24,7 +25,14 @@ def asked_first(shelf: Shelf, step: Step) -> tuple[str, ...]:
         return tuple(boxes[key] for key in step.reels if key in boxes)
     if step.kind == "load":
         return tuple(_asked(shelf, step.reels, step.subject))
-    return tuple(_asked(shelf, (tape_of(step),)))
+    return (*_asked(shelf, (tape_of(step),)), *_lapses(shelf, step))
+
+
+def _lapses(shelf: Shelf, step: Step) -> Iterator[str]:
+    """That a treated tape is playable for less long than its pass now falls."""
+    reel = shelf.reels.get(step.subject) if step.kind == "transfer" else None
+    lapses = lapses_before(shelf, reel, (step.expected or step.planned).end) if reel is not None else ""
+    yield from [f"{step.subject}: {lapses}"] if lapses else ()
 
 
 def asked_of_item(shelf: Shelf, item: Item) -> tuple[str, ...]:
