@@ -168,15 +168,10 @@ class RunSheet:
 def _stands_until(tape: Step, running: Sequence[Step]) -> bool:
     """Whether that tape goes on only behind another step that runs."""
     falls = tape.expected
-    return (
-        tape.kind in PLAYS
-        and falls is not None
-        and any(
-            one.expected is not None and tape.started != falls.start and one.expected.end <= falls.start
-            for one in running
-            if one is not tape
-        )
-    )
+    if tape.kind not in PLAYS or falls is None or tape.started in (None, falls.start):
+        return False  # it runs since it began
+    others = (one.expected for one in running if one is not tape)
+    return any(other is not None and other.end <= falls.start for other in others)
 
 
 def hour_of(step: Step, now: datetime) -> datetime | None:
