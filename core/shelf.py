@@ -63,7 +63,7 @@ class Event:
     at: datetime
     kind: str
     key: str
-    field: str
+    field: str = "note"
     old: str = ""
     new: str = ""
     note: str = ""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
 import icalendar
@@ -122,3 +124,27 @@ def test_a_warning_found_while_its_tape_is_warm_or_plays_is_told_at_once(there: 
         there("set", "P-1", "box_label=do not play").err
     )
     assert "P-1 runs and says" in there("tonight").out
+
+
+def test_a_load_that_was_broken_off_asks_before_it_goes_on_what_a_box_warns_of_since(
+    there: Any, clock: Clock
+) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(minutes=60)
+    assert there("chamber", "C1", "--broken-off", "power").status == 0
+    assert there("set", "W-1", "box_label=do not bake").status == 0
+    clock.at += timedelta(minutes=10)
+    refused = there("chamber", "C1", "--go-on")
+    assert refused.status == 1 and SAYS.format("W-1", "do not bake", WHY) in refused.err, refused.err
+    assert there("tonight", "looked", "W-1").status == 0
+    assert there("chamber", "C1", "--go-on").status == 0
+
+
+def test_a_row_of_history_without_a_field_is_a_note_of_which_is_asked(there: Any, tmp_path: Path) -> None:
+    (tmp_path / "history.csv").write_text(
+        "at,kind,key,field,old,new,note,because\n2026-11-14T16:00,reel,W-1,,,,mould on the edge,\n"
+    )
+    told = there("import", "history.csv")
+    assert told.status == 0, told.err
+    refused = there("load", "C1", "W-1", "W-2")
+    assert refused.status == 1 and 'says "mould" in its notes' in refused.err

@@ -63,6 +63,17 @@ def test_the_evening_tells_every_step_with_its_clock_time(printed: dict[str, byt
         assert line in text
 
 
+def test_an_evening_of_a_line_up_alone_fetches_no_tape_and_speaks_of_no_chamber(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words, tmp_path: Path
+) -> None:
+    (align,) = [one for one in plan.items if one.kind == "align" and one.start.day == 1]
+    alone = replace(plan, items=(replace(align, reel="", calibration=""),))
+    first, *_ = print_orders(shelf, alone, tmp_path, made=made)
+    text = " ".join(words(first.read_bytes()).split())
+    assert "Nothing: no tape is touched tonight." in text, text
+    assert "is in a chamber" not in text
+
+
 def test_a_line_up_says_which_deck_it_is_for_whoever_has_only_the_paper(
     shelf: Shelf, plan: Plan, made: datetime, words: Words, tmp_path: Path
 ) -> None:

@@ -9,6 +9,7 @@ from datetime import datetime
 from core.clock import minutes_between
 from core.conditioning.advisor import heat_of
 from core.conditioning.alarms import not_to_be_in, reads_too_hot
+from core.conditioning.box_asked import box_asked
 from core.conditioning.loads.chamber_log import ChamberLog, Gap
 from core.conditioning.loads.kept_loads import changed_load, load_of, loads_of
 from core.conditioning.loads.left_inside import left_inside
@@ -42,8 +43,10 @@ def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
     return after
 
 
-def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
+def go_on(shelf: Shelf, load: str, at: datetime, because: str = "") -> Shelf:
     """The shelf with a load that was broken off going on: its reels are back, their hours count on.
+
+    Without a reason it asks, as a load does, about what a box or a note warns of.
 
     What must not be in the heat is to be taken out first: refused while nobody told that it is. Refused too
     where the load has cooled by then, where the chamber is in use or too hot by its newest reading, and where
@@ -62,6 +65,9 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     if not back:
         key, why = next(iter(against.items()))
         raise Refused(f"{key} does not go back into chamber {log.chamber}: {why}")
+    asked = [f"{reel.key} {look}" for reel in back if (look := box_asked(shelf, reel))]
+    if asked and not because.strip():
+        raise Refused(f"that load does not go on: {'; '.join(asked)}")
     return _gone_on(shelf, load, log, back, at)
 
 

@@ -224,10 +224,7 @@ def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bo
             first = Text(clock(one.first, offset_of=evening.start), CLOCK)
             rows.append([Tick(), where, Text(one.reel, DECK_STRONG, 2), box, listed(one.uses), first])
     if not rows:
-        left = "all that is touched tonight is in a chamber" if evening.steps else "nothing is left to do"
-        if evening.empty and not evening.steps:
-            return Text("A second thermometer; no tape is touched.")
-        return Text(f"Nothing: {left}.")
+        return Text(_nothing_to_fetch(evening))
     return table(
         ["", "lies", "reel", "box says", "for", "from"],
         rows,
@@ -236,6 +233,17 @@ def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bo
         most=3,
         type_=DECK,
         close=close,
+    )
+
+
+def _nothing_to_fetch(evening: Evening) -> str:
+    if evening.empty and not evening.steps:
+        return "A second thermometer; no tape is touched."
+    if not evening.steps:
+        return "Nothing: nothing is left to do."
+    warm = any(step.touch for step in evening.steps)
+    return (
+        f"Nothing: {'all that is touched tonight is in a chamber' if warm else 'no tape is touched tonight'}."
     )
 
 

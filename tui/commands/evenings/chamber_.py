@@ -136,7 +136,8 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
         book.change(lambda s: break_off(s, key, now, given.broken_off), what=f"{key} broken off", at=now)
     elif given.go_on:
         before = book.shelf
-        book.change(lambda s: go_on(s, key, now), what=f"{key} goes on", at=now)
+        why = given.because or ""
+        book.change(lambda s: go_on(s, key, now, why), what=f"{key} goes on", because=why, at=now)
         for line in told_of_going_on(before, key, now):
             say(line)
     elif given.began is not None:
