@@ -67,7 +67,8 @@ def test_a_word_on_the_other_box_is_named_and_what_it_asks(there: Any) -> None:
     words = {"stock": "Ampex 456", "condition": "sticky", "box_label": "mouldy, do not bake"}
     assert put(there, [ROW | {"reel": "X-1"} | words]).status == 0
     told = there("merge", "W-1", "X-1").out
-    assert "in its notes: box label mouldy, do not bake; first: " in told, told
+    assert "; in its notes: box label mouldy, do not bake" in told, told
+    assert "with it came: first: " in told and told.index("first: ") < told.index("in its notes")
 
 
 def test_where_both_keys_are_planned_what_the_merge_struck_is_named(there: Any) -> None:

@@ -24,12 +24,12 @@ def came_told(before: Shelf, after: Shelf, keep: str, other: str, hung: str, at:
     came += [hung] if hung != "nothing" else []
     otherwise = said_otherwise(after.reel(keep), other)
     told = [", ".join(came)] if came else []
-    told += [f"in its notes: {otherwise}"] if otherwise else []
     was, now = (Board(shelf, at).row(keep) for shelf in (before, after))
     if was.step.words != now.step.words:
         told.append(f"next on it: {now.step.words or 'nothing'}, no more {was.step.words or 'nothing'}")
     if now.blocked and now.blocked not in (was.blocked, now.step.words):
         told.append(f"first: {now.blocked}")
+    told += [f"in its notes: {otherwise}"] if otherwise else []
     return "; ".join(told) or "nothing"
 
 
