@@ -388,6 +388,20 @@ async def test_a_note_comes_with_its_tape_and_stands_on_the_card(
         )
 
 
+async def test_what_a_merged_key_brings_is_named_and_what_is_next_now(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    book.shelving.set_fields("R-011", {"signs": "mould"})
+    async with opened(book) as pilot:
+        pilot.app.screen.rows.go_to("R-005")
+        await choose(pilot, until, "3")
+        await typed(pilot, "R-011")
+        await pilot.press("enter")
+        await until(pilot, lambda: "R-011" not in book.shelf.reels)
+        await until(pilot, lambda: any("came to R-005: signs mould" in one for one in seen(pilot.app)))
+        assert "next on it: mould" in " ".join(" ".join(seen(pilot.app)).split())
+
+
 async def test_a_box_that_held_two_is_split_from_its_card(
     book: Any, opened: Any, typed: Any, until: Any
 ) -> None:

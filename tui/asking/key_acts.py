@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from core.reels.by_number import by_number
 from tui.asking.asking import AskText, AskYes
 from tui.asking.choosing import AskChoice
-from tui.text.merged import came_told
+from tui.text.merged import came_in_short
 
 if TYPE_CHECKING:
     from tui.home import Home
@@ -74,7 +74,7 @@ def _merge(home: Home, kind: str, key: str, then: Then) -> None:
         before = home.shelf
         after = home.do(lambda: home.book.shelving.merge(key, other)) if hung else None
         if after is not None:
-            came = came_told(before, after, key, other, hung or "", home.now())
+            came = came_in_short(before, after, key, hung or "", home.now())
             said = f"{other} was the same tape; with it came to {key}: {came}"
             home.say(f"{home.with_struck(said)}. {home.takes_back}")
             then(key)
