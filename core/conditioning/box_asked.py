@@ -27,9 +27,14 @@ def box_warns(shelf: Shelf, reel: Reel) -> tuple[BoxWarning, ...]:
     looked = entries(shelf, LookedAfter).get(reel.key)
     answered = looked.box if looked is not None else ()
     on_box = unanswered(reel.on_box, reel.troubles, answered)
-    notes = "; ".join([reel.notes, *(one.note for one in _noted(shelf).get(reel.key, ()))])
+    texts, seen = [one.note for one in _noted(shelf).get(reel.key, ())], looked.notes if looked else 0
+    old, new = (
+        "; ".join([reel.notes, *texts[:seen]]),
+        "; ".join(texts[seen:]),
+    )  # new: a sight since the answer
     known = {(one.sign, one.order) for one in on_box}
-    noted = [one for one in unanswered(notes, reel.troubles, answered) if (one.sign, one.order) not in known]
+    found = (*unanswered(old, reel.troubles, answered), *unanswered(new, reel.troubles, ()))
+    noted = [one for one in dict.fromkeys(found) if (one.sign, one.order) not in known]
     return (*on_box, *(replace(one, in_notes=True) for one in noted))
 
 
@@ -82,4 +87,5 @@ def box_answered(shelf: Shelf, key: str, *, warmed: bool = False) -> Shelf:
     if not words:
         return shelf
     before = entries(shelf, LookedAfter).get(key) or LookedAfter(key)
-    return with_entry(shelf, key, replace(before, box=(*before.box, *words)))
+    seen = len(_noted(shelf).get(key, ()))
+    return with_entry(shelf, key, replace(before, box=(*before.box, *words), notes=seen))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import field
 from datetime import datetime
 from typing import ClassVar
 
+from core.as_json import named
 from core.logbook.typed import Entries, entries
 from core.shelf import Shelf
 from core.values import dataclass
@@ -35,6 +37,8 @@ class LookedAfter:
     heat: datetime | None = None
     box: tuple[str, ...] = ()
     """Words of its box that its owner answered: they warn no more."""
+    notes: int = field(default=0, metadata=named(quiet=True))
+    """How many notes it had then; one written since may say the same, and is a new sight."""
 
 
 def put_away(shelf: Shelf) -> Entries[PutAway]:

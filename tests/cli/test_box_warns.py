@@ -148,3 +148,18 @@ def test_a_row_of_history_without_a_field_is_a_note_of_which_is_asked(there: Any
     assert told.status == 0, told.err
     refused = there("load", "C1", "W-1", "W-2")
     assert refused.status == 1 and 'says "mould" in its notes' in refused.err
+
+
+def test_what_is_noted_after_the_answer_is_a_new_sight_though_its_word_is_the_same(
+    there: Any, clock: Clock
+) -> None:
+    assert there("set", "W-1", "box_label=mofo").status == 0
+    assert there("note", "W-1", "mofo on the lid").status == 0
+    assert there("tonight", "looked", "W-1").status == 0
+    assert "says" not in told_of(there, "W-1")
+    clock.at += timedelta(minutes=5)
+    assert there("note", "W-1", "mofo na borda").status == 0
+    refused = there("load", "C1", "W-1", "W-2")
+    assert refused.status == 1 and 'W-1 says "mofo" in its notes' in refused.err
+    assert there("tonight", "looked", "W-1").status == 0
+    assert there("load", "C1", "W-1", "W-2").status == 0
