@@ -123,9 +123,7 @@ def moves(
             why = reasons.new(key, placed=index in placed)
         elif was < problem.now:
             told = logged(kind, problem.jobs[index].key, problem.scale.moment(was))
-            late = tonight is not None and was >= tonight[0] and kind != "load"
-            late = late and tonight is not None and not (new is not None and new < tonight[1])
-            why = told or ("late, and others come first that evening" if late else _over(problem, key, was))
+            why = told or _gone_by(problem, key, was, new, tonight)
         elif told := left_out(kind, problem.jobs[index].key, problem.scale.moment(was)):
             why = told
         elif new is None and index in ends:
@@ -139,6 +137,14 @@ def moves(
         before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
         out.append(Move(_called(kind), problem.jobs[index].key, before, after, why))
     return out
+
+
+def _gone_by(problem: Problem, key: Key, was: int, new: int | None, tonight: Stretch | None) -> str:
+    """Why a step is planned again whose time is over: late in the evening under way, else as it says."""
+    late = tonight is not None and was >= tonight[0] and key[1] != "load"
+    if late and tonight is not None and not (new is not None and new < tonight[1]):
+        return "late, and others come first that evening"
+    return _over(problem, key, was)
 
 
 def _over(problem: Problem, key: Key, was: int) -> str:
