@@ -50,6 +50,20 @@ def moved_since(shelf: Shelf, plan: Plan) -> MovedSince:
     return replace(since, moves=tuple(one for one in moves if one is not None and not _done(shelf, one)))
 
 
+def left_tonight(shelf: Shelf, plan: Plan, at: datetime) -> tuple[tuple[str, str, datetime], ...]:
+    """Kind, reel and first time of the steps that plans made in the midst of that evening took out of it."""
+    since = moved_since(shelf, plan)
+    zone = shelf.studio.zone
+
+    def on(moment: datetime | None) -> date | None:
+        return evening_of(moment.astimezone(zone)) if moment is not None else None
+
+    if not since.begun or since.evening != on(at):
+        return ()
+    gone = (one for one in since.moves if on(one.was) == since.evening != on(one.now))
+    return tuple((one.kind, one.reel, one.was) for one in gone if one.was is not None and one.kind != WARMING)
+
+
 def with_moved(shelf: Shelf, before: Plan | None, plan: Plan, now: datetime) -> Shelf:
     """The shelf with what the evening's plans have moved, now that this one follows the one before it."""
     zone = shelf.studio.zone

@@ -81,7 +81,7 @@ class Incumbent:
             self.fitting = tidy(self.problem, follow(self.problem, self.kept, exact=True))
             self.best = self.fitting
             self.floor = what_stays(self.problem, self.kept, self.fitting)
-            self.told = told_of(self.problem, self.wishes.kept)
+            self.told = told_of(self.problem, self.wishes.kept, self.wishes.left)
             self.items = self.told.moved(Draft())
             self.price = self._price()
         else:

@@ -52,8 +52,12 @@ def search(so_far: Incumbent, limit: float, *, by_effort: bool, stop: Callable[[
     if so_far.wishes.proven is not None:
         so_far.raise_bound(carried(so_far.shelf, so_far.wishes.proven, so_far.base))
     if so_far.wishes.kept is not None:
-        for laid in (tapes_first, carried_on):
-            evening = laid(so_far.problem, so_far.wishes.kept)
+        kept, left = so_far.wishes.kept, so_far.wishes.left
+        for evening in (
+            tapes_first(so_far.problem, kept, left) if left else None,
+            tapes_first(so_far.problem, kept),
+            carried_on(so_far.problem, kept),
+        ):
             if evening is not None:
                 so_far.offer(evening)
     if limit > 0 and so_far.problem.work and so_far.problem.windows:

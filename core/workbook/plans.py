@@ -109,6 +109,7 @@ class Plans:
 
     def _asked(self, shelf: Shelf, begin: datetime, slack: float | None, kept: UnderWay) -> Wishes:
         """What the owner wishes, with that slack if any, what was left out tonight, and the kept plan."""
+        from core.evening.moved_since import left_tonight
         from core.planning.wishes.wishes import wishes_of
         from core.standing.not_tonight import left_out_until
 
@@ -118,7 +119,8 @@ class Plans:
         out = left_out_until(shelf, begin.astimezone(shelf.studio.zone))
         kept = asked.kept if under_way(asked.kept, begin) else None
         proven = proven_before(shelf, asked, self.kept_plan())
-        return replace(asked, not_before=(*asked.not_before, *out), kept=kept, proven=proven)
+        left = left_tonight(shelf, kept, begin) if kept is not None else ()
+        return replace(asked, not_before=(*asked.not_before, *out), kept=kept, proven=proven, left=left)
 
     def _unchanged(
         self, shelf: Shelf, asked: Wishes, begin: datetime, days: int, sought: float

@@ -133,3 +133,28 @@ def test_an_evening_too_short_for_all_keeps_its_tapes_before_anything_was_search
     }
     before = opened - timedelta(hours=5)
     assert tapes_first(read_problem(shelf, before, 7), plan) is None
+
+
+def test_what_left_the_evening_comes_back_when_there_is_room_again(
+    evening: tuple[Shelf, Plan], reel: Any
+) -> None:
+    """The deck does not run, and looks fill the evening; then it runs, and its tapes are tonight's still."""
+    shelf, plan = evening
+    opened = min(item.start for item in plan.items)
+    looks = {f"L-{n}": reel(f"L-{n}", stage="found") for n in range(3)}
+    shelf = replace(shelf, reels={**shelf.reels, **looks})
+    plan = plan_evenings(shelf, opened, 7, effort=0.5)
+    tonight = opened.date()
+
+    def played(kept: Plan) -> set[str]:
+        return {one.reel for one in kept.items if one.kind == "transfer" and one.start.date() == tonight}
+
+    now = opened + timedelta(minutes=10)
+    off = replan(shelf, plan, now, effort=0.5, wishes=Wishes(no_deck=(("", tonight),)))
+    assert not played(off) and any(one.start.date() == tonight for one in off.items)
+    went = [one for one in off.moves if one.was is not None and one.was.date() == tonight]
+    left = tuple((one.kind, one.reel, one.was) for one in went if one.was is not None)
+    calm = Wishes(price=1e6)  # whatever moves costs more than it brings
+    assert not played(replan(shelf, off, now, effort=0.5, wishes=calm))
+    back = replan(shelf, off, now, effort=0.5, wishes=replace(calm, left=left))
+    assert len(played(back)) >= 3 and not violations(shelf, back)

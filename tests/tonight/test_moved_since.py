@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from core.errors import Refused
 from core.plan import Move
 from core.workbook.workbook import Workbook
 
@@ -154,3 +155,26 @@ def test_a_move_that_comes_back_half_of_its_way_keeps_the_reason_for_which_it_we
     anew(book, clock, dict.fromkeys(both, -DAY), "there is room for it sooner")
     told = line("closing")
     assert "of R-008: from Tue 1 Dec 20:30 to Wed 2 Dec 20:30, D1 may not run on Tue 1 Dec" in told
+
+
+def test_what_an_answer_took_out_of_the_evening_is_tonights_still_for_the_next_one(
+    book: Any, clock: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What that does to a plan: `tests/planner/test_carry_on.py`."""
+    asked: list[Any] = []
+
+    def search(shelf: Any, start: Any, days: int, *, wishes: Any, **how: Any) -> Any:
+        asked.append(wishes)
+        raise Refused("not searched")
+
+    monkeypatch.setattr("core.planning.plan_evenings.plan_evenings", search)
+    clock.on(minutes=1)
+    anew(book, clock, {("transfer", "R-008"): DAY, ("verify", "R-008"): DAY}, "D1 may not run")
+    clock.on(minutes=1)
+    for _ in range(2):
+        with pytest.raises(Refused):
+            book.plans.plan(effort=0.2)
+        clock.on(hours=24)  # on the next evening it is that one's no more
+    assert sorted(one[:2] for one in asked[0].left) == [("transfer", "R-008"), ("verify", "R-008")]
+    assert {one[2].astimezone(clock().tzinfo).date() for one in asked[0].left} == {clock().date() - 2 * DAY}
+    assert asked[1].left == ()

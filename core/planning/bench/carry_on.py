@@ -7,8 +7,9 @@ The same with looks and verifies behind the tapes, in the first room that there 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from datetime import datetime
 from math import floor
 
 from core.plan import Plan
@@ -33,8 +34,11 @@ def carried_on(problem: Problem, plan: Plan) -> Draft | None:
     ).draft()
 
 
-def tapes_first(problem: Problem, plan: Plan) -> Draft | None:
-    """The same with the evening's tapes before its looks and verifies; None between two evenings."""
+def tapes_first(problem: Problem, plan: Plan, back: Iterable[tuple[str, str, datetime]] = ()) -> Draft | None:
+    """The same with the evening's tapes before its looks and verifies; None between two evenings.
+
+    ``back``: what left it, by kind and reel, is put behind its own tapes again.
+    """
     opened = opened_at(problem)
     if opened is None:
         return None
@@ -43,6 +47,8 @@ def tapes_first(problem: Problem, plan: Plan) -> Draft | None:
     late = [step for step in old.steps if step.start < problem.now and not _to_be_warmed(problem, step)]
     ahead = [step for step in old.steps if step.start >= problem.now]
     here = [step for step in ahead if step.start < tonight.over]
+    gone = {(kind, reel) for kind, reel, _ in back}
+    here += [s for s in ahead if s not in here and s.job >= 0 and (s.kind, problem.jobs[s.job].key) in gone]
     mine = list(_from_now(tonight.start, [*_with_line_ups(late, ahead), *here]))
     played = {step.job for step in mine if step.kind not in ("identify", "verify") and step.job >= 0}
     behind = [step for step in mine if _at_the_table(problem, step, played)]

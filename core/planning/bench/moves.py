@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from fractions import Fraction
 from math import floor
@@ -70,11 +70,18 @@ class Told:
         return at < was and any(first <= at < over for first, over in self.spare)
 
 
-def told_of(problem: Problem, plan: Plan) -> Told:
-    """What was told of that plan, with what was to be done tonight before now and is left."""
+def told_of(problem: Problem, plan: Plan, left: Iterable[tuple[str, str, datetime]] = ()) -> Told:
+    """What was told of that plan, with what was to be done tonight before now and is left.
+
+    ``left``: what left the evening under way, as kind, reel and when it was to be done: told as it was there.
+    """
     opened = opened_at(problem)
     kept = draft_of_plan(problem, plan, since=opened or 0)
     at = {key: start for key, start in starts_of(kept).items() if not free_to_drop(problem, key)}
+    if opened is not None:
+        was = {(kind, reel): problem.scale.exact(then) for kind, reel, then in left}
+        named = {key: was.get((key[1], problem.jobs[key[0]].key)) for key in at}
+        at |= {key: floor(then) for key, then in named.items() if then is not None}
     starts = [step.start for step in kept.steps]
     evenings = ((window.start, window.over) for window in problem.windows)
     spare = tuple(one for one in evenings if not any(one[0] <= start < one[1] for start in starts))

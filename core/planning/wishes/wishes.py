@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
-from datetime import date
+from datetime import date, datetime
 from typing import Literal
 
 from core.as_json import read
@@ -82,6 +82,8 @@ class Wishes:
     empty for all. ``warm``: a reel that goes into a chamber on that date. ``not_before``: a reel that is not
     at hand before that date. ``song_by``: a song and the date by whose end it is to be ready. ``slack``: the
     share of every evening kept free for what goes wrong (0.1 is a tenth), in place of the studio's.
+    ``left``: what left the evening under way by plans made in it, as kind, reel and when it was to be done
+    there: it is tonight's still, and comes back where there is room again.
     ``made``: decks that stand lined up in the evening under way; the plan begins with those line-ups.
     ``kept``: the plan that is under way; each of its items that moves costs ``price`` in the score's own unit
     (hours times priority), a tenth of that from the eighth day on; None is its part of a tenth of the
@@ -101,6 +103,7 @@ class Wishes:
     made: tuple[
         str, ...
     ] = ()  # decks that stand lined up: the plan begins with those line-ups, which are made
+    left: tuple[tuple[str, str, datetime], ...] = ()
     proven: Plan | None = None  # made from this very shelf, hours and slack: its bound still tells something
 
     def __post_init__(self) -> None:
