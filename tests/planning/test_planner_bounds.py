@@ -42,7 +42,7 @@ def test_no_bound_is_above_the_least_score_where_a_load_is_past_its_hours(
 ) -> None:
     """The tape is to come out at once and is left over: the search of all plans leaves it, too."""
     so_far, least = _held(family, seed, tmp_path)
-    assert any(job.overdue for job in so_far.base.jobs)
+    assert any(job.waits for job in so_far.base.jobs)
     search(so_far, 1, by_effort=True, stop=None)
     assert score_of(so_far.base, so_far.best) >= least - ROUNDED
 
