@@ -25,9 +25,7 @@ def carried_on(problem: Problem, plan: Plan) -> Draft | None:
     if opened is None:
         return None
     tonight = problem.windows[0]
-    old = draft_of_plan(problem, plan, since=opened)
-    late = [step for step in old.steps if step.start < problem.now and not _to_be_warmed(problem, step)]
-    ahead = [step for step in old.steps if step.start >= problem.now]
+    old, late, ahead = _parted(problem, plan, opened)
     left = tuple(_from_now(tonight.start, list(_with_line_ups(late, ahead))))
     return followed(
         problem, replace(old, steps=left + tuple(ahead)), exact=True, early={tonight.index}
@@ -43,9 +41,7 @@ def tapes_first(problem: Problem, plan: Plan, back: Iterable[tuple[str, str, dat
     if opened is None:
         return None
     tonight = problem.windows[0]
-    old = draft_of_plan(problem, plan, since=opened)
-    late = [step for step in old.steps if step.start < problem.now and not _to_be_warmed(problem, step)]
-    ahead = [step for step in old.steps if step.start >= problem.now]
+    old, late, ahead = _parted(problem, plan, opened)
     here = [step for step in ahead if step.start < tonight.over]
     gone = {(kind, reel) for kind, reel, _ in back}
     here += [s for s in ahead if s not in here and s.job >= 0 and (s.kind, problem.jobs[s.job].key) in gone]
@@ -65,6 +61,13 @@ def opened_at(problem: Problem) -> int | None:
         return None
     opened = floor(problem.scale.exact(span.start))
     return opened if opened < 0 and problem.windows[0].start < problem.scale.exact(span.end) else None
+
+
+def _parted(problem: Problem, plan: Plan, opened: int) -> tuple[Draft, list[Step], list[Step]]:
+    """The plan since the evening began; its steps that are late, without tapes to be warmed; those ahead."""
+    old = draft_of_plan(problem, plan, since=opened)
+    late = [step for step in old.steps if step.start < problem.now and not _to_be_warmed(problem, step)]
+    return old, late, [step for step in old.steps if step.start >= problem.now]
 
 
 def _to_be_warmed(problem: Problem, step: Step) -> bool:
