@@ -14,8 +14,8 @@ BY_ROOM: Mapping[str, Mapping[str, str]] = {
         "help": "tell of a verb, with an example",
     },
     "shelf": {
-        "new": "start an empty shelf from a studio.toml",
-        "import": "add reels, songs, track sheets, history from CSV files",
+        "new": "begin a shelf: by a few questions, or from a studio.toml",
+        "import": "add reels, songs, track sheets, history, a studio from CSV, xlsx, ods or toml files",
         "export": "write the shelf as studio.toml, CSV files and records.json",
         "restore": "list the shelf's backups, or put one in its place",
         "reels": "list the reels with stage, play time and what blocks them",
