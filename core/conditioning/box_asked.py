@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from core.logbook.noted import notes_in_history
+from core.logbook.passes import words_on_passes
 from core.logbook.places import LookedAfter
 from core.logbook.running import running
 from core.logbook.typed import entries, with_entry
@@ -17,23 +18,30 @@ from core.shelf import Shelf
 #: Where mould may be, nobody smells: spores are a danger to people.
 LOOK_AT_MOULD = "look, with gloves and a mask, and do not smell at it"
 
+#: What a tape spreads to others and to people, so that it is asked about also of one that is captured.
+_SPREADS = (*MOULDY, "vinegar")
+
 _noted = once_a_shelf(notes_in_history)
+_on_passes = once_a_shelf(words_on_passes)
 
 
 def box_warns(shelf: Shelf, reel: Reel) -> tuple[BoxWarning, ...]:
-    """What that reel's box or notes warn of, and nobody answered; nothing of a tape that is captured."""
+    """What that reel's box or notes warn of, notes on its passes among them, and nobody answered.
+
+    Of a tape that is captured only what was noted as it ran, and spreads, until it is verified.
+    """
+    looked = entries(shelf, LookedAfter).get(reel.key) or LookedAfter(reel.key)
+    passes = _on_passes(shelf).get(reel.key, ())
     if reel.past("transferred"):
-        return ()
-    looked = entries(shelf, LookedAfter).get(reel.key)
-    answered = looked.box if looked is not None else ()
-    on_box = unanswered(reel.on_box, reel.troubles, answered)
-    texts, seen = [one.note for one in _noted(shelf).get(reel.key, ())], looked.notes if looked else 0
-    old, new = (
-        "; ".join([reel.notes, *texts[:seen]]),
-        "; ".join(texts[seen:]),
-    )  # new: a sight since the answer
+        since = () if reel.past("verified") else passes[looked.on_passes :]
+        heard = unanswered("; ".join(since), reel.troubles, ())
+        return tuple(replace(one, in_notes=True) for one in heard if one.sign in _SPREADS)
+    on_box = unanswered(reel.on_box, reel.troubles, looked.box)
+    texts = [one.note for one in _noted(shelf).get(reel.key, ())]
+    old = "; ".join([reel.notes, *texts[: looked.notes], *passes[: looked.on_passes]])
+    new = "; ".join([*texts[looked.notes :], *passes[looked.on_passes :]])  # sights since the answer
     known = {(one.sign, one.order) for one in on_box}
-    found = (*unanswered(old, reel.troubles, answered), *unanswered(new, reel.troubles, ()))
+    found = (*unanswered(old, reel.troubles, looked.box), *unanswered(new, reel.troubles, ()))
     noted = [one for one in dict.fromkeys(found) if (one.sign, one.order) not in known]
     return (*on_box, *(replace(one, in_notes=True) for one in noted))
 
@@ -59,26 +67,39 @@ def _to_do(warnings: Sequence[BoxWarning]) -> str:
 
 @once_a_shelf
 def boxes_meanwhile(shelf: Shelf) -> dict[str, str]:
-    """By reel, what a box warns of that nobody answered while its tape is in the heat, or runs."""
+    """By reel, what it warns of that nobody answered while its tape is in the heat, runs, or just ran."""
     told_by_reel = {key: _meanwhile(shelf, reel) for key, reel in _under_way(shelf).items()}
     return {key: says for key, says in told_by_reel.items() if says}
 
 
 def _under_way(shelf: Shelf) -> dict[str, Reel]:
-    keys = [*(key for key, reel in shelf.reels.items() if reel.chamber), *running(shelf)]
+    keys = [*(key for key, reel in shelf.reels.items() if reel.chamber), *running(shelf), *_on_passes(shelf)]
     return {key: shelf.reels[key] for key in keys if key in shelf.reels}
 
 
 def _meanwhile(shelf: Shelf, reel: Reel) -> str:
     warnings = [one for one in box_warns(shelf, reel) if not (reel.chamber and one.order == PLAY)]
-    if not warnings:
+    where, until = _where(shelf, reel) if warnings else ("", "")
+    if not where:
         return ""
-    where = f"is in the heat of chamber {reel.chamber}" if reel.chamber else "runs"
-    ends = "take it out" if reel.chamber else "stop it"
-    return (
-        f"{reel.key} {where} and says {told(warnings)}: {_to_do(warnings)} now, and {ends} if it is so "
-        f"(`reelturn tonight looked {reel.key}` when it may go on)"
+    ran = reel.past("transferred")
+    may = f"`reelturn tonight looked {reel.key}` when {'it is clean' if ran else 'it may go on'}"
+    return f"{reel.key} {where} and says {told(warnings)}: {_to_do(warnings)} {until} ({may})"
+
+
+def _where(shelf: Shelf, reel: Reel) -> tuple[str, str]:
+    """Where it is under way, and by when what it warns of is found out; empty for one that lies on its shelf."""
+    if reel.chamber:
+        return f"is in the heat of chamber {reel.chamber}", "now, and take it out if it is so"
+    if reel.key in running(shelf):
+        return "runs", "now, and stop it if it is so"
+    if reel.past("transferred"):
+        return "has run", "before it goes beside others"
+    stands = any(
+        one.get("reel") == reel.key and one.get("state") == "stopped" and not one.get("void")
+        for one in shelf.of_kind("pass").values()
     )
+    return ("stands stopped", "before it goes on") if stands else ("", "")
 
 
 def box_answered(shelf: Shelf, key: str, *, warmed: bool = False) -> Shelf:
@@ -87,5 +108,5 @@ def box_answered(shelf: Shelf, key: str, *, warmed: bool = False) -> Shelf:
     if not words:
         return shelf
     before = entries(shelf, LookedAfter).get(key) or LookedAfter(key)
-    seen = len(_noted(shelf).get(key, ()))
-    return with_entry(shelf, key, replace(before, box=(*before.box, *words), notes=seen))
+    seen, heard = len(_noted(shelf).get(key, ())), len(_on_passes(shelf).get(key, ()))
+    return with_entry(shelf, key, replace(before, box=(*before.box, *words), notes=seen, on_passes=heard))

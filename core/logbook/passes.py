@@ -192,6 +192,19 @@ def noted(shelf: Shelf) -> Entries[TapeNote]:
     return entries(shelf, TapeNote)
 
 
+def words_on_passes(shelf: Shelf) -> dict[str, tuple[str, ...]]:
+    """By reel, what was written on its passes, the oldest first; songs' names are none of it.
+
+    Records are looked at raw, since a shelf has thousands.
+    """
+    found: dict[str, list[tuple[str, str]]] = {}
+    for record in shelf.of_kind(TapeNote.kept_as).values():
+        words = str(record.get("words") or "")
+        if words and record.get("kind") not in ("song start", "song end"):
+            found.setdefault(str(record["reel"]), []).append((str(record["at"]), words))
+    return {reel: tuple(words for _, words in sorted(told)) for reel, told in found.items()}
+
+
 def with_note(shelf: Shelf, note: TapeNote) -> Shelf:
     """The shelf with one note more on its pass."""
     key = pass_key(note.reel, note.number)

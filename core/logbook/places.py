@@ -39,6 +39,8 @@ class LookedAfter:
     """Words of its box that its owner answered: they warn no more."""
     notes: int = field(default=0, metadata=named(quiet=True))
     """How many notes it had then; one written since may say the same, and is a new sight."""
+    on_passes: int = field(default=0, metadata=named("on passes", quiet=True))
+    """The same of the notes with words on its passes."""
 
 
 def put_away(shelf: Shelf) -> Entries[PutAway]:

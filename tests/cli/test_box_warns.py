@@ -163,3 +163,35 @@ def test_what_is_noted_after_the_answer_is_a_new_sight_though_its_word_is_the_sa
     assert refused.status == 1 and 'W-1 says "mofo" in its notes' in refused.err
     assert there("tonight", "looked", "W-1").status == 0
     assert there("load", "C1", "W-1", "W-2").status == 0
+
+
+def test_what_is_noted_on_the_pass_is_asked_about_while_it_runs_stands_and_has_run(
+    there: Any, clock: Clock
+) -> None:
+    plays(there, clock)
+    said = there("tonight", "note", "other", "smells of vinegar, mouldy")
+    runs = (
+        'P-1 runs and says "mouldy" and "vinegar" in its notes: '
+        f"{UNSMELLED}, and write down what is so now, and stop it if it is so"
+    )
+    assert runs in said.err and runs in there("tonight").out and runs in there("closing").out
+    assert there("tonight", "stop").status == 0
+    assert 'P-1 stands stopped and says "mouldy"' in there("tonight").out
+    refused = there("tonight", "go-on")
+    assert refused.status == 1 and 'says "mouldy" and "vinegar" in its notes' in refused.err
+    assert there("tonight", "looked", "P-1").status == 0
+    assert there("tonight", "go-on").status == 0
+    clock.at += timedelta(minutes=20)
+    assert "runs and says" in there("tonight", "note", "dropout", "mould on the edge").err
+    assert there("tonight", "end", "--at", clock.at.strftime("%H:%M")).status == 0
+    over = 'P-1 has run and says "mould" in its notes: '
+    assert over in there("tonight").out and over in there("closing").out
+    assert 'says "mould" in its notes' in printed(there, "print", "labels")
+    assert there("tonight", "looked", "P-1").status == 0
+    assert over not in there("tonight").out
+
+
+def test_a_song_named_on_a_pass_warns_of_nothing(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    assert "says" not in there("tonight", "note", "song start", "Mould and Vinegar").err
+    assert "runs and says" not in there("tonight").out

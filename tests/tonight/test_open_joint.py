@@ -117,3 +117,24 @@ async def test_by_command_it_takes_a_reason(
         assert main(command) == 1
         assert "R-001 does not go on: its 1 splice is not remade" in capfd.readouterr().err
     assert main(["tonight", "go-on", "--because", "taped by hand"]) == 0
+
+
+async def test_it_goes_on_when_what_was_noted_on_the_pass_is_looked_at(
+    book: Any, at_machine: Any, begun: list[str]
+) -> None:
+    """Whatever a note warns of is asked about before a tape runs on, as a warning on its box is."""
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=10)
+        await seat.press("n", "enter", *"mouldy", "enter")
+        assert 'R-001 runs and says "mouldy" in its notes' in " ".join(seat.text.split())
+        await seat.press("e", "1")
+        assert seat.passes()[0]["state"] == "stopped"
+        await seat.press("g")
+        assert "R-001: look at it first" in seat.text
+        await seat.press("escape")
+        assert seat.passes()[0]["state"] == "stopped"
+        await seat.press("g", "2")
+        assert seat.passes()[0]["state"] == "running"

@@ -14,6 +14,7 @@ from fractions import Fraction
 from typing import get_args
 
 from core.clock import clock_seconds, clock_text, later, write_time
+from core.conditioning.box_asked import box_answered, box_asked
 from core.errors import Refused
 from core.evening.playing.from_the_tail import notes_turned
 from core.evening.playing.left_lying import stood_apart
@@ -143,16 +144,20 @@ def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS, *, b
     """The shelf with a new piece of that pass running, some seconds before the last one stopped.
 
     A tape that was stopped for a joint goes on once that is remade, one that squealed once somebody has
-    looked what lies on the heads, or ``because`` says why all the same.
+    looked what lies on the heads, one of whose box or notes something is asked once that is answered; or
+    ``because`` says why all the same.
     """
     stood = _stopped(shelf, key)
     why = goes_on(shelf, shelf.reel(stood.reel), at)
     if why is not None:
         raise Refused(f"{stood.reel} may not be played: {why}")
     squeal, joint = open_squeal(shelf, stood.reel), open_joint(shelf, stood.reel)
-    if (squeal or joint) and not because.strip():
+    asks, reasoned = box_asked(shelf, shelf.reel(stood.reel)), bool(because.strip())
+    if (squeal or joint or asks) and not reasoned:
         told = f"{squeal}: `reelturn tonight stop --heads WHAT` tells it" if squeal else joint
-        raise Refused(f"{stood.reel} does not go on: {told} (--because says why all the same)")
+        told = f" does not go on: {told}" if told else f" {asks}"
+        raise Refused(f"{stood.reel}{told} (--because says why all the same)")
+    shelf = box_answered(shelf, stood.reel) if reasoned else shelf
     nothing_runs(shelf, at, deck_of_pass(shelf, stood.reel), stood.reel)
     start = max(0.0, stood.position_at(at) - back) if stood.again is None else stood.again
     runs = replace(stood.with_piece(Piece(start, at)), state="running", holds="take-up", again=None)

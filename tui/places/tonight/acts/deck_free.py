@@ -143,14 +143,19 @@ def ask_rests(home: Home, reel: str, then: Callable[[], None]) -> None:
 
 
 def ask_stopped(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:
-    """A tape that stands stopped goes on: what lies on the heads, is its joint remade?"""
+    """A tape that stands stopped goes on: what does it warn of, what lies on the heads, is its joint remade?"""
+    from core.conditioning.box_asked import box_asked
     from core.evening.answers import ON_HEADS, Cause, squeal_says, squeals
     from core.evening.playing.open_joint import open_squeal
     from core.logbook.passes import NOT_LOOKED
     from core.standing.gates import ready_to_play
+    from tui.asking.about_tape import ask_seen
     from tui.asking.choosing import AskChoice
 
-    told = open_squeal(home.shelf, reel)
+    asks, told = box_asked(home.shelf, home.shelf.reel(reel)), open_squeal(home.shelf, reel)
+    if asks:
+        ask_seen(home, reel, asks, lambda: ask_stopped(home, alter, reel, then))
+        return
     if not told:
         ask_joint(home, alter, reel, then)
         return
