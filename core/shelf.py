@@ -45,6 +45,7 @@ RECORD_KINDS = (
     "put back",  # reel: when it was put back to its place, and where that is
     "gone",  # reel that is not on the shelf any more: what it had that others may have from it
     "looked after",  # reel: when it was found clean after it ran over a path with mould on it
+    "one box",  # reel: in whose box it lay, and when the two were told apart
     "sheet place",  # sheet: the tape and span that the owner said it is of, or that it is of none
     "use",  # "song: part/take": the track that the owner chose for that recording
     "mix",  # "song number": a mix that came home, measured

@@ -8,7 +8,7 @@ from dataclasses import replace
 from core.logbook.noted import notes_in_history
 from core.logbook.passes import words_on_passes
 from core.logbook.places import LookedAfter
-from core.logbook.running import running
+from core.logbook.running import mended, running
 from core.logbook.typed import entries, with_entry
 from core.reels.box.warnings import MOULDY, PLAY, BoxWarning, told, unanswered
 from core.reels.reel import Reel
@@ -19,7 +19,7 @@ from core.shelf import Shelf
 LOOK_AT_MOULD = "look, with gloves and a mask, and do not smell at it"
 
 #: What a tape spreads to others and to people, so that it is asked about also of one that is captured.
-_SPREADS = (*MOULDY, "vinegar")
+SPREADS = (*MOULDY, "vinegar")
 
 _noted = once_a_shelf(notes_in_history)
 _on_passes = once_a_shelf(words_on_passes)
@@ -35,7 +35,7 @@ def box_warns(shelf: Shelf, reel: Reel) -> tuple[BoxWarning, ...]:
     if reel.past("transferred"):
         since = () if reel.past("verified") else passes[looked.on_passes :]
         heard = unanswered("; ".join(since), reel.troubles, ())
-        return tuple(replace(one, in_notes=True) for one in heard if one.sign in _SPREADS)
+        return tuple(replace(one, in_notes=True) for one in heard if one.sign in SPREADS)
     on_box = unanswered(reel.on_box, reel.troubles, looked.box)
     texts = [one.note for one in _noted(shelf).get(reel.key, ())]
     old = "; ".join([reel.notes, *texts[: looked.notes], *passes[: looked.on_passes]])
@@ -73,7 +73,8 @@ def boxes_meanwhile(shelf: Shelf) -> dict[str, str]:
 
 
 def _under_way(shelf: Shelf) -> dict[str, Reel]:
-    keys = [*(key for key, reel in shelf.reels.items() if reel.chamber), *running(shelf), *_on_passes(shelf)]
+    keys = [key for key, reel in shelf.reels.items() if reel.chamber]
+    keys += [*running(shelf), *mended(shelf), *_on_passes(shelf)]
     return {key: shelf.reels[key] for key in keys if key in shelf.reels}
 
 
@@ -88,11 +89,13 @@ def _meanwhile(shelf: Shelf, reel: Reel) -> str:
 
 
 def _where(shelf: Shelf, reel: Reel) -> tuple[str, str]:
-    """Where it is under way, and by when what it warns of is found out; empty for one that lies on its shelf."""
+    """Where it is under way, and by when what it warns of is found out; empty for one that is not."""
     if reel.chamber:
         return f"is in the heat of chamber {reel.chamber}", "now, and take it out if it is so"
     if reel.key in running(shelf):
         return "runs", "now, and stop it if it is so"
+    if reel.key in mended(shelf):
+        return "is being mended", "now, and lay it aside if it is so"
     if reel.past("transferred"):
         return "has run", "before it goes beside others"
     stands = any(

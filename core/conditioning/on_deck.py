@@ -1,4 +1,4 @@
-"""Tapes that run now although what is known of them by now forbids it."""
+"""Tapes that run now, or are mended, although what is known of them by now forbids it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from core.conditioning.advice import Advice
 from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import FOUL
 from core.logbook.passes import played_of
-from core.logbook.running import begun_unseen, running
+from core.logbook.running import begun_unseen, mended, running
 from core.reels.needs import inspect_first
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -29,7 +29,8 @@ class ToStop:
 
 
 def on_deck(shelf: Shelf) -> Iterator[ToStop]:
-    """Every tape that runs and that must be stopped now: a pass, a first hearing, a line-up's own reel."""
+    """Every tape that must be stopped now: a pass, a first hearing, a line-up's own reel, a repair."""
+    yield from _mended(shelf)
     for key, tape in running(shelf).items():
         reel = shelf.reels.get(key)
         if reel is None:
@@ -44,6 +45,22 @@ def on_deck(shelf: Shelf) -> Iterator[ToStop]:
             yield ToStop(key, tape.since, why, then, says)
 
 
+def _mended(shelf: Shelf) -> Iterator[ToStop]:
+    """Every tape that is being mended, and was found to have what a person must not handle bare."""
+    for key, since in mended(shelf).items():
+        reel = shelf.reels.get(key)
+        if reel is not None and {"mould", "white powder"} & {*reel.troubles}:
+            told = advice_of(shelf, reel, since)
+            why = told.barred_by or told.because
+            says = f"Stop the repair of {key} now: {ended(why)} Then {_BAG}."
+            yield ToStop(key, since, why, _BAG, says)
+
+
+#: What is done with a tape on the table that turns out to have mould: by the caution of mould.
+_BAG = (
+    "put on gloves and a mask of class FFP2 or N95, bag the tape as it lies, do not smell at it, air the "
+    "room and wipe the table"
+)
 #: What is done with a tape that squeals or sheds: the caution `transfer-shed` and the quick test `swab`.
 _SWAB = (
     "do not wind it: note the place, let it stand, and wipe the heads with a dry swab: say what comes off "

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from core.conditioning.beyond_published import chamber_first
 from core.conditioning.box_asked import boxes_meanwhile
+from core.conditioning.spreading.handled import OPENED, handled
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.conditioning.warmth_in_doubt import warmth_in_doubt
 from core.evening.tonight.before_pass import lapses_before
@@ -17,7 +18,12 @@ from core.shelf import Shelf
 
 
 def asked_first(shelf: Shelf, step: Step) -> tuple[str, ...]:
-    """A sentence for each thing that is asked before that step begins; none of one that is under way."""
+    """A sentence for each thing that is asked before that step begins; of a look or a repair how it is done.
+
+    Of what is under way nothing else is told.
+    """
+    if step.kind in OPENED and step.state in ("running", "waiting", OFFERED):
+        return tuple(_at_the_table(shelf, step.kind, step.subject, asks=step.state != "running"))
     if step.state not in ("waiting", OFFERED):
         return ()
     if step.touch and step.kind != "load":
@@ -37,6 +43,8 @@ def _lapses(shelf: Shelf, step: Step) -> Iterator[str]:
 
 def asked_of_item(shelf: Shelf, item: Item) -> tuple[str, ...]:
     """The same of a step as the plan has it."""
+    if item.kind in OPENED:
+        return tuple(_at_the_table(shelf, item.kind, item.reel))
     if item.kind == "condition":
         return tuple(_asked(shelf, item.reels, item.chamber))
     if item.kind not in (*PLAYS, "align"):
@@ -48,6 +56,14 @@ def in_short(asked: str) -> str:
     """What is asked without what to do about it: ``W-1 says "mould" on its box``, ``W-1: it ...``."""
     head, colon, rest = asked.partition(": ")
     return head if " " in head else f"{head}{colon}{rest.partition(': ')[0]}"
+
+
+def _at_the_table(shelf: Shelf, kind: str, key: str, *, asks: bool = True) -> Iterator[str]:
+    """How a tape that may have mould is handled; what is asked before its repair, in which it is wound."""
+    reel, care = shelf.reels.get(key), handled(shelf, key)
+    yield from [care] if care else ()
+    look = to_be_looked_at(shelf, reel) if reel is not None and kind == "repair" and asks else ""
+    yield from [f"{key} {look}"] if look else ()
 
 
 def _asked(shelf: Shelf, keys: Sequence[str], chamber: str = "") -> Iterator[str]:

@@ -43,6 +43,34 @@ class LookedAfter:
     """The same of the notes with words on its passes."""
 
 
+@dataclass(frozen=True, slots=True)
+class OneBox:
+    """A tape that lay in one box with another, kept under its key, and when the two were told apart."""
+
+    kept_as: ClassVar[str] = "one box"
+
+    reel: str
+    found_in: str
+    """The reel whose box it was."""
+    at: datetime
+
+
+def boxmates(shelf: Shelf, key: str) -> dict[str, datetime]:
+    """By reel, what lay in one box with that reel, and until when."""
+    told = [(one.reel, one.found_in, one.at) for one in entries(shelf, OneBox).values()]
+    found: dict[str, datetime] = {}
+    open_, seen = [key], {key}
+    while open_:
+        here = open_.pop()
+        for one, other, at in told:
+            if here in (one, other):
+                mate = other if here == one else one
+                found.setdefault(mate, at)
+                open_ += [] if mate in seen else [mate]
+                seen.add(mate)
+    return {mate: at for mate, at in found.items() if mate != key}
+
+
 def put_away(shelf: Shelf) -> Entries[PutAway]:
     """The newest of every reel, by reel."""
     return entries(shelf, PutAway)

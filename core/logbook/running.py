@@ -102,6 +102,12 @@ TABLE: dict[str, str] = {"identify": "look", "repair": "repair", "verify": "veri
 """Work at the table, as it is called."""
 
 
+def mended(shelf: Shelf) -> dict[str, datetime]:
+    """By reel, every tape that is being mended now, and since when."""
+    steps = (taken(shelf)[key] for key in _that_run(shelf, "actual"))
+    return {one.subject: one.started for one in steps if one.kind == "repair" and one.started is not None}
+
+
 def stands_tonight(shelf: Shelf, at: datetime) -> PlayedPass | None:
     """The pass that was stopped on its way this evening and lies on its deck; None where none does."""
     zone = shelf.studio.zone

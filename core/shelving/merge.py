@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import fields, replace
+from datetime import datetime
 from typing import Any
 
+from core.conditioning.box_asked import SPREADS, box_warns
 from core.conditioning.lies_off import off_since
 from core.errors import Refused
 from core.logbook.noted import noted_of
+from core.logbook.places import OneBox
+from core.logbook.typed import with_entry
 from core.reels.needs import OwnStocks, base_of
 from core.reels.reel import BASES, STAGES, Reel
 from core.shelf import Event, Shelf
@@ -18,6 +22,7 @@ from core.songs.song import Song
 from core.studio.setup import width_key
 from core.tape.stocks import find_stock
 from core.tape.written_like import written_like
+from core.words import listed
 
 _BASE = ("base", "base_seen")
 #: What came of a tape as it was worked on goes together.
@@ -225,6 +230,7 @@ def split(
     shelf: Shelf,
     key: str,
     new: str,
+    at: datetime,
     *,
     contents: str = "",
     sheets: Collection[str] = (),
@@ -233,6 +239,7 @@ def split(
     """The shelf with a second tape that lay in that reel's box, found and not yet looked at.
 
     Those sheets and those songs' needs go over to it; what is known of the first tape stays with the first.
+    That they lay together is kept, and what of the first would be on the other too stands in its notes.
     """
     reel = shelf.reel(key)
     if new in shelf.reels:
@@ -244,7 +251,7 @@ def split(
         raise Refused(f"no sheet {unknown[0]!r} on this shelf")
     made = Reel(
         new, box_label=reel.box_label, contents=contents, role=reel.role, width=reel.width,
-        location=reel.location, notes=f"lay in the box of {key}",
+        location=reel.location, notes=f"lay in the box of {key}{_spread(shelf, reel)}",
     )  # fmt: skip
     reels: dict[str, Reel] = {}
     for one, there in shelf.reels.items():
@@ -261,4 +268,14 @@ def split(
         replace(row, reel=new) if row.sheet in sheets and row.reel in ("", key) else row
         for row in shelf.sheets
     )
-    return replace(shelf, reels=reels, songs=moved, sheets=rows)
+    apart = replace(shelf, reels=reels, songs=moved, sheets=rows)
+    return with_entry(apart, new, OneBox(new, key, at))
+
+
+def _spread(shelf: Shelf, reel: Reel) -> str:
+    """Signs of a tape, and words of its notes that nobody answered, that may be true of what lay with it."""
+    seen = [one for one in ("vinegar", "white powder") if one in reel.troubles]
+    noted = [f'"{one.words}"' for one in box_warns(shelf, reel) if one.in_notes and one.sign in SPREADS]
+    notes = [f"whose notes say {listed(noted)}"] if noted else []
+    has = [f"which has {listed(seen)}"] if seen else []
+    return "".join(f", {one}" for one in (*has, *notes))

@@ -158,7 +158,8 @@ class Shelving:
             raise Refused(f"split {key}: {new!r} is not {error}") from None
 
         def act(shelf: Shelf) -> Shelf:
-            made = split(shelf, key, second, contents=contents, sheets=sheets, songs=songs)
+            at = self.book.now().replace(second=0, microsecond=0)
+            made = split(shelf, key, second, at, contents=contents, sheets=sheets, songs=songs)
             return allowed(shelf, made, f"split {key}")
 
         return self.book.change(act, what=f"split {key}: {second}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from core.conditioning.spreading.handled import handled
 from core.reels.by_number import by_number
 from tui.asking.asking import AskText, AskYes
 from tui.asking.choosing import AskChoice
@@ -98,7 +99,9 @@ def _split(home: Home, kind: str, key: str, then: Then) -> None:
     def answered(new: str | None) -> None:
         if new and home.do(lambda: home.book.shelving.split(key, new)) is not None:
             stays = home.book.shelving.hanging_on(key, "reel")
-            home.say(f"{new} lay in the box of {key}; with {key} stays: {stays}. {home.takes_back}")
+            care = handled(home.shelf, new)
+            told = f"{new} lay in the box of {key}; with {key} stays: {stays}. {home.takes_back}"
+            home.say(f"{care}. {told}" if care else told, bad=bool(care))
             then(new)
 
     words = "It has the box's words, width and place; papers and songs stay with the first."

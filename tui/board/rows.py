@@ -9,6 +9,7 @@ from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from core.conditioning.advisor import barred
+from core.conditioning.spreading.shared_air import look_in_short
 from core.evening.around.song_dates import song_dates
 from core.evening.playing.passes import TapePass, running_pass
 from core.evening.tonight.planned_step import waits_still
@@ -183,12 +184,19 @@ class Board:
             states=self._states(reel, stage, step, why),
             step=step,
             minutes=self.minutes(reel),
-            blocked=(step.waits if why is None or why in step.waits else why) or None,
+            blocked=self._blocked(reel, step, why),
             playable_until=playable_until(reel, studio) if sticky(reel, self._own) else None,
             songs=self.songs_of.get(reel.key, ()),
             planned=planned,
             struck=self._ahead[1].get(reel.key),
         )
+
+    def _blocked(self, reel: Reel, step: Step, why: str | None) -> str | None:
+        """What it waits for, with why nothing may be planned with it; what is to be looked at comes first."""
+        if why is None or why in step.waits:
+            return step.waits or None
+        look = look_in_short(self.shelf, reel.key) if step.waits else ""
+        return f"{look}; {why}" if look else why
 
     def stage(self, reel: Reel) -> Stage:
         """The stage that it stands at now."""

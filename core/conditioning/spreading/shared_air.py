@@ -14,7 +14,7 @@ from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import lain_by_word, loads_of
 from core.conditioning.spreading.ran_over import ran_over
 from core.errors import Refused
-from core.logbook.places import LookedAfter
+from core.logbook.places import LookedAfter, boxmates
 from core.logbook.steps import DeckPath
 from core.logbook.typed import entries, with_entry
 from core.reels.reel import Reel
@@ -50,13 +50,24 @@ def near_mould(shelf: Shelf, reel: Reel) -> str:
         if _has_mould(shelf, member.reel)
     ]
     beside += _told_beside(shelf, reel)
-    if not beside:
+    boxed = [] if beside else _in_one_box(shelf, reel)
+    if not beside and not boxed:
         return ""
-    named, have = listed(list(dict.fromkeys(beside))), "have" if len(set(beside)) > 1 else "has"
+    near = list(dict.fromkeys(beside or boxed))
+    named, have = listed(near), "have" if len(near) > 1 else "has"
+    lay = "was beside" if beside else "lay in one box with"
     return (
-        f"was beside {named}, which {have} mould: look at it, with gloves and a mask, before it is played or "
+        f"{lay} {named}, which {have} mould: look at it, with gloves and a mask, before it is played or "
         f"put beside others (`reelturn tonight looked {reel.key}` when it is clean)"
     )
+
+
+def _in_one_box(shelf: Shelf, reel: Reel) -> list[str]:
+    """What with mould lay in one box with that reel, and nobody looked at it since they were told apart."""
+    looked = entries(shelf, LookedAfter).get(reel.key)
+    since = looked.at if looked is not None else None
+    mates = boxmates(shelf, reel.key)
+    return [key for key, at in mates.items() if _has_mould(shelf, key) and (since is None or since < at)]
 
 
 def _too_hot(shelf: Shelf, reel: Reel) -> str:

@@ -86,8 +86,8 @@ def tape_of(step: Step) -> str:
 
 
 def looks_first(shelf: Shelf, step: Step) -> tuple[str, ...]:
-    """The tapes that the step plays, or begins to warm, and that are to be looked at before."""
-    keys = step.reels if step.kind == "load" else (tape_of(step),)
+    """The tapes that the step plays, mends or begins to warm, and that are to be looked at before."""
+    keys = step.reels if step.kind == "load" else (step.subject if step.kind == "repair" else tape_of(step),)
     return tuple(key for key in keys if look_in_short(shelf, key))
 
 

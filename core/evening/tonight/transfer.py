@@ -117,7 +117,7 @@ def press(
     ``place`` is where the tape ended, where the person tells it in place of the clock's; ``backwards``: the
     pass that begins runs from the tape's tail.
     """
-    what, tape = next_act(shelf, step, at), tape_of(step)
+    what, tape = next_act(shelf, step, at), step.subject if step.kind == "repair" else tape_of(step)
     if because.strip() and what in ("start", "start pass") and tape in shelf.reels:
         shelf = box_answered(shelf, tape)
     if what == "start":

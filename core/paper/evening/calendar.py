@@ -17,6 +17,7 @@ from core.clock import evening_of
 from core.conditioning.alarms import alarms, out_now
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.trial import empty_runs
+from core.conditioning.spreading.handled import OPENED, handled
 from core.conditioning.spreading.shared_air import look_in_short
 from core.evening.around.closing import closing
 from core.evening.around.song_dates import song_dates
@@ -257,7 +258,13 @@ def _rests(shelf: Shelf, plan: Plan, step: Step) -> str:
 
 
 def _hours_told(shelf: Shelf, plan: Plan, step: Step) -> str:
-    """That a tape to be played is to be looked at first, or left the warmth too early, no load before it."""
+    """That a tape to be played is to be looked at first, or left the warmth too early, no load before it.
+
+    Of a look or a repair: how a tape is handled that may have mould.
+    """
+    if step.kind in OPENED:
+        care = handled(shelf, step.subject).removeprefix(f"{step.subject} ")
+        return f" ({care})" if care else ""
     reel = shelf.reels.get(step.subject) if step.kind in ("transfer", "audition") else None
     loads = (one for one in plan.items if one.kind == "condition" and step.subject in one.reels)
     again = any(one.start < step.planned.start for one in loads)

@@ -11,6 +11,7 @@ from core.conditioning.beyond_published import chamber_first
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.places import Standing
 from core.conditioning.loads.trial import is_first, trial_short
+from core.conditioning.spreading.handled import handled
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.conditioning.spreading.shared_air import look_in_short, to_be_looked_at
 from core.conditioning.tell import test_words
@@ -91,9 +92,9 @@ def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
     reel = shelf.reels.get(step.subject)
     if reel is None:
         return ("not on the shelf any more",)
-    what = said(reel.box_label or reel.contents or "box says nothing")
+    what, care = said(reel.box_label or reel.contents or "box says nothing"), handled(shelf, reel.key)
     if step.kind == "identify":
-        return (what, said(reel.notes)) if reel.notes else (what,)
+        return (what, *([f"! {said(care)}"] if care else []), *([said(reel.notes)] if reel.notes else []))
     if step.kind == "repair":
         joints = (
             f"{counted(reel.splices, 'splice or leader joint', 'splices and leader joints')}"
@@ -102,7 +103,9 @@ def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
         )
         beside = warm_beside(shelf, plan, item.start, item.end)
         told = (what, joints or "splices and leader joints, as found")
-        return (*told, *([f"! {said(beside)}"] if beside else []))
+        look = to_be_looked_at(shelf, reel)
+        asks = (care, f"{reel.key} {look}" if look else "", beside)
+        return (*told, *(f"! {said(one)}" for one in asks if one))
     if step.kind == "verify":
         share = float(shelf.studio.minutes.listen_share)
         play = play_seconds(reel, shelf.studio)

@@ -238,8 +238,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         return press(shelf, step, at, given.because, place, backwards=given.backwards)
 
     tape_runs = tape_of(step) if act in ("start", "start pass") else ""
-    if tape_runs:
-        refuse_unlooked(workbook.shelf, step, tape_runs, given.because)
+    if tape_runs or (step.kind == "repair" and act == "start"):
+        refuse_unlooked(workbook.shelf, step, tape_runs or step.subject, given.because)
     if act == "start":
         refuse_in_doubt(workbook, step, tape_runs, given.because)
     if tape_runs and act == "start" and not given.because.strip():

@@ -20,9 +20,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """One change."""
+    from core.conditioning.spreading.handled import handled
+
     shelving = opened(given).shelving
-    shelving.split(given.reel, given.new, contents=given.contents, sheets=given.sheet, songs=given.song)
+    shelf = shelving.split(
+        given.reel, given.new, contents=given.contents, sheets=given.sheet, songs=given.song
+    )
     stays = shelving.hanging_on(given.reel, "reel")
     told = f"{given.new} lay in the box of {given.reel}: found, and not looked at yet"
-    print_lines([f"{told}; with {given.reel} stays: {stays}"])
+    care = [f"! {one}" for one in (handled(shelf, given.new),) if one]
+    print_lines([f"{told}; with {given.reel} stays: {stays}", *care])
     return 0

@@ -8,6 +8,7 @@ from core.clock import clock_text, minutes_between
 from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarms
 from core.evening.around.where_it_lies import lies_now, place_told
+from core.evening.asked_first import asked_first
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
@@ -52,7 +53,7 @@ def step_facts(view: Face, step: Step) -> list[str]:
     if step.touch:
         return _touch_facts(view, step)
     facts = [_ends(view, step, step.expected.end)] if step.expected and running else []
-    facts += view.advice if running else ()
+    facts += [*(f"! {one}" for one in asked_first(view.shelf, step)), *view.advice] if running else []
     reel = view.shelf.reels.get(step.subject)
     if running and step.kind == "transfer" and reel is not None:
         setup, *more = _to_set(view, step, reel)  # between passes: five lines stand beside the clock

@@ -143,7 +143,7 @@ def ask_rests(home: Home, reel: str, then: Callable[[], None]) -> None:
 
 
 def ask_stopped(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:
-    """A tape that stands stopped goes on: what does it warn of, what lies on the heads, is its joint remade?"""
+    """A tape that stands stopped goes on: is its warning answered, the path wiped, its joint remade?"""
     from core.conditioning.box_asked import box_asked
     from core.evening.answers import ON_HEADS, Cause, squeal_says, squeals
     from core.evening.playing.open_joint import open_squeal
