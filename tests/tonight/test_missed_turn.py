@@ -93,3 +93,57 @@ async def test_the_turns_of_an_earlier_evening_are_asked_for_beside_its_take_out
         await seat.press("escape", "t", "m")
         text = seat.text
         assert text.count("turn C1") == 3 and text.count("take out C1") == 1
+
+
+async def test_a_load_begun_late_turns_at_the_minute_of_the_next_one_and_both_are_told_apart(
+    book: Any, at_machine: Any, clock: Any
+) -> None:
+    """R-002 was to go in at 17:00, goes in at 19:00; R-003 of 19:00 never does: both are turned at 21:00."""
+    from dataclasses import replace
+
+    from core.evening.afterwards.catch_up import unmarked
+    from core.evening.tonight.runsheet import run_sheet
+    from core.plan import Item, Member, Touch
+    from tui.board.chamber import coming_steps, untold_steps
+
+    seven = book.now().astimezone(book.shelf.studio.zone)
+
+    def planned(key: str, hours: int) -> Item:
+        """That tape in the heat for eight hours, from so many hours after seven."""
+        start = later(seven, hours=hours)
+        out = later(start, hours=8)
+        days = (later(out, hours=8), later(out, hours=8 + 14 * 24))
+        touches = tuple(
+            Touch("load" if not n else "turn" if n < 4 else "take out", begins, later(begins, minutes=10))
+            for n in range(5)
+            for begins in [later(start, hours=2 * n)]
+        )
+        return Item(
+            "condition", start, later(out, minutes=10), chamber="C1", temperature="54 degC",
+            members=(Member(key, out, *days),), touches=touches,
+        )  # fmt: skip
+
+    items = (planned("R-002", -2), planned("R-003", 0))
+    book.plans.keep_plan(replace(book.plans.kept_plan(), start=later(seven, hours=-3), items=items))
+    book.load("C1", ["R-002"], because="it is the test's")
+    clock.on(minutes=1)
+    sheet = run_sheet(
+        book.shelf, book.plans.kept_plan(), book.now().astimezone(seven.tzinfo),
+        coming_steps(book.shelf, book.now()),
+    )  # fmt: skip
+    turns = {one.reels: one for one in sheet.steps if one.kind == "turn" and one.planned.start.hour == 21}
+    assert set(turns) == {("R-002",), ("R-003",)}
+    assert sorted(sheet.numbers.values()) == list(range(1, len(sheet.steps) + 1)), "no number is missing"
+    mine = turns[("R-002",)]
+    assert mine.fits and mine.item is None, "told by the load that runs"
+    clock.on(hours=2, minutes=15)
+    async with at_machine(book) as seat:
+        await seat.press("escape", "t", "m")
+        line = [one for one in seat.text.splitlines() if "turn C1" in one]
+        assert len(line) == 1 and "21:00" in line[0], "of the load that never began nothing is asked"
+        await seat.press("escape")
+    clock.on(days=1)
+    at = book.now().astimezone(seven.tzinfo)
+    asked = unmarked(book.shelf, book.plans.kept_plan(), at, untold_steps(book.shelf, book.now()))
+    told = [(one.planned.start.hour, one.reels) for one in asked if one.kind == "turn"]
+    assert told.count((21, ("R-002",))) == 1 and all(keys == ("R-002",) for _, keys in told)

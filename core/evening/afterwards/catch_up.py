@@ -42,8 +42,17 @@ class Caught:
 
 
 def behind(sheet: RunSheet, now: datetime) -> tuple[Step, ...]:
-    """The steps of that evening that were to be over by now and are not marked, in their order."""
-    late = [step for step in sheet.steps if step.state in _OPEN and step.planned.end <= now]
+    """The steps of that evening that were to be over by now and are not marked, in their order.
+
+    What lies in a chamber tells its own touches: those of a load that waits for it are not asked for.
+    """
+    still = [step for step in sheet.steps if step.state in _OPEN]
+    taken_up = {step.subject for step in still if step.touch and step.item is None}
+    late = [
+        step for step in still
+        if step.planned.end <= now
+        and not (step.kind in ("turn", "take out") and step.item is not None and step.subject in taken_up)
+    ]  # fmt: skip
     return tuple(sorted(late, key=lambda step: (step.planned.start, not step.touch)))
 
 

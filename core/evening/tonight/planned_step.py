@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from core.clock import Span, evening_of
@@ -24,6 +26,24 @@ def item_step(item: Item) -> Step:
 def step_key(kind: StepKind, subject: str, planned_start: datetime) -> str:
     """What an ``actual`` record is kept under."""
     return f"{kind} {subject} {planned_start.isoformat(timespec='minutes')}"
+
+
+def apart(planned: Iterable[Step], others: Iterable[Step]) -> Iterator[Step]:
+    """The planned steps, touches of other tapes' loads under keys of their own.
+
+    A load that begins hours late is turned at the minute at which the plan turns the next one: its touch is
+    known by chamber and moment, and told by what lies inside (``others``).
+    """
+    reels: dict[str, set[str]] = {}
+    for one in others:
+        reels.setdefault(one.key, set()).update(one.reels)
+    for step in planned:
+        load = step.item if step.touch else None
+        inside = reels.get(step.key)
+        if load is None or not inside or inside & set(load.reels):
+            yield step
+        else:
+            yield replace(step, key=f"{step.key} of {load.start.isoformat(timespec='minutes')}")
 
 
 def waits_still(shelf: Shelf, item: Item, now: datetime) -> bool:

@@ -7,7 +7,7 @@ mid-evening loses nothing of what went before.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
@@ -16,7 +16,7 @@ from core.conditioning.loads.began import load_began
 from core.evening.moved_since import moved_away
 from core.evening.tonight.heard_otherwise import as_heard, ran_and_waits
 from core.evening.tonight.line_ups import without_standing
-from core.evening.tonight.planned_step import done_elsewhere, item_step, step_key
+from core.evening.tonight.planned_step import apart, done_elsewhere, item_step, step_key
 from core.evening.tonight.projected import in_order, projected
 from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step
 from core.logbook.passes import played
@@ -56,7 +56,8 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
         known = {step.key for step in steps}
         left, out = left_of_plan(shelf, plan, now, anew=True)
         steps = [_moved_on(shelf, left, step) for step in steps]
-        steps += [step for step in _not_begun(steps, planned_steps(left, span)) if step.key not in known]
+        to_do = apart(_not_begun(steps, planned_steps(left, span)), [*steps, *touches])
+        steps += [step for step in to_do if step.key not in known]
         known |= {step.key for step in steps} | {touch.key for touch in touches}
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
     steps = _without_what_waits(shelf, steps)
@@ -164,15 +165,20 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
             out.append(step)
         elif step.touch:
             untold = step.subject in inside and step.subject not in tell
-            if untold or not _told_by_load(step, steps):
+            if untold or not _told_by_load(step, steps, inside.get(step.subject, set())):
                 out.append(step)
         else:
             out.append(replace(step, state="done") if done_elsewhere(step, shelf) else step)
     return out
 
 
-def _told_by_load(step: Step, steps: Sequence[Step]) -> bool:
-    """True for a planned turn or take-out of a load that runs, and tells its own, or that never began."""
+def _told_by_load(step: Step, steps: Sequence[Step], inside: Collection[str]) -> bool:
+    """True for a planned turn or take-out of a load that runs, and tells its own, or that never began.
+
+    One that runs does so whatever other load of its chamber waits behind it.
+    """
+    if step.item is not None and any(key in inside for key in step.item.reels):
+        return True
     loads = (one for one in steps if one.kind == "load" and one.subject == step.subject)
     return not any(one.state == "waiting" and one.planned.start <= step.planned.start for one in loads)
 
