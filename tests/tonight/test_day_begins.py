@@ -19,11 +19,13 @@ from core.evening.playing.passes import notes_of
 from core.evening.tonight.runsheet import run_sheet
 from tui.places.tonight.acts.mishaps import PROBLEMS
 
+REPLAN = "tui.places.tonight.acts.replan.ReplanActs.replan"
+
 
 async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any, monkeypatch: Any) -> None:
     asked: list[str] = []
     monkeypatch.setattr(
-        "tui.places.tonight.tonight.TonightScreen.replan",
+        REPLAN,
         lambda self, happened, **how: asked.append(happened),
     )
     async with at_machine(book) as seat:
@@ -60,7 +62,7 @@ async def test_what_was_typed_is_there_again_where_it_was_refused_or_left(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
     """The load may not be told any more: another program found out about its tape meanwhile."""
-    monkeypatch.setattr("tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened, **how: None)
+    monkeypatch.setattr(REPLAN, lambda self, happened, **how: None)
     async with at_machine(book) as seat:
         await seat.wait(minutes=135)
         await seat.press("m")
@@ -92,7 +94,8 @@ async def test_a_look_that_told_no_condition_is_left_and_says_so(
     """Marked as done it came back with every plan, "it was not done then"."""
     said: list[str] = []
     monkeypatch.setattr(
-        "tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened, **how: said.append(happened)
+        REPLAN,
+        lambda self, happened, **how: said.append(happened),
     )
     async with at_machine(book) as seat:
         await seat.wait(minutes=135)
@@ -118,7 +121,7 @@ async def test_what_rests_on_a_step_that_was_not_done_follows_it_and_is_never_ta
 ) -> None:
     from core.standing.not_tonight import left_out_until
 
-    monkeypatch.setattr("tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened, **how: None)
+    monkeypatch.setattr(REPLAN, lambda self, happened, **how: None)
     async with at_machine(book) as seat:
         await seat.wait(minutes=75)  # 20:15: line-up, transfer and verify of R-001
         await seat.press("m")
@@ -140,7 +143,7 @@ async def test_what_was_not_marked_yesterday_comes_first(
 ) -> None:
     asked: list[str] = []
     monkeypatch.setattr(
-        "tui.places.tonight.tonight.TonightScreen.replan",
+        REPLAN,
         lambda self, happened, **how: asked.append(happened),
     )
     clock.on(hours=24)
@@ -182,9 +185,9 @@ async def test_a_plan_that_was_waited_for_comes_after_what_was_not_marked(
     async with at_machine(again := reopened()) as seat:
         assert "so it was left; M first, for what was not marked; then planned again" in seat.text
         assert not begun and asked(again.path) is not None
-        seat.app.screen.new = again.plans.kept_plan()  # found before they were marked
-        seat.app.screen.offer()
-        assert "M first, for what was not marked" in seat.text and seat.app.screen.new is None
+        seat.app.screen.replans.new = again.plans.kept_plan()  # found before they were marked
+        seat.app.screen.replans.offer()
+        assert "M first, for what was not marked" in seat.text and seat.app.screen.replans.new is None
         await seat.press("r")
         text = " ".join(seat.text.replace("│", "").split())
         assert "A plan made now takes all of it as not done" in text and not begun
@@ -400,7 +403,7 @@ def test_what_waits_for_a_load_that_never_began_is_moved_with_it(book: Any) -> N
     """Until somebody writes that the load went in: then the tape's own times stand there again."""
     from core.clock import Span, later
     from core.evening.tonight.sheet import Step
-    from tui.places.tonight.acts.catch_form import catch_form
+    from tui.places.tonight.paper.catch_form import catch_form
 
     begins = book.now()
 
@@ -425,7 +428,7 @@ async def test_a_line_left_open_keeps_the_evening_from_being_planned_away(
 ) -> None:
     asked: list[str] = []
     monkeypatch.setattr(
-        "tui.places.tonight.tonight.TonightScreen.replan",
+        REPLAN,
         lambda self, happened, **how: asked.append(happened),
     )
     async with at_machine(book) as seat:

@@ -17,10 +17,10 @@ TUESDAY = date(2026, 12, 1)
 @pytest.fixture
 def asked(monkeypatch: Any) -> list[str]:
     """Planning again is told of but not waited for."""
-    from tui.places.tonight.tonight import TonightScreen
+    from tui.places.tonight.acts.replan import ReplanActs
 
     found: list[str] = []
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: found.append(happened))
+    monkeypatch.setattr(ReplanActs, "replan", lambda self, happened, **how: found.append(happened))
     return found
 
 

@@ -21,9 +21,9 @@ from tui.places.tonight.acts.mishaps import PROBLEMS
 @pytest.fixture(autouse=True)
 def asked(monkeypatch: Any) -> None:
     """Planning again is not waited for."""
-    from tui.places.tonight.tonight import TonightScreen
+    from tui.places.tonight.acts.replan import ReplanActs
 
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: None)
+    monkeypatch.setattr(ReplanActs, "replan", lambda self, happened, **how: None)
 
 
 @pytest.fixture

@@ -17,10 +17,10 @@ from tui.safe_text import cells
 @pytest.fixture(autouse=True)
 def no_search(monkeypatch: Any) -> list[str]:
     """Planning again is told of but not waited for; it has a test of its own."""
-    from tui.places.tonight.tonight import TonightScreen
+    from tui.places.tonight.acts.replan import ReplanActs
 
     asked: list[str] = []
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: asked.append(happened))
+    monkeypatch.setattr(ReplanActs, "replan", lambda self, happened, **how: asked.append(happened))
     return asked
 
 
@@ -263,7 +263,7 @@ async def test_a_pass_that_meets_the_touch_is_asked_about(book: Any, at_machine:
 async def test_no_room_on_the_disk_is_said_before_the_tape_runs(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
-    monkeypatch.setattr("tui.places.tonight.tonight.room_for_captures", lambda shelf: 10**9)
+    monkeypatch.setattr("tui.places.tonight.acts.step_acts.room_for_captures", lambda shelf: 10**9)
     book.mark("R-001", "aligned")
     async with at_machine(book) as seat:
         await seat.go_to("transfer R-001")

@@ -13,16 +13,16 @@ from core.evening.afterwards.paper_log import PaperLog, PaperPiece
 from core.evening.playing.passes import notes_of, stop_pass, where_tape_is
 from core.evening.tonight.planned_step import item_step
 from core.evening.tonight.transfer import press
-from tui.places.tonight.acts.paper_rows import PaperRows
+from tui.places.tonight.paper.paper_rows import PaperRows
 
 
 @pytest.fixture(autouse=True)
 def asked(monkeypatch: Any) -> list[str]:
     """Planning again is told of but not waited for."""
-    from tui.places.tonight.tonight import TonightScreen
+    from tui.places.tonight.acts.replan import ReplanActs
 
     told: list[str] = []
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: told.append(happened))
+    monkeypatch.setattr(ReplanActs, "replan", lambda self, happened, **how: told.append(happened))
     return told
 
 

@@ -14,10 +14,10 @@ from core.plan import Item
 @pytest.fixture(autouse=True)
 def asked(monkeypatch: Any) -> list[str]:
     """Planning again is told of but not waited for."""
-    from tui.places.tonight.tonight import TonightScreen
+    from tui.places.tonight.acts.replan import ReplanActs
 
     told: list[str] = []
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: told.append(happened))
+    monkeypatch.setattr(ReplanActs, "replan", lambda self, happened, **how: told.append(happened))
     return told
 
 

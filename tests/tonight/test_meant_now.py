@@ -115,10 +115,12 @@ async def test_planning_waits_for_a_look_that_runs_but_not_for_one_that_was_forg
         seat.app.took_over()
         await seat.until(lambda: bool(begun))
         book.undo()
-        seat.app.screen.search = seat.app.search = None
+        seat.app.screen.replans.search = seat.app.search = None
         seat.app.took_over()
         await seat.wait(minutes=16)
-        seat.app.screen.search = seat.app.search = None  # by itself it may be planned before the key is
+        seat.app.screen.replans.search = seat.app.search = (
+            None  # by itself it may be planned before the key is
+        )
         begun.clear()
         await seat.press("r")
         await seat.until(lambda: bool(begun))

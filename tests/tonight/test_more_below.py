@@ -56,7 +56,7 @@ async def test_a_closing_look_that_is_long_leaves_no_empty_lines_between_its_hea
 
 
 def test_what_has_no_row_at_the_head_is_named() -> None:
-    from tui.places.tonight.evening_place import loud_rows
+    from tui.places.tonight.loud_rows import loud_rows
 
     first = "Stop P-1 on D1 now: " + "white powder is lubricant that has come out, " * 5
     second = "Take W-1 out of chamber C1 now, the fan off: mould is a danger to people and other tapes."

@@ -25,8 +25,8 @@ async def test_it_waits_until_the_question_is_answered_and_hears_no_key_at_first
         await seat.press("p")
         question = seat.app.screen
         assert question is not place
-        place.search = seat.app.search = SimpleNamespace(stop=lambda **how: None)
-        place._searched(Searched(place.search, book.plans.kept_plan()))
+        place.replans.search = seat.app.search = SimpleNamespace(stop=lambda **how: None)
+        place.replans.searched(Searched(place.replans.search, book.plans.kept_plan()))
         await seat.settle()
         assert seat.app.screen is question, "it does not open over a question"
         await seat.press("escape")
@@ -37,8 +37,8 @@ async def test_it_waits_until_the_question_is_answered_and_hears_no_key_at_first
         page = seat.app.screen
         await seat.press("escape")
         assert "the plan stays as it was: R plans again" in seat.text
-        place.new = book.plans.kept_plan()
-        place.offer(asked=True)
+        place.replans.new = book.plans.kept_plan()
+        place.replans.offer(asked=True)
         await seat.until(lambda: isinstance(seat.app.screen, MovedPage) and seat.app.screen is not page)
         await seat.press("enter")
         await seat.until(lambda: book.plans.kept_plan().number == number + 1)
@@ -131,13 +131,13 @@ async def test_what_is_told_during_the_search_begins_it_anew(book: Any, at_machi
     async with at_machine(book) as seat:
         place = seat.app.screen
         first = SimpleNamespace(stop=lambda *, silently=False: stopped.append(silently))
-        place.search = seat.app.search = first
-        place.replan("")  # by key, nothing told
+        place.replans.search = seat.app.search = first
+        place.replans.replan("")  # by key, nothing told
         await seat.settle()
         assert "planning goes on already" in seat.text and not stopped
-        place.replan("D1 runs again")
-        assert stopped == [True] and place.search is seat.app.search is not first
-        place._searched(Searched(first, book.plans.kept_plan()))  # comes too late: nobody looks at it
-        assert place.new is None
-        place.search.stop()
+        place.replans.replan("D1 runs again")
+        assert stopped == [True] and place.replans.search is seat.app.search is not first
+        place.replans.searched(Searched(first, book.plans.kept_plan()))  # comes too late: nobody looks at it
+        assert place.replans.new is None
+        place.replans.search.stop()
         await seat.until(lambda: seat.app.search is None)

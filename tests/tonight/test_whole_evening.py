@@ -23,9 +23,9 @@ ZONE = ZoneInfo("Europe/Lisbon")
 @pytest.fixture(autouse=True)
 def no_search(monkeypatch: Any) -> None:
     """Planning again has tests of its own."""
-    from tui.places.tonight.tonight import TonightScreen
+    from tui.places.tonight.acts.replan import ReplanActs
 
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: None)
+    monkeypatch.setattr(ReplanActs, "replan", lambda self, happened, **how: None)
 
 
 def acts(shelf: Any, since: datetime) -> list[tuple[str, str]]:

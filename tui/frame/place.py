@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -23,6 +23,7 @@ from tui.frame.opening import Opening
 from tui.keys.keys import HEAD_KEYS, keys_of, shown_keys
 
 if TYPE_CHECKING:
+    from tui.frame.acts.held import Acts
     from tui.home import Home
 
 
@@ -41,6 +42,14 @@ class Place(Opening, Screen[object]):
         self._minute: datetime | None = None
         self._just_laid = False
         self.promised: int | None = None  # the number of the last change, while the foot says how to undo it
+        self._held: tuple[Acts[Any], ...] = ()
+
+    def holds(self, *acts: Acts[Any]) -> None:
+        """From now on these acts answer their keys here, and say why one cannot be used."""
+        self._held += acts
+        for one in acts:
+            for name in one.actions():
+                setattr(self, name, getattr(one, name))
 
     @property
     def is_laid_out(self) -> bool:
@@ -69,8 +78,9 @@ class Place(Opening, Screen[object]):
         """Fills the place from the shelf as it is now."""
 
     def reason_not(self, action: str) -> str | None:
-        """Why that action cannot be used now, as a sentence; None if it can."""
-        return None
+        """Why that action cannot be used now, as a sentence; None if it can. The acts held here are asked."""
+        reasons = (one.reason_not(action) for one in self._held)
+        return next((reason for reason in reasons if reason), None)
 
     def other_key(self, key: str) -> None:
         """What the place does once the thing under its cursor has another key, or with none is gone."""

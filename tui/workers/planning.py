@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 import threading
 import time
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Protocol
 
 from textual.message import Message
-from textual.message_pump import MessagePump
 
 from core.errors import ReelturnError
 from core.plan import Plan
@@ -39,13 +39,21 @@ class Searched(Message):
         self.search, self.plan, self.trouble = search, plan, trouble
 
 
+class Listens(Protocol):
+    """Who hears of a search."""
+
+    @property
+    def post_message(self) -> Callable[[Message], object]:
+        """Hands a message on."""
+
+
 class Search:
     """One search. ``run`` is the thread's work; ``stop`` may be called from anywhere."""
 
     def __init__(
         self,
         workbook: Workbook,
-        listener: MessagePump,
+        listener: Listens,
         days: int,
         *,
         seconds: float | None = None,

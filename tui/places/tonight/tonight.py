@@ -1,59 +1,94 @@
-"""Tonight: what do I do now? The run sheet of the evening, worked with one key."""
+"""Tonight: what do I do now? The run sheet of the evening, and the acts that are done on it."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
-from datetime import date, datetime
-from functools import partial
+from datetime import date, datetime, timedelta
+from typing import ClassVar
 
-from core.conditioning.spreading.shared_air import to_be_looked_at
-from core.conditioning.warmth_in_doubt import warmth_in_doubt
-from core.errors import Refused
-from core.evening.around.tight_end import only_offered
-from core.evening.playing.when import When
-from core.evening.tonight.hours_asked import outside_hours
-from core.evening.tonight.sheet import OVER, PLAYS, WIND, Step
-from core.evening.tonight.steps import (
-    finish_step,
-    looks_first,
-    repeat_step,
-    runs_still,
-    tape_of,
-    to_try,
-    words,
-)
-from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
-from core.lineup.on_shelf import still_off
-from core.standing.gates import look_tells, not_inspected
-from tui.keys.keys import called
-from tui.places.tonight.acts.deck_free import ask_path, ask_reels, ask_stopped, holds_it_up
+from textual import on
+from textual.binding import BindingType
+from textual.containers import Horizontal
+from textual.events import Resize, ScreenResume
+from textual.widget import Widget
+
+from core.conditioning.loads.trial import empty_run_on
+from core.evening.around.loud import loud
+from core.evening.around.second_heat import second_tonight
+from core.evening.around.tight_end import with_offers
+from core.evening.playing.passes import TapePass, notes_of, passes_of, running_pass
+from core.evening.tonight.runsheet import run_sheet
+from core.evening.tonight.sheet import OFFERED, OVER, RunSheet, Step
+from core.evening.tonight.transfer import open_pass
+from core.plan import Plan
+from core.shelf import Shelf
+from core.standing.of_plan.still import left_of_plan
+from tui.board.chamber import coming_steps
+from tui.frame.drawn.line_list import LineList
+from tui.frame.drawn.said_line import RoleLine
+from tui.frame.place import Place
+from tui.frame.side import Side
+from tui.keys.keys import bindings
+from tui.places.tonight.acts.begins import BeginActs
+from tui.places.tonight.acts.hours import EveningHours
 from tui.places.tonight.acts.mishaps import MishapActs
+from tui.places.tonight.acts.pass_over import PassOver
 from tui.places.tonight.acts.passes import PassActs
-from tui.places.tonight.acts.which_way import ask_which_way
-from tui.places.tonight.advice import before, room_for_captures
-from tui.places.tonight.wrong_key import ask_all_the_same, ask_over, ask_too_soon
+from tui.places.tonight.acts.replan import ReplanActs
+from tui.places.tonight.acts.skip_acts import SkipActs
+from tui.places.tonight.acts.step_acts import StepActs
+from tui.places.tonight.advice import beside, room_for_captures
+from tui.places.tonight.evening_list import EveningList
+from tui.places.tonight.face import headline, lapse_row, will_not_fit
+from tui.places.tonight.loud_rows import kinds, loud_rows
+from tui.places.tonight.side import side_lines
+from tui.places.tonight.step_facts import Face, out_of_turn
+from tui.places.tonight.strip import strip
+from tui.safe_text import fit, whole
+from tui.workers.planning import Searched
 
-SAYS = {
-    "start": "started",
-    "start pass": "next pass runs",
-    "go on": "goes on",
-    "end pass": "pass is over",
-    "finish": "done",
-}
+UNPLANNED = (
+    "No evening is planned yet.",
+    "{any.plan} plans them; tonight's steps then stand here, {tonight.go} starts one.",
+    "What was done without a plan is marked on the chart ({any.chart}, then {reel.done}).",
+)
+PLANNING = (
+    "The evenings are being planned: {any.week} shows how, and where it stops.",
+    "Tonight's steps stand here once the plan is kept.",
+)
+LOUD_ROWS = 3  # that an alarm may take in any case; twice as many where they are free
+_SECOND = timedelta(seconds=1)
 _ON_A_STEP = ("go", "go_at", "skip", "again", "card", "words", "capture")
+_OPEN = ("waiting", "running", OFFERED)
 
 
-class TonightScreen(PassActs, MishapActs):
-    """The place one works in all evening."""
+class TonightScreen(Place):
+    """The place one works in all evening: drawn each second from the app's clock; it holds the acts."""
 
     CSS_PATH = os.path.join(os.path.dirname(__file__), "tonight.tcss")
 
+    PLACES: ClassVar[tuple[str, ...]] = ("tonight",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("tonight")
+
     def __init__(self) -> None:
         super().__init__()
-        self._calendar_asked: date | None = None
-        self._asked: set[tuple[date, str, str]] = set()  # asked about, by evening
+        self._alarms: tuple[Shelf | None, date | None, datetime | None, tuple[str, ...]] = (
+            None,
+            None,
+            None,
+            (),
+        )
+        self._sheet: RunSheet | None = None
+        self._made: tuple[Shelf, Plan | None, datetime, RunSheet] | None = None
+        self.replans = ReplanActs(self)
+        self.begins = BeginActs(self, self.replans)
+        over, hours = PassOver(self, self.replans), EveningHours(self, self.replans)
+        mishaps = MishapActs(self, hours, over, self.replans)
+        steps = StepActs(self, mishaps, over, self.replans)
+        passes = PassActs(self, steps, mishaps, self.replans)
+        self.holds(passes, steps, SkipActs(self, self.replans), mishaps, self.begins, self.replans)
 
     def reason_not(self, action: str) -> str | None:
         """What is done to a step needs one under the cursor."""
@@ -64,327 +99,218 @@ class TonightScreen(PassActs, MishapActs):
             return "this step is not about one reel"
         return super().reason_not(action)
 
-    def action_go(self) -> None:
-        """Starts or finishes the step under the cursor; a transfer's passes count up before it is done."""
-        if self.step is not None:
-            self._go(self.step, self.home.now())
+    def body(self) -> Iterable[Widget]:
+        """How the evening runs, what is loud, the steps, what does not fit, the tape's strip, the kinds."""
+        yield RoleLine(id="evening")
+        yield RoleLine(id="alarm")
+        yield RoleLine(id="unmarked")
+        yield RoleLine(id="stale")
+        yield RoleLine(id="begin")
+        yield Horizontal(EveningList(), Side(), id="steps")
+        yield RoleLine(id="unfit")
+        yield RoleLine(id="lapse")
+        yield RoleLine(id="second")
+        yield RoleLine(id="empty")
+        yield RoleLine(id="strip")
+        yield RoleLine(id="kinds")
 
-    def begins(self, step: Step) -> None:
-        """A tape that stood overnight begins as any other: deck, hours and touches are looked at."""
-        self._go(step, self.home.now())
+    def heading(self) -> str:
+        """The place."""
+        return "Tonight"
 
-    def action_go_at(self) -> None:
-        """The same at a time, or for a tape that ends at a place, that the person tells."""
-        step = self.step
-        if step is None:
-            return
-        try:
-            what = next_act(self.home.shelf, step, self.home.now())
-        except Refused as error:
-            self.say(str(error), bad=True)
-            return
-        ends = what in ("end pass", "finish") and step.kind == "transfer"
-        tape = self.open_tape(step.subject) if ends else None
-        doing = {"start": "began", "start pass": "the tape began", "go on": "the tape went on"}
-        happened = "was done" if step.kind in ("turn", "take out") else doing.get(what, "ended")
-        self.ask_when(
-            f"{words(step)}: when was it that it {happened}?" if not step.touch else f"{words(step)}: when?",
-            step.key,
-            tape,
-            lambda when: self._go(step, when.moment, when),
+    @property
+    def sheet(self) -> RunSheet:
+        """The run sheet as it was last laid out."""
+        return self._sheet or self._made_sheet()
+
+    def _made_sheet(self) -> RunSheet:
+        """The run sheet as it is now; what was made within this second of the same shelf and plan stands."""
+        shelf, now, plan, made = self.home.shelf, self.home.now(), self.home.plan, self._made
+        if made and made[0] is shelf and made[1] is plan and timedelta() <= now - made[2] < _SECOND:
+            return made[3]
+        sheet = with_offers(run_sheet(shelf, plan, now, coming_steps(shelf, now)), shelf, plan, now)
+        self._made = (shelf, plan, now, sheet)
+        return sheet
+
+    @property
+    def list(self) -> EveningList:
+        """The list of steps."""
+        return self.query_one(EveningList)
+
+    @property
+    def word_here(self) -> str:
+        """What kind of step is under the cursor."""
+        return self.step.kind if self.step is not None else ""
+
+    @property
+    def step(self) -> Step | None:
+        """The step under the cursor."""
+        key = self.list.key_here if self.is_mounted else ""
+        return next((step for step in self.sheet.steps if step.key == key), None)
+
+    @property
+    def is_on_top(self) -> bool:
+        """True while no question and no card lies above it: under one it is still current to the library."""
+        return self.app.screen is self
+
+    def running_tape(self) -> TapePass | None:
+        """The pass that runs now, of whichever reel."""
+        return running_pass(self.home.shelf, self.home.now())
+
+    def shown_tape(self) -> TapePass | None:
+        """The pass that the strip tells of: the one that runs, else the one of the step under the cursor."""
+        running, step = self.running_tape(), self.step
+        if running is not None or step is None or step.kind != "transfer":
+            return running
+        now = self.home.now()
+        mine = passes_of(self.home.shelf, now, step.subject)
+        return open_pass(self.home.shelf, step, now) or (mine[-1] if mine else None)
+
+    def as_now(self, step: Step) -> Step:
+        """That step as it is by what was answered meanwhile: a load without what may not go in any more."""
+        self.laid()
+        return next((one for one in self.sheet.steps if one.key == step.key), step)
+
+    def laid(self, to: str = "") -> None:
+        """Draws the evening, the cursor on the step ``to`` if it is told."""
+        shelf, now = self.home.shelf, self.home.now()
+        before, sheet = self._sheet, self._made_sheet()
+        to = to or self._follows(before, sheet)
+        self._sheet = sheet
+        current = sheet.current
+        tape = open_pass(shelf, current, now) if current and current.kind == "transfer" else None
+        said = beside(shelf, sheet, current, now, room_for_captures(shelf), self.home.own_keys)
+        metres = self.home.units.get("length") in ("m", "mm")
+        view = Face(shelf, sheet, now, tape, said, self.home.plain_signs, metres, self.home.plan)
+        if view.plan is None:
+            lines = UNPLANNED if self.home.search is None else PLANNING
+            view = replace(view, unplanned=tuple(self.home.keyed(line) for line in lines))
+        width = self.size.width
+        self.query_one(Side).show_lines(side_lines(view), width)
+        self.list.show(view, to)
+        self._line("evening").show(headline(view, width))
+        self._first_lines(width)
+        self._line("unfit").show(will_not_fit(view, width))
+        self._line("lapse").show(lapse_row(view, width))
+        again = second_tonight(shelf, self.home.plan, sheet.day, now)
+        self._line("second").show([(whole(f" ! {again}", width), "bad")] if again else None)
+        left = left_of_plan(shelf, self.home.plan, now)[0] if self.home.plan is not None else None
+        due = empty_run_on(shelf, left, sheet.day, now)
+        begins, empty = (
+            self.home.keyed(": {any.chamber} {chamber.empty} begins it"),
+            [one.brief for one in due],
         )
+        told = f" ! {'; '.join(empty)}{'' if all(one.runs for one in due) else begins}"
+        self._line("empty").show([(whole(told, width), "next")] if empty else None)
+        self._around(sheet, width)
 
-    def _go(self, step: Step, at: datetime, told: When | None = None) -> None:
-        """What the one key does to that step at that moment; ``told`` where the person told it."""
-        try:
-            what = next_act(self.home.shelf, step, at)
-        except Refused as error:
-            again = called("tonight.again", self.home.own_keys)
-            self.say(f"{error}: {again} does it once more", bad=True)
-            return
-        place = told.place if told is not None and told.told_by == "tape" else None
-        holds = holds_it_up(self.home, step, at) if what in ("start", "start pass", "go on") else ""
-        if holds:  # before anything is asked of what cannot begin
-            self.say(holds, bad=True)
-        elif what == "start" and told is not None and step.kind in PLAYS:  # it plays: asked as by the one key
-            self._in_hours(step, at, lambda: self._start(step, at, told))
-        elif what == "start" and (told is not None or step.urgent):  # an alarm asks nothing first
-            self._on_clean_path(step, lambda: self._start(step, self._answered_at(at, told), told))
-        elif what == "start":
-            asked = partial(self._first_calendar, lambda: self._start(step, self.home.now()))
-            ask_too_soon(self.home, step, at, lambda: self._in_hours(step, at, asked))
-        elif what in ("finish", "end pass"):
-            ends = partial(self._finish, told=told) if what == "finish" else self._press
-            over = partial(ends, step, place=place)
-            if told is not None:
-                over(at)
-            else:
-                ask_over(self.home, step, at, over, self.action_go_at)
-        elif told is not None:
-            self._on_clean_path(step, lambda: self._which_way(step, at, told=told))
-        else:
-            self._in_hours(step, at, lambda: self._which_way(step, self.home.now()))
+    def _first_lines(self, width: int) -> None:
+        """What was not marked, a plan that does not fit any more, and what to do before one begins."""
+        late, stale, begins = self.home.unmarked_words(), self.home.stale(), self.begins.begin_line()
+        marks = self.home.keyed(f" ! {{tonight.catch_up}} marks: {late}")
+        self._line("unmarked").show([(whole(marks, width), "bad")] if late else None)
+        plans = self.home.keyed(f" ! {{tonight.replan}} plans again: {stale}").removesuffix(": plan again")
+        self._line("stale").show([(whole(plans, width), "bad")] if stale else None)
+        self._line("begin").show([(whole(f"   {begins}", width), "next")] if begins else None)
 
-    # Starting --------------------------------------------------------------------------------------------
+    def _follows(self, before: RunSheet | None, after: RunSheet) -> str:
+        """Where the cursor goes by itself: from a step that was current, or is over now, to the next one."""
+        here = self.list.key_here
+        if before is not None and before.day != after.day:
+            return after.current.key if after.current is not None else ""
+        if before is None or not here:
+            return ""
+        was = next((step for step in before.steps if step.key == here), None)
+        state = next((step.state for step in after.steps if step.key == here), "")
+        rode = was is not None and before.current is not None and was.key == before.current.key
+        over = was is not None and was.state in _OPEN and state not in _OPEN
+        follows = after.after(here) if over else after.current if rode else None
+        return follows.key if follows is not None else ""
 
-    def _in_hours(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
-        """Outside loud time, without helper or line-up, it asks; once an evening for each."""
-        self._on_clean_path(step, lambda: self._as_the_hours_are(step, at, then))
+    def _line(self, name: str) -> RoleLine:
+        return self.query_one(f"#{name}", RoleLine)
 
-    def _on_clean_path(self, step: Step, then: Callable[[], None]) -> None:
-        """A deck with free reels, and behind that a wiped path, first: asked, and written."""
-        ask_reels(self.home, self.alter, step, partial(ask_path, self.home, self.alter, step, then))
-
-    def _as_the_hours_are(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
-        from tui.asking.asking import AskYes
-
-        day = self.sheet.day
-        wants = outside_hours(self.home.shelf, step, at)
-        new = [one for one in wants if (day, one.hours, one.of) not in self._asked]
-        if not new:
-            then()
-            return
-
-        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
-            if yes:
-                self._asked |= {(day, one.hours, one.of) for one in new}
-                then()
-
-        told = "\n".join(one.says for one in new)
-        self.app.push_screen(AskYes(f"{words(step)}: now all the same?", told), answered)
-
-    def _start(self, step: Step, at: datetime, told_by: When | None = None) -> None:
-        """A tape to be tested is asked about first; so is one that meets a touch or has no room."""
-        from tui.asking.about_tape import ask_load, ask_seen, ask_tried
-        from tui.asking.asking import AskYes
-
+    def _around(self, sheet: RunSheet, width: int) -> None:
         shelf = self.home.shelf
-        plays = shelf.reels.get(next(iter(looks_first(shelf, step)), tape_of(step)))
-        if plays is not None and not_inspected(plays):
-            from tui.asking.look.looking import ask_look
+        now = self.home.now()
+        minute = now.replace(second=0, microsecond=0)
+        if self._alarms[0] is not shelf or self._alarms[1:3] != (sheet.day, minute):
+            self._alarms = (shelf, sheet.day, minute, loud(shelf, sheet, now))
+        said = self._alarms[3]
+        free = self.list.size.height + self._line("alarm").size.height - self.list.count
+        least = LOUD_ROWS + (len(said) > 1)
+        rows = loud_rows(said, width, max(least, min(2 * LOUD_ROWS, free)))
+        self._line("alarm").show([(rows, "bad")] if said else None)
+        tape = self.shown_tape()
+        notes = [n for _, n in notes_of(shelf, tape.reel) if n.number == tape.number] if tape else []
+        text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
+        before = out_of_turn(Face(shelf, sheet, self.home.now()), self.step) if not tape else ""
+        shown = (text, "dim") if tape else (whole(f"   {before}", width), "next")
+        self._line("strip").show([shown] if shown[0].strip() else None)
+        self._line("kinds").show([(fit(kinds(width), width), "next")] if self.home.unnamed_note else None)
 
-            ask_look(self.home, plays.key, self.laid)  # what is seen may change what is done with it
-            return
-        again = partial(self._start_again, step, at, told_by)
-        air = to_be_looked_at(shelf, plays) if plays is not None else ""
-        if plays is not None and air:
-            ask_seen(self.home, plays.key, air, again)
-            return
-        if plays is not None and to_try(shelf, step, at) is not None:
-            ask_tried(self.home, plays.key, again)
-            return
-        if step.kind == "load" and told_by is not None:
-            self._finish(step, at)
-            return
-        if step.kind == "load":  # it begins at the first press, with the reason where one is asked
-            now = self.home.now
-            ask_load(self.home, step.subject, step.reels, lambda: self._finish(self.as_now(step), now()))
-            return
-        if told_by is not None and step.touch:
-            self._touched(step, at)
-            return
-        told = before(shelf, self.sheet, step, at, room_for_captures(shelf)) if told_by is None else None
-        said = told.says if told is not None else ()
-        doubt = warmth_in_doubt(shelf, plays) if plays is not None else ""  # a line-up's own reel, too
-        if not (doubt or (told is not None and (told.collides or told.doubt or told.no_room))):
-            self._which_way(step, at, said, told_by)
-            return
+    def tick(self, now: datetime) -> None:
+        """Every second the countdown, the strip and the head are drawn anew."""
+        if self.is_laid_out and self.query(EveningList):  # not while the place is taken down
+            self.laid()
+            self.refresh_head()
+        self.replans.ticked()
 
-        def begin(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
-            if yes:  # the tape starts when this is answered, not when it was asked
-                self._which_way(step, self._answered_at(at, told_by), said, told_by)
+    def on_resize(self, event: Resize) -> None:
+        """The lines are as wide as the place."""
+        if self.is_mounted and self._sheet is not None:
+            self.laid()
 
-        self.app.push_screen(AskYes(f"{words(step)}: start all the same?", "\n".join(said) or doubt), begin)
+    def on_mount(self) -> None:
+        """What waited for that when the program was left is planned again."""
+        self.replans.opened()
 
-    def _start_again(self, step: Step, at: datetime, told_by: When | None) -> None:
-        self._start(step, self._answered_at(at, told_by), told_by)
+    def on_screen_resume(self, event: ScreenResume) -> None:
+        """Coming back, a plan that was found meanwhile is offered."""
+        if self.is_mounted:
+            self.replans.came_back()
 
-    def _answered_at(self, at: datetime, told_by: When | None) -> datetime:
-        """When a step begins that was asked about: at the moment told, else when that is answered."""
-        return at if told_by is not None else self.home.now()
+    def on_unmount(self) -> None:
+        """A search that runs when the program ends is not listened to any more."""
+        self.replans.closed()
 
-    def _which_way(
-        self, step: Step, at: datetime, said: tuple[str, ...] = (), told: When | None = None
-    ) -> None:
-        """A tape that lies tails out is wound first, or runs backwards: asked before."""
+    @on(Searched)
+    def _searched(self, event: Searched) -> None:
+        self.replans.searched(event)
 
-        def goes_on(why: str) -> None:
-            self._press(step, self._answered_at(at, told), said, because=why)
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        self._around(self.sheet, self.size.width)
+        self.refresh_foot()
 
-        tape = open_pass(self.home.shelf, step, at) if step.kind == "transfer" else None
-        if tape is not None and tape.state == "stopped":
-            ask_stopped(self.home, self.alter, step.subject, goes_on)
-            return
-
-        def answered(way: str) -> None:
-            self._press(step, self._answered_at(at, told), said, backwards=way == "backwards")
-
-        def winds(wind: Step) -> None:
-            self._press(wind, self._answered_at(at, told))
-            self.laid(wind.key)
-
-        ask_which_way(self.home, step, at, lambda: self._press(step, at, said), answered, winds)
-
-    def _first_calendar(self, then: Callable[[], None]) -> None:
-        """Before the evening's first step touches can go out as a calendar, once; not where one is late."""
-        from tui.places.tonight.calendar import AskCalendar, write_calendar
-
-        touch, sheet = self.sheet.next_touch, self.sheet
-        begun = any(step.started for step in sheet.steps) or self._calendar_asked == sheet.day
-        if begun or self.home.plan is None or touch is None or touch.planned.start < self.home.now():
-            then()
-            return
-        self._calendar_asked = sheet.day
-        path = self.home.book.path.parent / "paper" / "evenings.ics"
-        question = AskCalendar(
-            "Before the first step: a calendar for the pocket?",
-            f"The chamber is due at {touch.planned.start:%H:%M}. Enter writes {path}, to be opened on a "
-            "telephone so that it rings there too; Esc goes on without.",
+    def alter(
+        self,
+        act: Callable[[Shelf], Shelf],
+        what: str,
+        said: str,
+        *,
+        at: datetime | None = None,
+        because: str = "",
+    ) -> bool:
+        """One change of the shelf, to be taken back as one; True if it was made."""
+        moment = at or self.home.now()
+        done = self.home.do(
+            lambda: self.home.book.change(act, what=what, because=because, at=moment),
+            f"{said}. {self.home.takes_back}",
         )
-
-        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
-            if yes:
-                write_calendar(self.home, path)
-            then()
-
-        self.app.push_screen(question, answered)
-
-    # Finishing -------------------------------------------------------------------------------------------
-
-    def _touched(self, step: Step, at: datetime) -> None:
-        """A turn or a take-out that was done at that moment: nothing lies between its begin and its end."""
-        done = replace(step, started=at)
-        said = f"{words(step)}: done {at:%H:%M}"
-        if self.alter(lambda shelf: finish_step(shelf, done, at), f"{words(step)}: finish", said, at=at):
-            self._on_from(step)
-
-    def _finish(self, step: Step, at: datetime, place: float | None = None, told: When | None = None) -> None:
-        """A gate that is not met asks for the reason; a hearing for what it settled."""
-        if step.kind == "audition":
-            self.hearing(step.subject, at, lambda shelf: finish_step(shelf, step, at))
-            return
-        tape = self.home.shelf.reels.get(step.subject)
-        if step.kind == "identify" and tape is not None and look_tells(tape):
-            from tui.asking.look.looking import ask_look
-
-            # The look is over when it is answered, unless somebody said when.
-            ask_look(
-                self.home,
-                step.subject,
-                lambda: self._looked_at(step),
-                also=lambda shelf: press(shelf, step, self.home.now() if told is None else at),
-            )
-            return
-        why = gate(self.home.shelf, step, at)
-        if why is None:
-            self._press(step, at, place=place)
-            return
-        ask_all_the_same(
-            self.home, step, at, why, lambda because: self._press(step, at, because=because, place=place)
-        )
-
-    def _looked_at(self, step: Step) -> None:
+        if done is None:
+            return False
         self.laid()
         self.refresh_foot()
-        self._on_from(step)
+        return True
 
-    def _press(
-        self,
-        step: Step,
-        at: datetime,
-        told: tuple[str, ...] = (),
-        because: str = "",
-        place: float | None = None,
-        *,
-        backwards: bool = False,
-    ) -> None:
-        what = next_act(self.home.shelf, step, at)
-        tape = open_pass(self.home.shelf, step, at) if step.kind == "transfer" else None
-        said = f"{words(step)}: {SAYS[what]} {at:%H:%M}"
-        if what == "finish" and step.kind == "transfer":
-            turns = self.home.keyed(", heads out; {tonight.capture} {capture.turn} turns its files")
-            said += turns if tape is not None and tape.backwards else ", the tape is tails out"
-        elif what == "finish" and step.kind == WIND:
-            said += ", the tape lies heads out"
-        elif what == "finish" and step.kind == "align":
-            off = still_off(self.home.shelf, step.subject, at)
-            said += f"; its sheet: {off}" if off else ""
-        elif backwards:
-            said += ", backwards"
-        begins = before(self.home.shelf, self.sheet, step, at, None) if told else None  # since it was asked
-        if begins is not None:
-            said += f" ({begins.says[0]})"  # the rest stands beside the clock
-        still = runs_still(step, self.sheet.steps) if what in ("start", "start pass") else ""
-        said += f"; {still}" if still else ""
-        done = self.alter(
-            lambda shelf: press(shelf, step, at, because, place, backwards=backwards),
-            f"{words(step)}: {what}",
-            said,
-            at=at,
-            because=because,
-        )
-        if done and what == "finish":
-            self._on_from(step)
-        if done and tape is not None and what in ("end pass", "finish"):
-            self.pass_over(tape.reel, tape.number)
-        if done and step.kind == "align" and what == "finish":
-            self.after_pass()  # what waited for the deck
-        self.refresh_foot()
-
-    # Leaving out, once more ------------------------------------------------------------------------------
-
-    def action_skip(self) -> None:
-        """Leaves the step out tonight; a tape that runs for it stops."""
-        from tui.asking.asking import AskText
-
-        step, at = self.step, self.home.now()
-        if step is None:
-            return
-        offered = only_offered(step)
-        if offered:
-            self.say(offered, bad=True)
-            return
-        if step.state in OVER:
-            why = f": {step.because}" if step.state == "struck" else ""
-            self.say(f"{words(step)} is {step.state} already{why}", bad=True)
-            return
-        question = AskText(f"Skip {words(step)} tonight?", "Say why; it is kept.", draft=f"skip {step.key}")
-
-        def answered(why: str | None) -> None:
-            if why:
-                self.alter(
-                    lambda s: leave_out(s, step, at, why),
-                    f"skip {words(step)}",
-                    f"{words(step)} is skipped: {why}",
-                    at=at,
-                    because=why,
-                )
-                self._on_from(step)
-                self.after_pass()  # what waited for the deck
-
-        self.app.push_screen(question, answered)
-
-    def _on_from(self, step: Step) -> None:
+    def on_from(self, step: Step) -> None:
         """The cursor goes on to what follows that step: it stays where one works."""
         over = next((one for one in self.sheet.steps if one.key == step.key and one.state in OVER), None)
         for name in [name for name in self.home.drafts if over is not None and step.key in name]:
             self.home.drafts.pop(name)  # what was half typed of it has no line any more
         following = self.sheet.after(step.key)
         self.laid(following.key if following is not None else "")
-
-    def action_again(self) -> None:
-        """Does a step once more that was done or skipped."""
-        step, at = self.step, self.home.now()
-        if step is None:
-            return
-        if step.state not in ("done", "skipped"):
-            works = self.home.keyed("{tonight.go} works it")
-            self.say(f"{words(step)} is {step.state}: {works}", bad=True)
-            return
-        said = f"{words(step)}: once more since {at:%H:%M}"
-        if self.alter(lambda shelf: repeat_step(shelf, step, at), f"repeat {words(step)}", said, at=at):
-            current = self.sheet.current
-            self.laid(current.key if current is not None else "")
 
     def action_closing(self) -> None:
         """What to look at before one leaves."""

@@ -14,25 +14,31 @@ from core.evening.tonight.steps import tape_of, to_try, words
 from core.shelf import Shelf
 from core.words import counted, listed
 from tui.board.chamber import missed_turns
+from tui.frame.acts.held import Acts
 from tui.frame.acts.plan_again import waits_since
 from tui.frame.text_page import Lines, TextPage
-from tui.places.tonight.acts.catch_form import catch_form, title, told_by
 from tui.places.tonight.acts.deck_free import ask_before
 from tui.places.tonight.acts.replan import ReplanActs
-from tui.places.tonight.acts.unproved import ask_each
+from tui.places.tonight.evening import Evening
+from tui.places.tonight.paper.catch_form import catch_form, title, told_by
+from tui.places.tonight.paper.unproved import ask_each
 from tui.safe_text import cells
 
 
-class BeginActs(ReplanActs):
+class BeginActs(Acts[Evening]):
     """What the keys at the beginning of an evening do, and the one that marks many steps at once."""
+
+    def __init__(self, here: Evening, replans: ReplanActs) -> None:
+        super().__init__(here)
+        self.replans = replans
 
     def action_begin(self) -> None:
         """Shows what to fetch, by its place on the shelf, what to switch on, and who comes."""
-        self.app.push_screen(TextPage("Before you begin", self.beginning))
+        self.home.push_screen(TextPage("Before you begin", self.beginning))
 
     def beginning(self) -> Lines:
         """The lines of that page."""
-        shelf, sheet = self.home.shelf, self.sheet
+        shelf, sheet = self.home.shelf, self.here.sheet
         lines: list[tuple[str, str]] = []
         late = self.home.unmarked()
         if late:
@@ -63,13 +69,13 @@ class BeginActs(ReplanActs):
 
     def begin_line(self) -> str:
         """The same on one line, until the first step of the evening has begun; empty then."""
-        if any(step.started for step in self.sheet.steps):
+        if any(step.started for step in self.here.sheet.steps):
             return ""
         home = self.home
         for shortest in (False, True):
-            short = in_short(home.shelf, self.sheet, home.now(), shortest=shortest)
+            short = in_short(home.shelf, self.here.sheet, home.now(), shortest=shortest)
             line = home.keyed(f"{{tonight.begin}} before you begin: {short}") if short else ""
-            if cells(line) + 4 <= self.size.width:
+            if cells(line) + 4 <= self.here.size.width:
                 break
         return line
 
@@ -82,9 +88,9 @@ class BeginActs(ReplanActs):
         now = self.home.now()
         earlier = self.home.unmarked()
         missed = [one.step(now) for one in missed_turns(self.home.shelf, now)]
-        steps = earlier or sorted((*missed, *behind(self.sheet, now)), key=lambda one: one.planned.start)
+        steps = earlier or sorted((*missed, *behind(self.here.sheet, now)), key=lambda one: one.planned.start)
         if not steps:
-            self.say("every step that was to be over by now is marked")
+            self.here.say("every step that was to be over by now is marked")
             return
 
         def answered(values: dict[str, str] | None) -> None:
@@ -93,7 +99,7 @@ class BeginActs(ReplanActs):
                 looks = unseen(self.home.shelf, told)
                 look_along(self.home, looks, then=lambda: self._caught(told, now))
 
-        self.app.push_screen(catch_form(self.home.shelf, steps, now, earlier=bool(earlier)), answered)
+        self.home.push_screen(catch_form(self.home.shelf, steps, now, earlier=bool(earlier)), answered)
 
     def _caught(self, told: Sequence[Caught], now: datetime) -> None:
         """Each doubtful verify by itself, one reason for all other gates, one change, one plan at the end."""
@@ -128,9 +134,9 @@ class BeginActs(ReplanActs):
         question = AskReason(
             f"{counted(len(wanted), 'gate')} not met: all the same?",
             f"{lines}\nSay why; it is kept with each.",
-            step=f"catching up, {self.sheet.day}",
+            step=f"catching up, {self.here.sheet.day}",
         )
-        self.app.push_screen(question, lambda why: self._catch(told, off, now, why, wanted) if why else None)
+        self.home.push_screen(question, lambda why: self._catch(told, off, now, why, wanted) if why else None)
 
     def _catch(
         self,
@@ -159,16 +165,16 @@ class BeginActs(ReplanActs):
         def act(shelf: Shelf) -> Shelf:
             return caught_up(as_told(shelf, off), told, why, now=now)
 
-        if not self.alter(act, what, what, at=now, because=because):
+        if not self.here.alter(act, what, what, at=now, because=because):
             return
-        current = self.sheet.after(told[-1].step.key)
-        self.laid(current.key if current is not None else "")
-        more = len(self.home.unmarked() or behind(self.sheet, self.home.now()))
+        current = self.here.sheet.after(told[-1].step.key)
+        self.here.laid(current.key if current is not None else "")
+        more = len(self.home.unmarked() or behind(self.here.sheet, self.home.now()))
         if more:  # a plan made now would take what is still to be told for not done
             plans = self.home.keyed("then {tonight.replan} plans")
-            self.say(f"{what}; {counted(more, 'step')} still to mark, {plans}")
-        elif self.home.stale() or other or self.sheet.will_not_fit or waits_since(self.home) is not None:
-            self.replan(what)
+            self.here.say(f"{what}; {counted(more, 'step')} still to mark, {plans}")
+        elif self.home.stale() or other or self.here.sheet.will_not_fit or waits_since(self.home) is not None:
+            self.replans.replan(what)
         for tape in reversed(untold):  # the last one pushed is answered first
             ask_tried(self.home, tape)
 

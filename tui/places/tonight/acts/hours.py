@@ -15,14 +15,20 @@ from core.shelf import Shelf
 from core.store.studio.hours_words import day_in_one
 from core.words import day_meant, day_text
 from tui.board.chamber import coming_steps
-from tui.places.tonight.acts.begins import BeginActs
+from tui.frame.acts.held import Acts
+from tui.places.tonight.acts.replan import ReplanActs
+from tui.places.tonight.evening import Evening
 
 #: How many moments are offered, and how many minutes lie between them.
 OFFERED, EVERY = 14, 10
 
 
-class HoursActs(BeginActs):
+class EveningHours(Acts[Evening]):
     """What changes the hours of a date, tonight's or another's; then the evenings are planned again."""
+
+    def __init__(self, here: Evening, replans: ReplanActs) -> None:
+        super().__init__(here)
+        self.replans = replans
 
     def stop_early(self) -> None:
         """Asks when the evening ends: one of the next moments, or a time that is typed."""
@@ -33,7 +39,7 @@ class HoursActs(BeginActs):
         first = grid_ceiling(later(now, minutes=1), EVERY)
         moments = [later(first, minutes=EVERY * n) for n in range(OFFERED)]
         choices = [("now", f"now, {now:%H:%M}"), *((at.isoformat(), f"{at:%H:%M}") for at in moments)]
-        day, where = self.sheet.day, self.home.shelf.studio.zone
+        day, where = self.here.sheet.day, self.home.shelf.studio.zone
 
         def check(text: str) -> str | None:
             try:
@@ -53,25 +59,25 @@ class HoursActs(BeginActs):
                 question = AskText(
                     "When do you stop?", draft="stop early", hint="2150", check=check, text=begun
                 )
-                self.app.push_screen(question, typed)
+                self.home.push_screen(question, typed)
             elif key is not None:
                 self._stop_at(now if key == "now" else datetime.fromisoformat(key))
 
         asked = ChooseOrType("I must stop at ...", [*choices, ("other", "another time: type it")])
-        self.app.push_screen(asked, chosen)
+        self.home.push_screen(asked, chosen)
 
     def _stop_at(self, at: datetime) -> None:
         """Says what must be put away and what of loud and chamber that touches; then home or not."""
         from tui.asking.asking import AskYes
         from tui.asking.choosing import AskChoice
 
-        shelf, sheet, where = self.home.shelf, self.sheet, self.home.shelf.studio.zone
+        shelf, sheet, where = self.home.shelf, self.here.sheet, self.home.shelf.studio.zone
         at = at.astimezone(where).replace(second=0, microsecond=0)
         here = self.home.now().astimezone(where)
         try:
             left = stops_at(shelf, at, home=False)
         except ReelturnError as error:
-            self.say(str(error), bad=True)
+            self.here.say(str(error), bad=True)
             return
         touches = coming_steps(shelf, at)
         alone = unwatched(left, touches, at)
@@ -95,10 +101,10 @@ class HoursActs(BeginActs):
             )
 
         if not warm:  # nobody is asked to stay for a cold chamber
-            self.app.push_screen(AskYes(title, words), lambda yes: answered("out") if yes else None)
+            self.home.push_screen(AskYes(title, words), lambda yes: answered("out") if yes else None)
             return
         choices = (("home", "and stay at home: a load may go on"), ("out", "and leave the house"))
-        self.app.push_screen(AskChoice(title, choices, words=words), answered)
+        self.home.push_screen(AskChoice(title, choices, words=words), answered)
 
     def other_evening(self) -> None:
         """``thu``: not on it. ``fri 19-22``: an extra evening, or other hours than usual on it."""
@@ -112,7 +118,7 @@ class HoursActs(BeginActs):
             check=self._day_trouble,
             reads=self._day_words,
         )
-        self.app.push_screen(question, lambda text: self._take_day(text) if text else None)
+        self.home.push_screen(question, lambda text: self._take_day(text) if text else None)
 
     def _split(self, text: str) -> tuple[date, list[str]]:
         """The date that was meant, the next one of a weekday, and the hours behind it."""
@@ -172,7 +178,7 @@ class HoursActs(BeginActs):
                     alone if how == "out" else (),
                 )
 
-        self.app.push_screen(question, answered)
+        self.home.push_screen(question, answered)
 
     def _happened_to_hours(
         self,
@@ -182,7 +188,7 @@ class HoursActs(BeginActs):
         alone: tuple[str, ...],
     ) -> None:
         """One change, what it leaves alone said above all, then planning again."""
-        if self.alter(act, what, what, at=at):
-            self.replan(what)
+        if self.here.alter(act, what, what, at=at):
+            self.replans.replan(what)
             if alone:
-                self.say("; ".join(alone), bad=True)
+                self.here.say("; ".join(alone), bad=True)

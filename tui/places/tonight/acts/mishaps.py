@@ -21,11 +21,15 @@ from core.evening.tonight.steps import deck_of_step, tape_of, to_try, words
 from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
 from core.shelf import Shelf
 from core.words import counted
+from tui.frame.acts.held import Acts
 from tui.places.tonight.acts.deck_free import ask_before
-from tui.places.tonight.acts.hours import HoursActs
-from tui.places.tonight.acts.paper_rows import PaperRows
+from tui.places.tonight.acts.hours import EveningHours
+from tui.places.tonight.acts.pass_over import PassOver
+from tui.places.tonight.acts.replan import ReplanActs
 from tui.places.tonight.acts.tape_needs import ask_again, ask_aside, ask_splice
 from tui.places.tonight.acts.wrong_box import ask_wrong_box
+from tui.places.tonight.evening import Evening
+from tui.places.tonight.paper.paper_rows import PaperRows
 from tui.safe_text import cells
 
 #: When a step began, where that is known, and when it ended.
@@ -50,14 +54,18 @@ PROBLEMS = {
 }
 
 
-class MishapActs(HoursActs):
+class MishapActs(Acts[Evening]):
     """The list behind the problem key. The reel is that of the step under the cursor."""
+
+    def __init__(self, here: Evening, hours: EveningHours, over: PassOver, replans: ReplanActs) -> None:
+        super().__init__(here)
+        self.hours, self.over, self.replans = hours, over, replans
 
     def action_problem(self) -> None:
         """Opens the list."""
         from tui.asking.choosing import AskChoice
 
-        step = self.step
+        step = self.here.step
         why_not = {} if step is not None else dict.fromkeys(("paper", "span"), "no step is under the cursor")
         if step is not None and step.kind != "transfer":
             why_not["span"] = "only for a transfer"
@@ -69,8 +77,8 @@ class MishapActs(HoursActs):
             "splice": lambda: self._with_reel(self._splice),
             "repaired": lambda: self._with_reel(self._repaired),
             "aside": lambda: self._with_reel(self._aside),
-            "stop": self.stop_early,
-            "evening": self.other_evening,
+            "stop": self.hours.stop_early,
+            "evening": self.hours.other_evening,
             "helper": self._helper,
             "power": self._power,
             "paper": self._paper,
@@ -79,13 +87,13 @@ class MishapActs(HoursActs):
             "deck": self.deck_fails,
         }
         question = AskChoice(title, tuple(PROBLEMS.items()), why_not=why_not)
-        self.app.push_screen(question, lambda chosen: ask[chosen]() if chosen else None)
+        self.home.push_screen(question, lambda chosen: ask[chosen]() if chosen else None)
 
     def _with_reel(self, then: Callable[[str], None]) -> None:
         """Goes on with the step's reel; where there are several or none, asks which."""
         from tui.asking.choosing import AskChoice
 
-        mine = self._reels_of([self.step] if self.step else [])
+        mine = self._reels_of([self.here.step] if self.here.step else [])
         offered = mine or self._tonight()
         if len(mine) == 1:
             then(mine[0])
@@ -95,7 +103,7 @@ class MishapActs(HoursActs):
             choices = [(key, f"{key}  {self.home.shelf.reel(key).box_label}") for key in offered]
             choices += [] if mine else [("", "another: type its key")]
             question = AskChoice("Which reel?", choices)
-            self.app.push_screen(question, lambda key: self._named(key, then) if key is not None else None)
+            self.home.push_screen(question, lambda key: self._named(key, then) if key is not None else None)
 
     def _named(self, key: str, then: Callable[[str], None]) -> None:
         from tui.asking.asking import AskText
@@ -104,11 +112,11 @@ class MishapActs(HoursActs):
             then(key)
             return
         question = AskText("Which reel?", draft="mishap reel", hint="R-001", check=self._is_there)
-        self.app.push_screen(question, lambda typed: then(typed) if typed else None)
+        self.home.push_screen(question, lambda typed: then(typed) if typed else None)
 
     def _tonight(self) -> list[str]:
         """Tonight's reels, the one whose tape runs first."""
-        steps = sorted(self.sheet.steps, key=lambda step: step.state != "running")
+        steps = sorted(self.here.sheet.steps, key=lambda step: step.state != "running")
         return self._reels_of(steps)
 
     def _reels_of(self, steps: Iterable[Step]) -> list[str]:
@@ -120,8 +128,8 @@ class MishapActs(HoursActs):
 
     def _happened(self, act: Callable[[Shelf], Shelf], what: str, at: datetime, because: str = "") -> None:
         """One change, then planning again."""
-        if self.alter(act, what, what, at=at, because=because):
-            self.replan(what)
+        if self.here.alter(act, what, what, at=at, because=because):
+            self.replans.replan(what)
 
     def hearing(self, key: str, at: datetime, first: Callable[[Shelf], Shelf] = lambda shelf: shelf) -> None:
         """Asks what was heard on that reel; ``first`` is done in the same change, such as ending the step."""
@@ -144,7 +152,7 @@ class MishapActs(HoursActs):
         try:
             ask_again(self.home, key, self.home.now(), self._happened)
         except ReelturnError as error:
-            self.say(str(error), bad=True)  # before anything is asked
+            self.here.say(str(error), bad=True)  # before anything is asked
 
     def squealed(self, reel: str) -> None:
         """It was stopped for that by its own key; left without an answer, nobody has looked yet."""
@@ -176,13 +184,13 @@ class MishapActs(HoursActs):
             self._happened(act, f"{key} squeals", at, "it squeals")
             self._told_of_squeal(key, cast("Cause", cause), at)
 
-        self.app.push_screen(question, answered)
+        self.home.push_screen(question, answered)
 
     def _told_of_squeal(self, key: str, cause: Cause, at: datetime) -> None:
         shelf = self.home.shelf
         says = squeal_says(shelf, key, cause, at)
-        self.say(says, bad=bool(advice_of(shelf, shelf.reel(key), at).barred_by))
-        self.told_first = (says,) if cells(says) + 2 > self.size.width else ()  # cut at the foot
+        self.here.say(says, bad=bool(advice_of(shelf, shelf.reel(key), at).barred_by))
+        self.replans.told_first = (says,) if cells(says) + 2 > self.here.size.width else ()  # cut at the foot
 
     def _splice(self, key: str) -> None:
         ask_splice(self.home, key, self.home.now(), self._happened)
@@ -199,28 +207,30 @@ class MishapActs(HoursActs):
         """A deck does not run: it rests until a day, its tape is lifted off, and the plan goes round it."""
         from tui.places.tonight.acts.deck_fails import ask_deck
 
-        runs = self.shown_tape()
-        mine = deck_of_step(self.step) if self.step is not None else ""
+        runs = self.here.shown_tape()
+        mine = deck_of_step(self.here.step) if self.here.step is not None else ""
         mine = mine or (deck_of_pass(self.home.shelf, runs.reel) if runs is not None else "")
 
         def happened(act: Callable[[Shelf], Shelf], what: str, deck: str) -> None:
             now = self.home.now()
-            if not self.alter(act, what, what, at=now):
+            if not self.here.alter(act, what, what, at=now):
                 return
             lies = lies_there(self.home.shelf, deck, now) if deck else ""
-            self.told_first = (lies,) if lies else ()
-            self.replan(what)
+            self.replans.told_first = (lies,) if lies else ()
+            self.replans.replan(what)
             if lies:
-                self.say(f"{what}; {lies}", bad=True)
+                self.here.say(f"{what}; {lies}", bad=True)
 
-        ask_deck(self.home, mine, self.sheet.day, happened)
+        ask_deck(self.home, mine, self.here.sheet.day, happened)
 
     def _helper(self) -> None:
         from tui.places.tonight.acts.helper import ask_helper
 
         because = "the helper does not come as was meant"
         ask_helper(
-            self.home, self.sheet.day, lambda act, what: self._happened(act, what, self.home.now(), because)
+            self.home,
+            self.here.sheet.day,
+            lambda act, what: self._happened(act, what, self.home.now(), because),
         )
 
     def _power(self) -> None:
@@ -230,16 +240,16 @@ class MishapActs(HoursActs):
         ask_times(self.home, now, now)
 
     def _paper(self) -> None:
-        from tui.places.tonight.acts.from_paper import entered, paper_form
+        from tui.places.tonight.paper.from_paper import entered, paper_form
 
-        step, now, shelf = self.step, self.home.now(), self.home.shelf
+        step, now, shelf = self.here.step, self.home.now(), self.home.shelf
         if step is None:
             return
         numbers = transfer_of(shelf, step).left if step.kind == "transfer" else ()
         if step.kind == "transfer" and not numbers:
-            self.say(f"{words(step)}: every pass is done already", bad=True)
+            self.here.say(f"{words(step)}: every pass is done already", bad=True)
             return
-        rows = PaperRows(self.sheet.day, shelf.studio.zone, now, numbers)
+        rows = PaperRows(self.here.sheet.day, shelf.studio.zone, now, numbers)
 
         def answered(values: dict[str, str] | None) -> None:
             if values is not None:
@@ -248,7 +258,7 @@ class MishapActs(HoursActs):
                 found = decks_before(self.home.shelf, [(step, began)])
                 ask_before(self.home, found, lambda off: self._because(step, times, log, off))
 
-        self.app.push_screen(paper_form(shelf, step, rows, f"paper {step.key}"), answered)
+        self.home.push_screen(paper_form(shelf, step, rows, f"paper {step.key}"), answered)
 
     def _because(self, step: Step, times: Times, log: PaperLog, off: Sequence[Before]) -> None:
         """A gate that is not met asks for the reason."""
@@ -261,7 +271,7 @@ class MishapActs(HoursActs):
         question = AskReason(
             f"{words(step)} all the same?", f"{why} Say why; it is kept.", step=f"{step.key} by paper"
         )
-        self.app.push_screen(
+        self.home.push_screen(
             question, lambda because: self._by_paper(step, times, log, off, because) if because else None
         )
 
@@ -277,17 +287,17 @@ class MishapActs(HoursActs):
         def act(shelf: Shelf) -> Shelf:
             return by_paper(as_told(shelf, off), step, started, finished, because, log)
 
-        if not self.alter(act, what, what, at=finished, because=because):
+        if not self.here.alter(act, what, what, at=finished, because=because):
             return
-        more = len(behind(self.sheet, self.home.now()))
+        more = len(behind(self.here.sheet, self.home.now()))
         if more:  # the rest of the paper first: one plan at the end, not one each
             told = f"done by paper, {finished:%H:%M}; {counted(more, 'step')} until now still to mark"
-            self.say(self.home.keyed(f"{told}, then {{any.plan}} plans again"))
+            self.here.say(self.home.keyed(f"{told}, then {{any.plan}} plans again"))
         else:
-            self.replan(what)
+            self.replans.replan(what)
         whole = [piece.number for piece in log.pieces[-1:] if piece.stop is None]
         if whole and self.home.shelf.reel(step.subject).past("transferred"):
-            self.pass_over(step.subject, whole[0], by_paper=True)
+            self.over.pass_over(step.subject, whole[0], by_paper=True)
         if log.squealed:
             self._told_of_squeal(step.subject, log.heads, finished)
         if to_test:
@@ -297,7 +307,7 @@ class MishapActs(HoursActs):
         from tui.asking.about_tape import ask_tried
         from tui.asking.asking import AskText
 
-        step, at = self.step, self.home.now()
+        step, at = self.here.step, self.home.now()
         if step is None:
             return
         question = AskText(
@@ -312,7 +322,7 @@ class MishapActs(HoursActs):
                 ask_tried(self.home, step.subject, lambda: answered(text))
             elif text is not None:
                 span, why = text.split(None, 1)
-                self.alter(
+                self.here.alter(
                     lambda shelf: start_span(shelf, step, at, span, why),
                     f"play {span} of {step.subject}",
                     f"playing {span} of {step.subject}",
@@ -320,4 +330,4 @@ class MishapActs(HoursActs):
                     because=why,
                 )
 
-        self.app.push_screen(question, answered)
+        self.home.push_screen(question, answered)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from datetime import datetime
-from typing import ClassVar
+from collections.abc import Callable, Iterable, Sequence
+from typing import ClassVar, Protocol
 
-from textual import on
 from textual.binding import BindingType
-from textual.events import ScreenResume
+from textual.message import Message
 from textual.widget import Widget
 
 from core.clock import days_to_reach
@@ -19,11 +17,12 @@ from core.store.beside.plan_again import ask, planned
 from core.words import counted
 from tui.asking.asking import Question
 from tui.board.what_moved import looks_moved, what_moved
+from tui.frame.acts.held import Acts
 from tui.frame.acts.plan_again import waits_since
 from tui.frame.by_itself import ByItself, types_a_line
 from tui.frame.drawn.sentences import LETTERS, ROWS, Sentences
 from tui.keys.keys import bindings
-from tui.places.tonight.evening_place import EveningPlace
+from tui.places.tonight.evening import Evening
 from tui.text.supposed import songs_compared
 from tui.workers.planning import Search, Searched
 
@@ -57,11 +56,27 @@ class MovedPage(ByItself, Question[bool]):
         self.dismiss(True)
 
 
-class ReplanActs(EveningPlace):
+class Planned(Evening, Protocol):
+    """An evening that can be planned again: it has threads, and hears what came out of one."""
+
+    @property
+    def run_worker(self) -> Callable[..., object]:
+        """Runs something in a thread of its own."""
+
+    @property
+    def post_message(self) -> Callable[[Message], object]:
+        """Hands a message on."""
+
+    @property
+    def call_after_refresh(self) -> Callable[..., object]:
+        """Calls something once what is to be drawn stands."""
+
+
+class ReplanActs(Acts[Planned]):
     """Starts the search in its thread, and offers what it found."""
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, here: Planned) -> None:
+        super().__init__(here)
         self.search: Search | None = None
         self.new: Plan | None = None
         self._once_over = False  # something happened while a tape ran; planned again when it is over
@@ -69,10 +84,10 @@ class ReplanActs(EveningPlace):
         self._unmarked_too = False  # a person said that what nobody marked is not done
         self.told_first: tuple[str, ...] = ()  # what the page of that plan says above all
 
-    def on_mount(self) -> None:
+    def opened(self) -> None:
         """What waited for that when the program was left is planned again, or once what runs is over."""
         if waits_since(self.home) is not None and self.home.search is None:
-            self.call_after_refresh(self.replan, "so it was left")
+            self.here.call_after_refresh(self.replan, "so it was left")
 
     def action_replan(self) -> None:
         """Shows what a plan that was found meanwhile moves; else plans again from now."""
@@ -89,7 +104,7 @@ class ReplanActs(EveningPlace):
                 "{ask.out}, then {tonight.catch_up} goes through it first."
             )
             question = AskYes("Plan again before that is marked?", told)
-            self.app.push_screen(question, lambda yes: self.replan("", unmarked=True) if yes else None)
+            self.home.push_screen(question, lambda yes: self.replan("", unmarked=True) if yes else None)
 
     def after_pass(self) -> None:
         """The tape is over: what waited for that is planned now."""
@@ -111,25 +126,25 @@ class ReplanActs(EveningPlace):
         if kept is not None:
             ask(home.book.path, home.now())  # until it is answered, also where the program is left before
         if runs and kept is not None:
-            self.say(f"{lead}planned again when {runs} is over")
+            self.here.say(f"{lead}planned again when {runs} is over")
             return
         if kept is None:
             told = home.keyed("no plan is kept: {any.week} shows the week, {any.plan} plans there")
-            self.say(f"{lead}{told}")
+            self.here.say(f"{lead}{told}")
             return
         if self._marks_first(lead, unmarked=unmarked):
             return
         if home.search is not None and not (happened and home.search is self.search):
-            self.say(f"{lead}planning goes on already")
+            self.here.say(f"{lead}planning goes on already")
             return
         if home.search is not None:  # begun before that happened: what it finds would not know of it
             home.search.stop(silently=True)
         days = days_to_reach(kept.until, home.now())
         self._unmarked_too = unmarked
         self.new = None
-        self.search = home.search = Search(home.book, self, days, most=MOST, effort=EFFORT, stands=True)
-        self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
-        self.say(f"{lead}{self._forgotten()}planning again, few moves ...")
+        self.search = home.search = Search(home.book, self.here, days, most=MOST, effort=EFFORT, stands=True)
+        self.here.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
+        self.here.say(f"{lead}{self._forgotten()}planning again, few moves ...")
 
     def _marks_first(self, lead: str, *, unmarked: bool = False) -> bool:
         """True, and said, where steps of earlier evenings are to be marked before anything is planned."""
@@ -137,12 +152,12 @@ class ReplanActs(EveningPlace):
         if late:
             self.new = None  # made before these were marked: it has them as not done
             told = f"{lead}{{tonight.catch_up}} first, for what was not marked; then planned again"
-            self.say(self.home.keyed(told))
+            self.here.say(self.home.keyed(told))
         return late
 
     def _what_runs(self) -> str:
         """The tape, the line-up or the table work that planning waits for; empty where nothing runs."""
-        tape, shelf, now = self.running_tape(), self.home.shelf, self.home.now()
+        tape, shelf, now = self.here.running_tape(), self.home.shelf, self.home.now()
         if tape is not None:
             return tape.reel
         begun = [one.words for one in line_ups_running(shelf, now)]
@@ -154,14 +169,13 @@ class ReplanActs(EveningPlace):
         told = (f"! {words} runs since {since:%H:%M}, planned as not done; " for words, since in long)
         return next(told, "")
 
-    def tick(self, now: datetime) -> None:
+    def ticked(self) -> None:
         """What waited for a repair, look or verify is planned once that is over, or was forgotten."""
-        super().tick(now)
-        if self._for_table and self.app.screen is self and not self._what_runs():
+        if self._for_table and self.here.is_on_top and not self._what_runs():
             self.after_pass()
 
-    @on(Searched)
-    def _searched(self, event: Searched) -> None:
+    def searched(self, event: Searched) -> None:
+        """The search has ended: what it found is offered, or waits for its key."""
         if event.search is not self.search:
             return
         self.search = self.home.search = None
@@ -170,11 +184,11 @@ class ReplanActs(EveningPlace):
             self.home.say(f"no new plan: {event.trouble}", bad=True)
             return
         self.new = event.plan
-        here = self.app.screen is self  # a place under a question still counts as current to the library
-        if here and self.running_tape() is not None:
+        here = self.here.is_on_top  # a place under a question still counts as current to the library
+        if here and self.here.running_tape() is not None:
             # A key for the tape must not be caught by a page that comes up by itself.
             self.home.say(self.home.keyed("planned again: {tonight.replan} shows what moves"))
-        elif self.app.current_mode == "tonight":
+        elif self.home.current_mode == "tonight":
             self.offer()
         else:
             self.home.say(self.home.keyed("planned again: {any.tonight} shows what moves"))
@@ -184,7 +198,7 @@ class ReplanActs(EveningPlace):
         plan, kept = self.new, self.home.plan
         if plan is None or self._marks_first("", unmarked=self._unmarked_too):
             return
-        if not asked and (self.app.screen is not self or types_a_line(self.home)):
+        if not asked and (not self.here.is_on_top or types_a_line(self.home)):
             self.home.say(self.home.keyed("planned again: {tonight.replan} shows what moves"))
             return
         self.new = None
@@ -196,7 +210,7 @@ class ReplanActs(EveningPlace):
         first = (*self.told_first, *([again] if again else []))
         page = MovedPage((*first, *songs, *moved, *([looks] if looks else [])), asked=asked)
         self.told_first = ()
-        self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else self._leave())
+        self.home.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else self._leave())
 
     def _leave(self) -> None:
         planned(self.home.book.path)
@@ -208,14 +222,14 @@ class ReplanActs(EveningPlace):
         prints = home.keyed("{any.print} prints its work order")
         said = f"the new plan is kept, {counted(moves, 'step')} moved: {prints}"
         home.do(lambda: home.book.plans.keep_plan(plan), said)
-        self.laid()
+        self.here.laid()
 
-    def on_screen_resume(self, event: ScreenResume) -> None:
+    def came_back(self) -> None:
         """Coming back, a plan that was found meanwhile is offered."""
-        if self.is_mounted and self.new is not None and self.running_tape() is None:
-            self.call_after_refresh(self.offer)
+        if self.new is not None and self.here.running_tape() is None:
+            self.here.call_after_refresh(self.offer)
 
-    def on_unmount(self) -> None:
+    def closed(self) -> None:
         """A search that runs when the program ends is not listened to any more."""
         if self.search is not None:
             self.search.stop(silently=True)

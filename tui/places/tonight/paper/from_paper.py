@@ -13,7 +13,7 @@ from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import transfer_of
 from core.shelf import Shelf
 from tui.asking.form import FormLine, FormPage, Values
-from tui.places.tonight.acts.paper_rows import HEADS, HELD_BY, PaperRows, holds, on_heads
+from tui.places.tonight.paper.paper_rows import HEADS, HELD_BY, PaperRows, holds, on_heads
 
 Times = tuple[datetime | None, datetime]
 
