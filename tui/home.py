@@ -45,7 +45,7 @@ class Home(App[int]):
     """One open shelf, as places see it. ``shelf`` is what was last read; every change goes through ``do``."""
 
     #: Name of a card or page -> what makes its screen; places open one another's only by these.
-    DOORS: ClassVar[Mapping[str, Callable[..., Screen[object]]]] = {}
+    DOORS: ClassVar[Mapping[str, Callable[..., Screen[Any]]]] = {}
 
     shelf: reactive[Shelf] = reactive(Shelf, always_update=True, init=False)  # type: ignore[arg-type]
 

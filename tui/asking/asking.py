@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
-from textual.events import Event, Key
+from textual.events import Event, Key, Resize, ScreenResume
 from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Input, Static
@@ -50,7 +50,7 @@ class Sheet(VerticalScroll, inherit_bindings=False):
     """What a question stands on, where up and down go through its lines: they do not scroll it."""
 
 
-class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
+class Question(ModalScreen[Answer | None], Generic[Answer]):
     """A question with a title, words, and whatever it is answered with; dismissed with None when left."""
 
     CSS_PATH = os.path.join(os.path.dirname(__file__), "asking.tcss")
@@ -69,6 +69,15 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
     def __init__(self, title: str, words: str = "") -> None:
         super().__init__()
         self.title_words, self.words = title, words
+        self._opening = Opening(self)
+
+    def on_screen_resume(self, event: ScreenResume) -> None:
+        """Styled once for each look."""
+        self._opening.resumed(event, self.home)
+
+    def on_resize(self, event: Resize) -> None:
+        """Laid out once for each size."""
+        self._opening.resized(event)
 
     @property
     def home(self) -> Home:

@@ -2,39 +2,35 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, cast
-
-from textual.events import Resize, ScreenResume
+from typing import TYPE_CHECKING, Any
 
 from tui.library.inside import laid_out_for
 
 if TYPE_CHECKING:
+    from textual.events import Resize, ScreenResume
     from textual.screen import Screen
 
     from tui.home import Home
 
-    Mixed = Screen[Any]
-else:
-    Mixed = object  # the style sheet takes a screen's kind from its first base that is one
 
+class Opening:
+    """Of one screen, which is styled once for each look and laid out once for each size."""
 
-class Opening(Mixed):
-    """Mixed into a screen, which then is styled once for each look and laid out once for each size."""
+    def __init__(self, screen: Screen[Any]) -> None:
+        self._screen, self._styled_for = screen, ""
 
-    _styled_for = ""
-
-    def on_screen_resume(self, event: ScreenResume) -> None:
+    def resumed(self, event: ScreenResume, app: Home) -> None:
         """Its parts were styled as they were made; they are styled again where the look has changed since.
 
         The first of its kind was made before its style sheet was read.
         """
-        app, look = cast("Home", self.app), self.app.theme
-        known = type(self) in app.kinds_opened and self._styled_for in ("", look)
+        kind, look = type(self._screen), app.theme
+        known = kind in app.kinds_opened and self._styled_for in ("", look)
         event.refresh_styles = event.refresh_styles and not known
         self._styled_for = look
-        app.kinds_opened.add(type(self))
+        app.kinds_opened.add(kind)
 
-    def on_resize(self, event: Resize) -> None:
+    def resized(self, event: Resize) -> None:
         """A layout tells the screen of its own size, for which it need not be laid out a second time."""
-        if event.size == laid_out_for(self):
+        if event.size == laid_out_for(self._screen):
             event.prevent_default()

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.events import ScreenResume
+from textual.events import Resize, ScreenResume
 from textual.screen import Screen
 from textual.widget import Widget
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from tui.home import Home
 
 
-class Place(Opening, Screen[object]):
+class Place(Screen[Any]):
     """A place: subclasses yield their body and fill it in ``laid``, which runs again when the shelf changes.
 
     ``PLACES`` names the parts of the key list that work here beside those that work everywhere.
@@ -43,13 +43,15 @@ class Place(Opening, Screen[object]):
         self._just_laid = False
         self.promised: int | None = None  # the number of the last change, while the foot says how to undo it
         self._held: tuple[Acts[Any], ...] = ()
+        self._opening = Opening(self)
 
     def holds(self, *acts: Acts[Any]) -> None:
         """From now on these acts answer their keys here, and say why one cannot be used."""
         self._held += acts
         for one in acts:
             for name in one.actions():
-                setattr(self, name, getattr(one, name))
+                if not hasattr(type(self), name):  # what the place does itself goes before
+                    setattr(self, name, getattr(one, name))
 
     @property
     def is_laid_out(self) -> bool:
@@ -88,7 +90,7 @@ class Place(Opening, Screen[object]):
     @property
     def word_here(self) -> str:
         """The word under the cursor, which the glossary may tell; empty where there is none."""
-        return ""
+        return next((one.word_here for one in self._held if one.word_here), "")
 
     @property
     def told_here(self) -> tuple[str, ...]:
@@ -121,6 +123,11 @@ class Place(Opening, Screen[object]):
             self.refresh_head()
             self.laid()
         self.refresh_foot()  # a place that was made ahead drew its foot before a line was chosen
+        self._opening.resumed(event, self.home)
+
+    def on_resize(self, event: Resize) -> None:
+        """Laid out once for each size."""
+        self._opening.resized(event)
 
     def _shelf_changed(self, shelf: Shelf) -> None:
         if self.is_current and self.is_laid_out:

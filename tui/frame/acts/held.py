@@ -34,6 +34,11 @@ class Acts(Generic[Holds]):
         """Why that action cannot be used now, as a sentence; None if it can, or is none of these."""
         return None
 
+    @property
+    def word_here(self) -> str:
+        """The word under the cursor that the glossary may tell; empty where there is none."""
+        return ""
+
     @classmethod
     def actions(cls) -> tuple[str, ...]:
         """The names under which the library looks for them."""
