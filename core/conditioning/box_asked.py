@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from datetime import datetime
 
+from core.conditioning.hours_had import FOUL
 from core.logbook.noted import notes_in_history
 from core.logbook.passes import words_on_passes
 from core.logbook.places import LookedAfter
@@ -18,6 +20,8 @@ from core.shelf import Shelf
 #: Where mould may be, nobody smells: spores are a danger to people.
 LOOK_AT_MOULD = "look, with gloves and a mask, and do not smell at it"
 
+#: What warmth cures: seen behind it, it is a new sight.
+_CURED = {"sticky", "loose oxide", "layers adhere"}
 #: What a tape spreads to others and to people, so that it is asked about also of one that is captured.
 SPREADS = (*MOULDY, "vinegar")
 
@@ -34,21 +38,39 @@ def box_warns(shelf: Shelf, reel: Reel) -> tuple[BoxWarning, ...]:
     passes = _on_passes(shelf).get(reel.key, ())
     if reel.past("transferred"):
         since = () if reel.past("verified") else passes[looked.on_passes :]
-        heard = unanswered("; ".join(since), reel.troubles, ())
+        heard = unanswered(_joined(since), reel.troubles, ())
         return tuple(replace(one, in_notes=True) for one in heard if one.sign in SPREADS)
     on_box = unanswered(reel.on_box, reel.troubles, looked.box)
-    texts = [one.note for one in _noted(shelf).get(reel.key, ())]
-    old = "; ".join([reel.notes, *texts[: looked.notes], *passes[: looked.on_passes]])
-    new = "; ".join([*texts[looked.notes :], *passes[looked.on_passes :]])  # sights since the answer
+    notes = [(one.at, one.note) for one in _noted(shelf).get(reel.key, ())]
+    old = "; ".join([reel.notes, _joined(notes[: looked.notes]), _joined(passes[: looked.on_passes])])
+    new = [*notes[looked.notes :], *passes[looked.on_passes :]]  # sights since the answer
     known = {(one.sign, one.order) for one in on_box}
-    found = (*unanswered(old, reel.troubles, looked.box), *unanswered(new, reel.troubles, ()))
+    found = (*unanswered(old, reel.troubles, looked.box), *_seen_anew(reel, new))
     noted = [one for one in dict.fromkeys(found) if (one.sign, one.order) not in known]
     return (*on_box, *(replace(one, in_notes=True) for one in noted))
 
 
-def box_asked(shelf: Shelf, reel: Reel) -> str:
-    """``says "mold" on its box: ...``, to follow its key: what is to be found out first; empty for most."""
-    warnings = box_warns(shelf, reel)
+def _joined(notes: Iterable[tuple[datetime, str]]) -> str:
+    return "; ".join(words for _, words in notes)
+
+
+def _seen_anew(reel: Reel, notes: Sequence[tuple[datetime, str]]) -> Iterator[BoxWarning]:
+    """What such notes warn of. That it is sticky answers none behind its warmth, until it is tried."""
+    out = reel.conditioned_at
+    since = [one for one in notes if out is not None and one[0] > out]
+    before = [one for one in notes if one not in since]
+    yield from unanswered(_joined(before), reel.troubles, ())
+    yield from unanswered(
+        _joined(since), reel.troubles if reel.tried in FOUL else {*reel.troubles} - _CURED, ()
+    )
+
+
+def box_asked(shelf: Shelf, reel: Reel, *, warmed: bool = False) -> str:
+    """``says "mold" on its box: ...``, to follow its key: what is to be found out first; empty for most.
+
+    ``warmed``: of one that is only warmed, an order not to play it is left for later.
+    """
+    warnings = [one for one in box_warns(shelf, reel) if not (warmed and one.order == PLAY)]
     if not warnings:
         return ""
     return (
@@ -84,6 +106,12 @@ def _meanwhile(shelf: Shelf, reel: Reel) -> str:
     if not where:
         return ""
     ran = reel.past("transferred")
+    if reel.key in running(shelf) and all(one.sign in ("squeal", "sticky") for one in warnings):
+        swab = "stop it, and wipe the heads with a dry swab"
+        tells = (
+            f"`reelturn tonight stop --heads WHAT` tells what came off, `looked {reel.key}` that it may run"
+        )
+        return f"{reel.key} runs and says {told(warnings)}: {swab} ({tells})"
     may = f"`reelturn tonight looked {reel.key}` when {'it is clean' if ran else 'it may go on'}"
     return f"{reel.key} {where} and says {told(warnings)}: {_to_do(warnings)} {until} ({may})"
 

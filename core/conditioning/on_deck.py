@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.conditioning.advice import Advice
 from core.conditioning.advisor import advice_of
+from core.conditioning.base_look import warmed_against_base
 from core.conditioning.hours_had import FOUL
 from core.logbook.passes import played_of
 from core.logbook.running import begun_unseen, mended, running
@@ -39,6 +40,8 @@ def on_deck(shelf: Shelf) -> Iterator[ToStop]:
         why, then = _forbids(told) or nobody_looked(shelf, reel), told.stop
         if why is None:
             why, then = told_as_it_runs(shelf, reel, tape.since), _SWAB
+        if not why:
+            why, then = base_as_it_runs(shelf, reel, tape.since), _LOOK_CLOSELY
         if why:
             where = f" on {tape.deck}" if tape.deck else ""
             says = f"Stop {key}{where} now: {ended(why)} Then {then}."
@@ -66,6 +69,29 @@ _SWAB = (
     "do not wind it: note the place, let it stand, and wipe the heads with a dry swab: say what comes off "
     "before it runs on. Gum is warmed again; a squeal alone asks for no second treatment"
 )
+
+
+#: What is done with a tape that turns out, as it runs, to have been warmed against its base.
+_LOOK_CLOSELY = (
+    "do not wind it: note the place and look closely at edges, cupping and joints before it runs on, slowly "
+    "and watched; no more heat"
+)
+
+
+def base_as_it_runs(shelf: Shelf, reel: Reel, since: datetime) -> str:
+    """That a tape was warmed against its base, as it was told since it began to run; empty for any other."""
+    told = any(
+        one.key == reel.key and one.field in ("base", "base_seen", "stock") and one.at >= since
+        for one in shelf.history
+    )
+    against = warmed_against_base(shelf, reel) if told else ""
+    return f"it {against.partition(':')[0]}" if against else ""
+
+
+def base_since_it_stood(shelf: Shelf, key: str) -> str:
+    """The same of a tape that was stopped on its way: told since its last run began."""
+    stood = next((one for one in played_of(shelf, key) if one.state == "stopped"), None)
+    return base_as_it_runs(shelf, shelf.reel(key), stood.last.started) if stood is not None else ""
 
 
 def told_as_it_runs(shelf: Shelf, reel: Reel, since: datetime) -> str:

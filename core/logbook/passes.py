@@ -192,17 +192,20 @@ def noted(shelf: Shelf) -> Entries[TapeNote]:
     return entries(shelf, TapeNote)
 
 
-def words_on_passes(shelf: Shelf) -> dict[str, tuple[str, ...]]:
-    """By reel, what was written on its passes, the oldest first; songs' names are none of it.
+def words_on_passes(shelf: Shelf) -> dict[str, tuple[tuple[datetime, str], ...]]:
+    """By reel, what was written on its passes and when, the oldest first; songs' names are none of it.
 
-    Records are looked at raw, since a shelf has thousands.
+    A squeal is told by its kind alone. Records are looked at raw, since a shelf has thousands.
     """
-    found: dict[str, list[tuple[str, str]]] = {}
+    found: dict[str, list[tuple[datetime, str]]] = {}
     for record in shelf.of_kind(TapeNote.kept_as).values():
-        words = str(record.get("words") or "")
-        if words and record.get("kind") not in ("song start", "song end"):
-            found.setdefault(str(record["reel"]), []).append((str(record["at"]), words))
-    return {reel: tuple(words for _, words in sorted(told)) for reel, told in found.items()}
+        kind, words = record.get("kind"), str(record.get("words") or "")
+        if kind == "squeal":
+            words = f"squeal {words}".strip()
+        if words and kind not in ("song start", "song end"):
+            at = datetime.fromisoformat(str(record["at"]))
+            found.setdefault(str(record["reel"]), []).append((at, words))
+    return {reel: tuple(sorted(told)) for reel, told in found.items()}
 
 
 def with_note(shelf: Shelf, note: TapeNote) -> Shelf:

@@ -43,8 +43,8 @@ def base_written(text: str, own: Mapping[str, Stock] = {}) -> Base:
 
 
 _ACETATE = (
-    "(?:di|tri)?a[cz][eé]t(?:ate?s?|ato|aat)(?:-?band)?|acet(?:yl|at)[ -]?cellulose|cellulose-?acetat\\w*"
-    "|safety base|cellulose|celluloid"
+    "(?:di|tri)?a[cz][eé]t(?:ate?s?|ato|aat)(?:-?band)?|acet(?:yl|at)[ -]?cellulose"
+    "|[cz]ell?ulose-?a[cz]etat\\w*|safety (?:base|film)|cellulose|celluloid"
 )
 _PVC = "pvc|polyvinyl(?: ?chlorid[e]?)?|luvitherm|genotherm|vinyl (?:base|back(?:ed|ing))"
 _PAPER_TAPE = "(?:cinta|fita) de papel|papierband|bande papier|papier tape|kraft paper"

@@ -10,9 +10,24 @@ import icalendar
 import pytest
 from alarmshelf import STEP, Clock, plays, printed
 
+from core.reels.box.warnings import warnings_on
+
 SAYS = '{} says "{}" on its box: {}'
 UNSMELLED = "look, with gloves and a mask, and do not smell at it"
 SEE, WHY = "look and smell, and write down what is so before", "find out why before"
+
+
+def plays_treated(run: Any, clock: Clock) -> None:
+    """W-1 runs after its hours in the heat and its cooling, on a deck that is lined up."""
+    assert run("load", "C1", "W-1").status == 0
+    clock.at += timedelta(hours=4, minutes=5)
+    assert run("chamber", "C1", "--out", "W-1").status == 0
+    clock.at += timedelta(hours=4, minutes=5)
+    for act in ("begin", "end"):
+        assert run("tonight", act, STEP).status == 0
+    begun = run("tonight", "begin", "transfer W-1")
+    assert begun.status == 0, begun.err
+    clock.at += timedelta(minutes=3)
 
 
 def told_of(run: Any, key: str) -> str:
@@ -195,3 +210,70 @@ def test_a_song_named_on_a_pass_warns_of_nothing(there: Any, clock: Clock) -> No
     plays(there, clock)
     assert "says" not in there("tonight", "note", "song start", "Mould and Vinegar").err
     assert "runs and says" not in there("tonight").out
+
+
+@pytest.mark.parametrize("said", ["squeal left side", "other screech", "noise brown gum on heads"])
+def test_a_squeal_or_gum_noted_on_the_pass_asks_for_the_heads(there: Any, clock: Clock, said: str) -> None:
+    plays(there, clock)
+    told = there("tonight", "note", *said.split())
+    assert "P-1 runs and says" in told.err and "wipe the heads with a dry swab" in told.err
+    assert there("tonight", "stop", "--heads", "nothing", "--because", "squeal").status == 0
+
+
+@pytest.mark.parametrize("words", ["sheds a lot", "gummy heads", "klebt"])
+def test_what_comes_off_a_treated_tape_as_it_runs_is_a_new_sight(
+    there: Any, clock: Clock, words: str
+) -> None:
+    plays_treated(there, clock)
+    assert "W-1 runs and says" in there("note", "W-1", words).err
+    assert there("tonight", "stop").status == 0
+    assert there("tonight", "go-on").status == 1
+    assert there("tonight", "looked", "W-1").status == 0
+    assert there("tonight", "go-on").status == 0
+
+
+def test_a_base_told_while_a_treated_tape_runs_stops_it(there: Any, clock: Clock) -> None:
+    plays_treated(there, clock)
+    told = there("set", "W-1", "base_seen=acetate")
+    assert "! Stop W-1 on D1 now: it is acetate and was warmed" in told.err, told.err
+    assert there("tonight", "stop").status == 0
+    assert "Stop W-1" not in there("tonight").out
+    refused = there("tonight", "go-on")
+    assert refused.status == 1 and "is acetate and was warmed" in refused.err
+    clock.at += timedelta(minutes=2)
+    assert there("tonight", "go-on", "--because", "looked at closely, it is flat").status == 0
+    assert "Stop W-1" not in there("tonight").out
+
+
+def test_an_order_not_to_play_keeps_no_broken_load_from_going_on(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(minutes=60)
+    assert there("note", "W-1", "do not play again").status == 0
+    assert there("chamber", "C1", "--broken-off", "power").status == 0
+    clock.at += timedelta(minutes=10)
+    assert there("chamber", "C1", "--go-on").status == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "sign"),
+    [
+        ("Pulver weiß", "white powder"), ("weißer Staub", "white powder"), ("white bloom", "white powder"),
+        ("dusty white edge", "white powder"), ("cristaux blancs", "white powder"),
+        ("powder on edge", "white powder"), ("black spots", "mould"), ("schimmlig", "mould"),
+        ("nass geworden, naß", "water"), ("residue on guides", "sticky"), ("some shed", "sticky"),
+        ("coating comes off", "loose oxide"), ("screech", "squeal"),
+    ],
+)  # fmt: skip
+def test_more_words_that_warn(words: str, sign: str) -> None:
+    assert [one.sign for one in warnings_on(words)] == [sign]
+
+
+@pytest.mark.parametrize("words", ["Chewing Gum Girl", "recorded in the shed", "nasser Sand", "Blanket"])
+def test_names_that_warn_of_nothing(words: str) -> None:
+    assert not warnings_on(words)
+
+
+@pytest.mark.parametrize("words", ["Zelluloseazetat", "safety film"])
+def test_a_box_that_says_acetate_in_other_words_is_looked_at_first(there: Any, words: str) -> None:
+    assert there("set", "W-1", "base_seen=", f"box_label={words}").status == 0
+    assert there("load", "C1", "W-1").status == 1

@@ -15,6 +15,7 @@ from typing import get_args
 
 from core.clock import clock_seconds, clock_text, later, write_time
 from core.conditioning.box_asked import box_answered, box_asked
+from core.conditioning.on_deck import base_since_it_stood
 from core.errors import Refused
 from core.evening.playing.from_the_tail import notes_turned
 from core.evening.playing.left_lying import stood_apart
@@ -152,9 +153,10 @@ def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS, *, b
     if why is not None:
         raise Refused(f"{stood.reel} may not be played: {why}")
     squeal, joint = open_squeal(shelf, stood.reel), open_joint(shelf, stood.reel)
-    asks, reasoned = box_asked(shelf, shelf.reel(stood.reel)), bool(because.strip())
-    if (squeal or joint or asks) and not reasoned:
-        told = f"{squeal}: `reelturn tonight stop --heads WHAT` tells it" if squeal else joint
+    reel, reasoned = shelf.reel(stood.reel), bool(because.strip())
+    asks, against = box_asked(shelf, reel), base_since_it_stood(shelf, stood.reel)
+    if (squeal or joint or asks or against) and not reasoned:
+        told = f"{squeal}: `reelturn tonight stop --heads WHAT` tells it" if squeal else joint or against
         told = f" does not go on: {told}" if told else f" {asks}"
         raise Refused(f"{stood.reel}{told} (--because says why all the same)")
     shelf = box_answered(shelf, stood.reel) if reasoned else shelf

@@ -65,7 +65,7 @@ def go_on(shelf: Shelf, load: str, at: datetime, because: str = "") -> Shelf:
     if not back:
         key, why = next(iter(against.items()))
         raise Refused(f"{key} does not go back into chamber {log.chamber}: {why}")
-    asked = [f"{reel.key} {look}" for reel in back if (look := box_asked(shelf, reel))]
+    asked = [f"{reel.key} {look}" for reel in back if (look := box_asked(shelf, reel, warmed=True))]
     if asked and not because.strip():
         raise Refused(f"that load does not go on: {'; '.join(asked)}")
     return _gone_on(shelf, load, log, back, at)

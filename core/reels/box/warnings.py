@@ -19,8 +19,9 @@ MOULDY = ("mould", "white powder", "water")
 
 _MOULD = (
     r"mou?ld[sy]?|mildew(?:y|ed)?|musty|fung(?:us|al|i)|spores?|white fuzz|mofo|mofad[ao]s?|hongos?"
-    r"|enmohecid[ao]s?|\w*schimmel\w*|moisi\w*|bolor\w*|moho(?:s[oa]s?)?|muffa|ammuffit[oaie]"
+    r"|enmohecid[ao]s?|\w*schimm(?:el|lig)\w*|moisi\w*|bolor\w*|moho(?:s[oa]s?)?|muffa|ammuffit[oaie]"
     r"|m[öo]gel\w*|stock(?:ig|fleck(?:en|ig)\w*)|champignons?|embolorad[ao]s?"
+    r"|black spots?|schwarze flecken"
 )
 _VINEGAR = (
     r"vinegar\w*(?: syndrome)?|essig\w*|vinaigr[eé]|vinagre|azijn\w*|aceto|[äa]ttika|sour smell|smells sour"
@@ -33,27 +34,31 @@ _ADHERE = (
     r"|lagen kleben|\w*verklebt\w*|couches coll[eé]es|capas pegadas|camadas coladas"
 )
 _POWDER = (
-    r"white (?:powder\w*|residue|crystals|dust)|powdery|wei(?:ß|ss)es pulver"
-    r"|poudre blanche|polvo blanco|p[oó] branco"
+    r"white (?:powder\w*|residue|crystals|dust|bloom)|powdery|powder on (?:the )?(?:edges?|heads?|guides?)"
+    r"|dusty white|wei(?:ß|ss)e[rs] (?:pulver|staub)|pulver wei(?:ß|ss)|(?:cristaux|poudre) blan(?:cs|che)"
+    r"|polvo blanco|p[oó] branco"
     r"|polvere bianca"
 )
 _OXIDE = (
     r"loose oxide|oxide (?:is )?(?:loose|flak(?:es|ing)|coming off|falling off)"
-    r"|flak(?:es|ing)(?: oxide)?|oxide loss|peeling|abrieb"
+    r"|flak(?:es|ing)(?: oxide)?|oxide (?:loss|on (?:the )?(?:heads?|guides?))|peeling|abrieb"
+    r"|coating (?:comes|coming|came) off"
     r"|lose schicht|schicht l[oö]st sich|bl[äa]ttert(?: ab)?|s'[eé]caille|(?:se )?descasca(?:rilla)?"
     r"|oxyde qui (?:part|tombe)|pierde [oó]xido|perde [oó]xido"
 )
 _SQUEAL = (
-    r"squeal(?:s|ed|ing|y)?|squeak(?:s|ed|ing|y)?|squeeks?|quietsch\w*|couine|grince|chirr[ií]a|chilla"
-    r"|guincha"
+    r"squeal(?:s|ed|ing|y)?|squeak(?:s|ed|ing|y)?|squeeks?|screech(?:es|ing|ed)?|quietsch\w*|couine|grince"
+    r"|chirr[ií]a|chilla|guincha"
 )
 _STICKY = (
-    r"sticky(?:[ -]shed)?|sticks|sticking|gummy|sheds|shedd(?:ing|y)|kleb(?:t|rig)|schmiert|collante?|colle"
+    r"sticky(?:[ -]shed)?|sticks|sticking|gummy|brown gum|gum on (?:the )?(?:heads?|guides?)"
+    r"|(?<!chewing )gum(?! \w)|(?:brown|sticky) residue|residue on (?:the )?(?:heads?|guides?)"
+    r"|sheds|(?:some|light) shed|shedd(?:ing|y)|kleb(?:t|rig)|schmiert|collante?|colle"
     r"|pegajos[ao]|appiccicos[ao]"
 )
 _WATER = (
     r"water[ -]?(?:damaged?|logged)|flood(?:ed| damaged?| \d{4})|(?<!and )wet(?! \w)"
-    r"|(?:got|was|tape) wet|wet tape|wasserschaden|hochwasser"
+    r"|(?:got|was|tape) wet|wet tape|na(?:ss|ß)(?! \w)|wasserschaden|hochwasser"
     r"|d[eé]g[aâ]t des eaux|inond(?:é|ée|ation)|inundaci[oó]n|inunda[cç][aã]o|mouill[eé]e?"
 )
 #: By what was seen, the words for it, and what answers them once it is written down. The first that fits.
@@ -151,20 +156,27 @@ def told(warnings: Sequence[BoxWarning]) -> str:
 _STEMS: dict[str, tuple[str, ...]] = {
     "mould": (
         "mold", "mould", "mildew", "musty", "fung", "schimmel", "moisi", "bolor", "moho", "muff", "gel",
-        "mofo", "mofad", "stock", "champignon", "embolorad", "hongo", "mohec", "spore", "fuzz",
+        "mofo", "mofad", "stock", "champignon", "embolorad", "hongo", "mohec", "spore", "fuzz", "schimmlig",
+        "black spot", "schwarze fl",
     ),
     "vinegar": (
         "vinegar", "essig", "vinaigr", "vinagre", "azijn", "aceto", "ttika", "sour", "acetic", "sauer",
         "uerlich", "stin", "vss", "acidic",
     ),
     "layers adhere": ("layer", "stuck", "adher", "block", "kleb", "coll", "pegad", "colad"),
-    "white powder": ("powder", "dust", "residue", "crystal", "pulver", "poudre", "polv", "branco"),
-    "loose oxide": (
-        "oxid", "flak", "schicht", "oxyde", "xido", "peel", "abrieb", "ttert", "caille", "descasca",
+    "white powder": (
+        "powder", "dust", "residue", "crystal", "pulver", "poudre", "polv", "branco", "staub", "bloom",
+        "blan",
     ),
-    "squeal": ("squeal", "squeak", "squeek", "quietsch", "couine", "grince", "chirr", "chilla", "guincha"),
-    "sticky": ("stick", "gummy", "shed", "kleb", "schmier", "coll", "pegajos", "appicc"),
-    "water": ("water", "flood", "wasser", "eaux", "wet", "inond", "inund", "mouill"),
+    "loose oxide": (
+        "oxid", "flak", "coating", "schicht", "oxyde", "xido", "peel", "abrieb", "ttert", "caille",
+        "descasca",
+    ),
+    "squeal": (
+        "squeal", "squeak", "squeek", "screech", "quietsch", "couine", "grince", "chirr", "chilla", "guincha",
+    ),
+    "sticky": ("stick", "gum", "residue", "shed", "kleb", "schmier", "coll", "pegajos", "appicc"),
+    "water": ("water", "flood", "wasser", "eaux", "wet", "nass", "naß", "inond", "inund", "mouill"),
     HEAT: (
         "bak", "heat", "warm", "oven", "ofen", "back", "heiz", "hitz", "wärm", "cuire", "chauff", "chaleur",
         "pas de four", "hornear", "calentar", "aquecer", "assar", "cozer",

@@ -145,6 +145,7 @@ def ask_rests(home: Home, reel: str, then: Callable[[], None]) -> None:
 def ask_stopped(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:
     """A tape that stands stopped goes on: is its warning answered, the path wiped, its joint remade?"""
     from core.conditioning.box_asked import box_asked
+    from core.conditioning.on_deck import base_since_it_stood
     from core.evening.answers import ON_HEADS, Cause, squeal_says, squeals
     from core.evening.playing.open_joint import open_squeal
     from core.logbook.passes import NOT_LOOKED
@@ -155,6 +156,20 @@ def ask_stopped(home: Home, alter: Alter, reel: str, then: Callable[[str], None]
     asks, told = box_asked(home.shelf, home.shelf.reel(reel)), open_squeal(home.shelf, reel)
     if asks:
         ask_seen(home, reel, asks, lambda: ask_stopped(home, alter, reel, then))
+        return
+    against = base_since_it_stood(home.shelf, reel)
+    if against:
+        choices = [
+            ("not", "not yet: it stays where it is"),
+            ("seen", "I looked closely: it runs on, watched"),
+        ]
+        because = "looked at closely"
+
+        def seen(chosen: str | None) -> None:
+            if chosen == "seen":
+                ask_joint(home, alter, reel, lambda why: then("; ".join(filter(None, (because, why)))))
+
+        home.push_screen(AskChoice(f"{reel} goes on: {against}", choices), seen)
         return
     if not told:
         ask_joint(home, alter, reel, then)
