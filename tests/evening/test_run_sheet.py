@@ -160,6 +160,14 @@ def test_a_line_up_that_is_done_sooner_spares_its_minutes(shelf, plan, now):
     assert (then.late_minutes, then.spare_minutes) == (0, sheet.spare_minutes + 5)
 
 
+def test_spare_is_never_more_than_the_clock_leaves(shelf, plan, now):
+    """The look runs since 20:52, 10 min long; at 21:40 it runs still, and the bench ends at 22:30."""
+    look = by_kind(run_sheet(shelf, plan, now), "identify")
+    begun = start_step(shelf, look, later(now, minutes=112))
+    alone = replace(plan, items=tuple(one for one in plan.items if one.kind == "identify"))
+    assert run_sheet(begun, alone, later(now, minutes=160)).spare_minutes == 50
+
+
 def test_what_waits_begins_after_what_runs_whatever_the_order(shelf, plan, now):
     sheet = run_sheet(shelf, plan, now)
     shelf = start_step(shelf, by_kind(sheet, "identify"), now)  # the line-up before it still waits

@@ -63,6 +63,52 @@ def test_the_evening_tells_every_step_with_its_clock_time(printed: dict[str, byt
         assert line in text
 
 
+def test_an_order_printed_in_mid_evening_lists_what_is_left_and_says_what_is_done(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words, tmp_path: Path
+) -> None:
+    from core.evening.tonight.planned_step import item_step
+    from core.evening.tonight.steps import finish_step, start_step
+    from core.paper.evening.calendar import calendar
+
+    look, align = (item_step(one) for one in plan.items[:2])
+    when = align.planned.start
+    lined = finish_step(start_step(shelf, align, when), align, align.planned.end)
+    now = later(align.planned.end, minutes=5)
+    text = " ".join(words(print_orders(lined, plan, tmp_path, made=now)[0].read_bytes()).split())
+    assert f"Done already: line up D1 {align.planned.end:%H:%M}" in text
+    assert "Line up D1 to" not in text and "Identify R-004" in text and "Transfer R-001" in text
+    # what was looked at on another evening is neither fetched nor listed, on paper and in the calendar
+    seen = lined.with_reel(replace(lined.reel("R-004"), condition=("ok",), stage="identified"))
+    first = print_orders(seen, plan, tmp_path, made=now)[0].read_bytes()
+    text = " ".join(words(first).split())
+    assert "Done already: identify R-004 and line up D1" in text and "Identify R-004" not in text
+    assert "R-004" not in text.partition("Step by step")[0].partition("Done already")[0], "nor fetched"
+    told = calendar(seen, plan, now).decode().replace("\r\n ", "")
+    assert "Identify R-004" not in told and "Identify R-004" in calendar(lined, plan, now).decode()
+    assert look.subject == "R-004"
+
+
+def test_a_line_up_that_stood_before_its_time_is_no_step_once_the_bench_is_over(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """Made 19:25; a plan of mid evening has it anew at 21:10; told at 22:45, behind the bench's end."""
+    from core.paper.evening.calendar import calendar
+    from tui.board.evenings import item_words
+
+    (align,) = [one for one in plan.items if one.kind == "align" and one.start.day == 1]
+    (look,) = [one for one in plan.items if one.kind == "identify"]
+    deck = shelf.studio.deck("D1")
+    assert deck is not None and align.setup
+    tape = shelf.reel("R-001")
+    stands = line_up(shelf, deck, tape.setup, align.end)
+    again = replace(align, start=later(align.start, hours=2), end=later(align.end, hours=2), calibration="")
+    for items in ((again,), (look, again)):
+        told = calendar(stands, replace(plan, items=items), later(align.start, hours=3, minutes=35)).decode()
+        assert "Line up D1" not in told.replace("\r\n ", "")
+    assert "stands at 15 ips NAB 250 nWb/m already" in item_words(stands, again, plan)
+    assert "touch-up" in item_words(shelf, again, plan)
+
+
 def test_an_evening_of_a_line_up_alone_fetches_no_tape_and_speaks_of_no_chamber(
     shelf: Shelf, plan: Plan, made: datetime, words: Words, tmp_path: Path
 ) -> None:

@@ -136,6 +136,21 @@ async def test_songs_places_are_taken_from_the_notes(book: Any, at_machine: Any)
         assert any((one.start, one.end) == (60, 300) for one in [*kept, *spans])
 
 
+async def test_a_song_that_was_ended_behind_the_tape_ends_with_the_tape(book: Any, at_machine: Any) -> None:
+    """The tape ran out unseen at 31:00; `7` was pressed at 34:00."""
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 20)
+        await seat.press("6")
+        await seat.wait(minutes=14)
+        await seat.press("7", "a")
+        await seat.types("3100")
+        asked = 0
+        while "take these as its songs' places?" not in seat.text and asked < 3:
+            await seat.press("enter")
+            asked += 1
+        assert "20:00-31:00" in seat.text and "34:00" not in seat.text.split("places?")[1][:80], seat.text
+
+
 def test_songs_are_matched_by_their_words_and_then_by_their_order(book: Any) -> None:
     shelf, at = book.shelf, book.now()
     first, second = list(shelf.songs.values())[:2]

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 
 from core.clock import Span, at_wall, clipped, joined, minutes_between
-from core.evening.tonight.line_ups import made_with, what_for
+from core.evening.tonight.line_ups import made_before, made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.reels.winding import no_fast_wind, slow_minutes
@@ -137,6 +137,8 @@ def item_words(shelf: Shelf, item: Item, plan: Plan) -> str:
     if item.kind == "align":
         how = f"{'full line-up' if item.full else 'touch-up'}, {made_with(shelf, plan, item)}"
         purpose = what_for(shelf, plan, item)
+        if made_before(shelf, item):
+            return f"{when} {item.deck} stands at {item.setup_told} already: nothing to line up"
         return f"{when} line up {item.deck} to {item.setup_told} ({how})" + (f" {purpose}" if purpose else "")
     rests = provisional_words(item)
     rests = f"; {rests}" if rests else ""

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from core.clock import clock_text
 from core.evening.playing.passes import notes_of
+from core.logbook.passes import played_of
 from core.shelf import Shelf
 from core.songs.song import Need, Song
 from core.values import dataclass
@@ -71,9 +72,13 @@ def take_spans(shelf: Shelf, spans: tuple[Span, ...]) -> Shelf:
 
 
 def _marked(shelf: Shelf, key: str, number: int) -> list[tuple[float, float, str]]:
-    """Starts with their ends: a song that has no end note ends where the next begins, and needs one else."""
+    """Starts with their ends: a song that has no end note ends where the next begins, and needs one else.
+
+    A note behind the end of the tape was dropped after it had run out: what it ends, ended there.
+    """
+    over = _ran_to(shelf, key, number)
     marks = [
-        (note.seconds, note.kind, note.words)
+        (note.seconds if over is None else min(note.seconds, over), note.kind, note.words)
         for _, note in notes_of(shelf, key)
         if note.number == number and note.kind in ("song start", "song end")
     ]
@@ -82,6 +87,13 @@ def _marked(shelf: Shelf, key: str, number: int) -> list[tuple[float, float, str
         if kind == "song start" and place + 1 < len(marks) and marks[place + 1][0] > seconds:
             out.append((seconds, marks[place + 1][0], words))
     return out
+
+
+def _ran_to(shelf: Shelf, key: str, number: int) -> float | None:
+    """Where on the tape that pass came to its end; None for one that is not over, or ran backwards."""
+    mine = (one for one in played_of(shelf, key) if one.number == number and one.state == "done")
+    one = next(mine, None)
+    return one.last.to if one is not None and not one.backwards else None
 
 
 def _on_tape(shelf: Shelf, key: str) -> list[Song]:

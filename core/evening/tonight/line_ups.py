@@ -145,7 +145,17 @@ def without_standing(steps: list[Step], shelf: Shelf, now: datetime) -> tuple[li
 def stood_before(step: Step, shelf: Shelf, start: datetime) -> bool:
     """True for a line-up whose deck stood so already at that moment, in the line-up's bench window."""
     stands = deck_stands(shelf).get(step.subject)
-    return stands is not None and stands.at <= start and _stands(step, shelf, start)
+    if stands is None or stands.at > start or step.item is None:
+        return False
+    return _stands(step, shelf, start) or made_before(shelf, step.item)
+
+
+def made_before(shelf: Shelf, align: Item) -> bool:
+    """True for a planned line-up as which its deck stood before its time came, in the same bench window."""
+    deck, stands = shelf.studio.deck(align.deck), deck_stands(shelf).get(align.deck)
+    if deck is None or deck.lined_up is None or stands is None or stands.at > align.start:
+        return False
+    return lined_up_since(shelf, stands.at, align.start) and deck.lined_up.words() == dict(align.setup)
 
 
 def _stood(step: Step, line_ups: Sequence[Step], shelf: Shelf) -> bool:

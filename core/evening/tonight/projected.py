@@ -310,7 +310,7 @@ def _all_of_it(
         if step.state in OVER or (step.touch and step.state == "waiting"):
             continue
         runs = _runs(sheet, step, now, shelf)
-        start, end = runs.start, runs.end
+        start, end = runs.start, max(runs.end, now)  # what runs past its time is not over sooner than now
         if step.state != "running":
             begins = max(free, now, _ready(sheet, shelf, step, cooled, now))
             begins = _at_the_bench(sheet, begins) if soonest else max(begins, _due(sheet, step))

@@ -160,7 +160,7 @@ def _evening_name(evening: Evening) -> str:
 
 def _events(shelf: Shelf, plan: Plan, made: datetime, stale: str | None) -> Iterator[icalendar.Event]:
     dates = tuple(song_dates(shelf, plan, made).values())
-    for evening in evenings(shelf, plan, made):
+    for evening in (one.as_worked for one in evenings(shelf, plan, made)):
         work = [step for step in evening.steps if not step.touch]
         if work:
             yield _evening_event(shelf, plan, evening, work, dates, made, stale)

@@ -52,6 +52,7 @@ def print_orders(
 
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
     """What one evening is worked from: its work order, then what the owner chose to fill in."""
+    evening = evening.to_do
     fill_in, none = shelf.chosen.fill_in, shelf.chosen.fills_in and not shelf.chosen.fill_in
     behind = "looks" in fill_in or (not shelf.chosen.fills_in and _mostly_looks(evening))
     sheets = [order_sheet(shelf, plan, evening, size, lines=not (behind or none))]

@@ -123,6 +123,8 @@ def _story(
     loud += [*_second_heats(shelf, plan, evening), *(one.words for one in evening.empty)]
     story += [Text(f"! {said(one)}", Type(10, bold=True, before=3)) for one in loud]
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
+    if done := _done(shelf, plan, evening):
+        story.append(Text(f"Done already: {said(done)}", DECK, 3))
     if evening.steps or evening.crossed:
         story += section("Step by step", _steps(shelf, plan, evening, wide, lines, close=close > 0))
     for load in evening.loads:
@@ -262,6 +264,19 @@ def _worked(shelf: Shelf, plan: Plan, evening: Evening) -> list[Step]:
     there = run_sheet(shelf, plan, evening.start).steps
     done = [one for one in there if one.handled and one.key not in planned]
     return [*done, *evening.steps]
+
+
+def _done(shelf: Shelf, plan: Plan, evening: Evening) -> str:
+    """What is done of the evening and no row any more, each with its time where it was told this evening."""
+    rows = {step.key for step in evening.steps}
+    told = []
+    for step in run_sheet(shelf, plan, evening.start).steps:
+        if step.key in rows or step.key not in evening.done:
+            continue
+        at = evening.done[step.key]
+        name = f"{step.kind} {step.subject}" if step.kind != "align" else f"line up {step.subject}"
+        told += [f"{name} {clock(at, offset_of=evening.start)}" if at else name]
+    return listed(told)
 
 
 def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[list[Flowable]]:

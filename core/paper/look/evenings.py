@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from datetime import date, datetime
 
@@ -11,6 +11,7 @@ from core.conditioning.loads.places import Standing
 from core.conditioning.loads.places_now import places_of_item
 from core.conditioning.loads.trial import EmptyRun, empty_runs
 from core.evening.tonight.line_ups import stood_before
+from core.evening.tonight.planned_step import done_elsewhere
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.warming.warm import until_of
@@ -43,6 +44,20 @@ class Evening:
 
     empty: tuple[EmptyRun, ...] = ()
     """The chambers that can be run empty that evening, before their first load."""
+    done: Mapping[str, datetime | None] = field(default_factory=dict)
+    """By key, the steps that are done, and when; None where something else than the step told it."""
+
+    @property
+    def to_do(self) -> Evening:
+        """The evening without what is done of it; the whole of it where nothing else is left."""
+        left = tuple(step for step in self.steps if step.key not in self.done)
+        return replace(self, steps=left) if left else self
+
+    @property
+    def as_worked(self) -> Evening:
+        """The evening without what was done on another one; the whole of it where nothing else is left."""
+        left = tuple(step for step in self.steps if self.done.get(step.key, step) is not None)
+        return replace(self, steps=left) if left else self
 
     @property
     def start(self) -> datetime:
@@ -153,14 +168,29 @@ def _evening(
         tuple(crossed),
         {key: words for key, words in told.items() if key in kept},
         out_of,
+        done=dict(_done(shelf, steps, span)),
     )
 
 
+def _done(shelf: Shelf, steps: Sequence[Step], span: Span) -> Iterator[tuple[str, datetime | None]]:
+    """The work of an evening that is done; a chamber's touches are told where its places are."""
+    told = taken(shelf)
+    for step in steps:
+        one = told.get(step.key)
+        if step.touch:
+            continue
+        if one is not None and one.state == "done":
+            at = one.finished
+            yield step.key, at if at is not None and span.start <= at < span.end else None
+        elif done_elsewhere(step, shelf):
+            yield step.key, None
+
+
 def _standing(shelf: Shelf, plan: Plan, span: Span, now: datetime) -> set[str]:
-    """The line-ups that need not be made: the first to come of a deck that stands so already that evening."""
+    """The line-ups that need not be made: the first of a deck that stood so already, until now."""
     first: dict[str, Step] = {}
     done = {key for key, one in taken(shelf).items() if one.state == "done"}
-    for step in planned_steps(plan, span) if span.start <= now < span.end else ():
+    for step in planned_steps(plan, span) if span.start <= now else ():
         if step.kind == "align" and step.key not in done:
             first.setdefault(step.subject, step)
     return {step.key for step in first.values() if stood_before(step, shelf, now)}
