@@ -174,6 +174,29 @@ def test_a_look_that_was_left_out_is_not_planned_again_tonight_either(book: Any)
     assert days and min(days) > now.date()
 
 
+def test_a_verify_that_was_left_out_is_not_planned_again_tonight_either(book: Any) -> None:
+    """Nothing but its verify is left of the tape: no gate holds that back but what the owner said."""
+    now = book.now()
+    made = book.plans.plan(days=8, effort=0)
+    alone = [
+        one for one in made.items if one.kind == "verify" and book.shelf.reel(one.reel).past("transferred")
+    ]
+    tonight = [one for one in alone if one.start.date() == now.date()]
+    assert tonight
+    step = next(
+        one
+        for one in run_sheet(book.shelf, made, now).steps
+        if (one.kind, one.subject) == ("verify", tonight[0].reel)
+    )
+    book.change(lambda shelf: skip_step(shelf, step, now, "no files yet", tonight=True), what="left out")
+    for effort in (0, 0.3):
+        again = book.plans.plan(days=8, effort=effort)
+        days = {
+            item.start.date() for item in again.items if (item.kind, item.reel) == ("verify", step.subject)
+        }
+        assert days and min(days) > now.date(), effort
+
+
 def test_a_line_up_that_was_left_out_leaves_out_its_reels(book: Any) -> None:
     now = book.now().astimezone(book.shelf.studio.zone)
     align = run_sheet(book.shelf, book.plans.kept_plan(), now).steps[0]

@@ -357,7 +357,9 @@ class Walk:
             return job.look_from
         if kind == "verify":
             ends = [self.done.get((job.index, "transfer", part), -1) for part in range(len(job.parts))]
-            return min(ends) if ends and min(ends) < 0 else max([known, *ends]) if known >= 0 else -1
+            if known < 0 or min(ends, default=0) < 0:
+                return -1
+            return max([known, *ends]) if ends else max(known, job.ready)
         cool = job.ready
         if job.warmth == "must" or job.index in self.warm:
             if job.index not in self.warm:

@@ -138,7 +138,7 @@ def enter_job(diary: Diary, job: Job, aversion: float) -> bool:
         return False
     known = diary.after_look(job, known)
     if not job.parts and job.ends:
-        return enter_desk(diary, job, "verify", job.verify, known) >= 0
+        return enter_desk(diary, job, "verify", job.verify, max(known, job.ready)) >= 0
     ready = max(known, job.ready)
     if job.warmth != "must":
         mark = diary.mark()

@@ -29,5 +29,5 @@ def earliest_steps(job: Job) -> dict[Kind, int]:
         "repair": ready,
         "audition": heard,
         "transfer": played,
-        "verify": (played + transfer_least(job)) if job.parts else known,
+        "verify": (played + transfer_least(job)) if job.parts else max(known, job.ready),
     }
