@@ -104,7 +104,7 @@ async def by_paper(hand: Hand) -> None:
     place = hand.app.screen
     place.list.cursor = place.list._keys.index(step.key)  # the step one stands at
     await hand.press("p", "6", "enter")  # paper; its first line may stay empty
-    await hand.press(*"1910-1920 to 930 dirt", "enter", *"1925-1950", "enter")
+    await hand.press(*"1910-20 930 1", "enter", *"1925-50", "enter")  # as the hints show it
     await hand.press(*"400 1; 720 2", "enter", "enter", "enter")
     if "all the same" in str(getattr(hand.app.screen, "title_words", "")):
         await hand.press(*"ok", "enter")

@@ -43,7 +43,7 @@ async def test_the_log_of_a_transfer_becomes_a_pass_with_its_times_and_notes(
         await seat.wait(minutes=120)
         await enter_paper(seat, "transfer R-001")
         assert "transfer R-001, from paper" in seat.text
-        assert "(12:31 dropout left channel" in seat.text, "a hint stands in brackets, also without a colour"
+        assert "(1231 1 left; 1402 2" in seat.text, "a hint stands in brackets, also without a colour"
         await seat.fills("19:20-20:05", "19:25-19:38 to 12:31 clean heads", "19:45-20:05", None)
         # the empty note is passed over; the sheet had two, so they go back up and are written there
         await seat.press("up")
@@ -114,6 +114,31 @@ def test_the_runs_of_a_tape_stand_on_one_line_as_its_notes_do() -> None:
     assert (second.stop, second.why, f"{second.began:%H:%M}") == (None, "", "19:41")
 
 
+async def test_what_the_hints_show_is_all_that_is_typed(book: Any, at_machine: Any) -> None:
+    """A transfer with a stop and two notes: at most 60 keys; with times, places and words in full more."""
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=120)
+        await seat.go_to("transfer R-001")
+        typed = ("1925-38 1231 1", "1945-05", "400 1 left; 1020 6")
+        await seat.press("p", "6", "enter")
+        assert "1905-1938; stopped at 12:31: 1905-20 1231 1 (1 clean heads, 2 squeal" in seat.text
+        await seat.fills(*typed)
+        await seat.press("enter", "enter")
+        (kept,) = seat.passes()
+        assert [
+            (p["from"], p["to"], p["started"][11:16], p["stopped"][11:16], p["why"]) for p in kept["pieces"]
+        ] == [
+            (0.0, 751.0, "19:25", "19:38", "clean heads"),
+            (741.0, 1920.0, "19:45", "20:05", "end"),
+        ]
+        assert [(one.seconds, one.kind, one.words) for _, one in notes_of(seat.shelf, "R-001")] == [
+            (240.0, "dropout", "left"),
+            (620.0, "song start", ""),
+        ]
+        assert 3 + sum(len(one) + 1 for one in typed) + 2 <= 60
+
+
 async def test_only_the_end_is_known(book: Any, at_machine: Any) -> None:
     book.mark("R-001", "aligned")
     book.shelving.set_fields("R-001", {"stock": "Harbour 12", "condition": "ok"})  # test it first
@@ -172,7 +197,7 @@ async def test_a_run_by_paper_that_differs_from_the_tape_asks_and_one_that_ran_b
     async with at_machine(book) as seat:
         await seat.wait(minutes=120)
         await enter_paper(seat, "transfer R-001")
-        assert "19:05-19:38 backwards" in seat.text  # it is offered where it may be
+        assert "1905-1938 backwards" in seat.text  # it is offered where it may be
         await seat.fills("19:20-20:20", "19:25-20:15 backwards", "4:00 squeal", None, None)
         assert "R-001: it ran 50:00, reckoned 32:00: take 3750 ft?" in seat.text
         await seat.press("escape")
@@ -188,7 +213,7 @@ async def test_a_run_by_paper_that_differs_from_the_tape_asks_and_one_that_ran_b
         book.change(lambda s: s.with_reel(replace(s.reel("R-001"), wind="heads")), what="heads out")
         seat.app.took_over()
         await enter_paper(seat, "transfer R-001")
-        assert "19:05-19:38 backwards" not in seat.text
+        assert "1905-1938 backwards" not in seat.text
         await seat.fills("19:20-20:00", "19:25-19:57 backwards", None, None)
         told = "R-001 plays backwards only from its tail, on a deck that plays both ways"
         assert told in seat.text and not seat.passes()

@@ -16,6 +16,8 @@ AHEAD, AHEAD_SECONDS = 1.02, 20.0
 
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]?([0-5]\d)")
 
+_MINUTE = re.compile(r"[0-5]\d")
+
 
 def of_evening(text: str, day: date, where: tzinfo) -> datetime:
     """A moment of the evening that began on ``day``: ``19:40`` or ``1940``; ``0:20`` of the night after.
@@ -34,10 +36,16 @@ def of_evening(text: str, day: date, where: tzinfo) -> datetime:
 
 
 def start_and_end(text: str, day: date, where: tzinfo, now: datetime) -> tuple[datetime | None, datetime]:
-    """``19:05-19:40`` as both times, ``19:40`` as the end alone; ValueError where it is still to come."""
+    """``19:05-19:40`` as both times, ``19:40`` as the end alone; ValueError where it is still to come.
+
+    ``1905-40`` ends within the hour behind its beginning.
+    """
     first, dash, second = text.partition(" - ") if " - " in text else _halves(text)
     begin = of_evening(first, day, where) if dash else None
-    end = of_evening(second if dash else first, day, where)
+    if begin is not None and (short := _MINUTE.fullmatch(second.strip())):
+        end = later(begin, minutes=(int(short[0]) - begin.minute) % 60)
+    else:
+        end = of_evening(second if dash else first, day, where)
     if end > now or (begin is not None and begin > now):
         raise ValueError("a time that is over: this is still to come")
     if begin is not None and begin > end:

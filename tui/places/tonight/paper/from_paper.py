@@ -13,7 +13,7 @@ from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import transfer_of
 from core.shelf import Shelf
 from tui.asking.form import FormLine, FormPage, Values
-from tui.places.tonight.paper.paper_rows import HEADS, HELD_BY, PaperRows, holds, on_heads
+from tui.places.tonight.paper.paper_rows import HEADS, HELD_BY, KINDS, REASONS, PaperRows, holds, on_heads
 
 Times = tuple[datetime | None, datetime]
 
@@ -24,7 +24,8 @@ def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPag
     both_ways = bool(may_run_backwards(shelf, step))
 
     def lines(values: Values) -> Sequence[FormLine]:
-        when = FormLine("when", "began, ended", "", "19:05-19:40, or the end alone", _reads(rows.times))
+        own = "1905-1940, or the end alone" if step.kind != "transfer" else "empty: as it ran; else 1905-1940"
+        when = FormLine("when", "began, ended", "", own, _reads(rows.times))
         if step.kind != "transfer":
             return [when]
         out = [when]
@@ -76,13 +77,24 @@ def _runs(rows: PaperRows, number: int, values: Values, *, both_ways: bool) -> l
     while True:
         name = f"run {number} {place}"
         label = f"pass {number} ran" if place == 1 else "  went on"
-        hint = "19:05-19:38, or stopped 19:05-19:20 to 12:31 clean heads"
+        hint = f"1905-1938; stopped at 12:31: 1905-20 1231 1 ({REASONS})"
         if both_ways and place == 1:
-            hint = "19:05-19:38, or 19:05-19:38 backwards; stopped: 19:05-19:20 to 12:31"
+            hint = "1905-1938, or 1905-1938 backwards; stopped at 12:31: 1905-20 1231 1"
         out.append(FormLine(name, label, "", hint, _reads(lambda text: rows.pieces(number, text))))
-        if " to " not in f"{values.get(name, '').rpartition(';')[2]} ":
+        if not _stopped(rows, number, values.get(name, "")):
             return out
         place += 1
+
+
+def _stopped(rows: PaperRows, number: int, text: str) -> bool:
+    """True where the last run of that row was stopped: another one may be told of."""
+    last = text.rpartition(";")[2]
+    if " to " in f"{last} ":
+        return True
+    try:
+        return bool(last.strip()) and rows.piece(number, last).stop is not None
+    except ValueError:
+        return False  # not yet typed to its end
 
 
 def _notes(rows: PaperRows, values: Values) -> list[FormLine]:
@@ -90,9 +102,8 @@ def _notes(rows: PaperRows, values: Values) -> list[FormLine]:
     count = 1
     while values.get(f"note {count}", "").strip():
         count += 1
-    hint = "12:31 dropout left channel; 14:02 squeal" + (
-        "; of pass 2: 2/ 12:31 dropout" if len(rows.numbers) > 1 else ""
-    )
+    more = "of pass 2: 2/ 1231 1; " if len(rows.numbers) > 1 else ""
+    hint = f"1231 1 left; 1402 2; {more}{KINDS}"
     return [FormLine(f"note {n}", "note", "", hint, _reads(rows.notes)) for n in range(1, count + 1)]
 
 

@@ -11,7 +11,7 @@ from core.clock import clock_seconds
 from core.evening.afterwards.by_paper import kind_and_words
 from core.evening.afterwards.paper_log import PaperLog, PaperNote, PaperPiece
 from core.evening.answers import ON_HEADS, Cause
-from core.evening.playing.passes import STOPPED_FOR
+from core.evening.playing.passes import NOTE_KINDS, STOPPED_FOR
 from core.logbook.passes import Holds
 from core.values import dataclass
 from tui.places.tonight.times import start_and_end
@@ -19,6 +19,9 @@ from tui.places.tonight.times import start_and_end
 BACKWARDS = "backwards"
 HOLDS = ("take-up", "own", "both")
 HEADS = ", ".join(f"{number} {told.partition(':')[0]}" for number, told in enumerate(ON_HEADS.values(), 1))
+REASONS = ", ".join(f"{number} {told}" for number, told in enumerate(STOPPED_FOR, 1))
+KINDS = ", ".join(f"{number} {kind}" for number, kind in enumerate(NOTE_KINDS[:3], 1)) + " ..."
+_A_PLACE = re.compile(r"\d{1,2}:\d{2}(:\d{2})?|\d{3,4}")
 HELD_BY = ", ".join(f"{number} {word}" for number, word in enumerate(HOLDS, 1))
 
 
@@ -36,14 +39,19 @@ class PaperRows:
         return start_and_end(text, self.day, self.where, self.now)
 
     def piece(self, number: int, text: str) -> PaperPiece:
-        """``19:05-19:20 to 12:31 clean heads``, ``19:05-19:38 backwards``; ValueError with what is right."""
+        """``19:05-19:20 to 12:31 clean heads``, ``19:05-19:38 backwards``; ValueError with what is right.
+
+        ``1905-20 1231 1`` is as much: the place at which it stopped without its word, the reason as a digit.
+        """
         words = text.split()
         began, ended = self.times(words[0])
         if began is None:
-            raise ValueError("when it began and ended, such as 19:05-19:38")
+            raise ValueError("when it began and ended, such as 1905-1938 or 1905-38")
         backwards = len(words) > 1 and words[1].casefold() == BACKWARDS
         start, rest = _place("from", words[1 + backwards :])
         stop, rest = _place("to", rest)
+        if stop is None and rest and _A_PLACE.fullmatch(rest[0]):
+            stop, rest = _seconds(rest[0]), rest[1:]
         why = _why(" ".join(rest))
         if re.search(r"\d{1,2}:?\d{2}\s*-\s*\d{1,2}:?\d{2}", why):
             raise ValueError("a ; before the next run of the tape, or its row below")
