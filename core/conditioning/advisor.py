@@ -14,6 +14,7 @@ from core.conditioning.advice import Advice
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.reel_advice import advise_reel
+from core.logbook.noted import notes_of_all
 from core.reels.needs import (
     cool_until,
     may_be_conditioned_again,
@@ -26,6 +27,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Studio
 from core.tape.stock import Stock
+from core.tape.written_like import may_tell_a_base
 from core.values import dataclass
 from core.words import counted
 
@@ -48,6 +50,8 @@ class Advisor:
     studio: Studio
     own: Mapping[str, Stock] = field(default_factory=dict)
     loads: Sequence[ChamberLog] = ()
+    noted: Mapping[str, str] = field(default_factory=dict)
+    """By reel, notes of its history and of its passes that speak of a base."""
     _told: dict[tuple[int, bool], Told] = field(default_factory=dict, compare=False, repr=False)
 
     def advice(self, reel: Reel, at: datetime) -> Advice:
@@ -62,7 +66,8 @@ class Advisor:
             return kept[2]
         if len(self._told) >= KEPT:
             self._told.clear()
-        told = advise_reel(reel, self.studio, at, self.own, self.loads, as_if_lapsed=as_if_lapsed)
+        said = self.noted.get(reel.key, "")
+        told = advise_reel(reel, self.studio, at, self.own, self.loads, noted=said, as_if_lapsed=as_if_lapsed)
         self._told[key] = (reel, at, told)
         return told
 
@@ -136,9 +141,21 @@ def advisor(shelf: Shelf) -> Advisor:
     global _latest
     kept = _latest
     if kept is None or kept[0] is not shelf:
-        kept = (shelf, Advisor(shelf.studio, shelf.own_stocks(), tuple(loads_of(shelf).values())))
+        loads = tuple(loads_of(shelf).values())
+        kept = (shelf, Advisor(shelf.studio, shelf.own_stocks(), loads, _bases_noted(shelf)))
         _latest = kept
     return kept[1]
+
+
+def _bases_noted(shelf: Shelf) -> dict[str, str]:
+    """By reel, the notes of its history and of its passes in which a base may be told."""
+    notes = ((key, one.note) for key, told in notes_of_all(shelf).items() for one in told)
+    passes = ((str(one["reel"]), str(one.get("words") or "")) for one in shelf.of_kind("timed note").values())
+    found: dict[str, list[str]] = {}
+    for key, words in (*notes, *passes):
+        if may_tell_a_base(words):
+            found.setdefault(key, []).append(words)
+    return {key: "; ".join(told) for key, told in found.items()}
 
 
 def advice_of(shelf: Shelf, reel: Reel, at: datetime) -> Advice:

@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.conditioning.hours_had import FOUL
-from core.logbook.noted import notes_in_history
-from core.logbook.passes import words_on_passes
+from core.conditioning.told.said_of import said_of
+from core.logbook.noted import notes_of_all
 from core.logbook.places import LookedAfter
 from core.logbook.running import mended, running
 from core.logbook.typed import entries, with_entry
@@ -25,25 +25,22 @@ _CURED = {"sticky", "loose oxide", "layers adhere"}
 #: What a tape spreads to others and to people, so that it is asked about also of one that is captured.
 SPREADS = (*MOULDY, "vinegar")
 
-_noted = once_a_shelf(notes_in_history)
-_on_passes = once_a_shelf(words_on_passes)
-
 
 def box_warns(shelf: Shelf, reel: Reel) -> tuple[BoxWarning, ...]:
-    """What that reel's box or notes warn of, notes on its passes among them, and nobody answered.
+    """What that reel's box or notes warn of, or was said of it at a pass or a stop, and nobody answered.
 
-    Of a tape that is captured only what was noted as it ran, and spreads, until it is verified.
+    Of a tape that is captured only what was said as it ran, and spreads, until it is verified.
     """
     looked = entries(shelf, LookedAfter).get(reel.key) or LookedAfter(reel.key)
-    passes = _on_passes(shelf).get(reel.key, ())
+    said = said_of(shelf).get(reel.key, ())
     if reel.past("transferred"):
-        since = () if reel.past("verified") else passes[looked.on_passes :]
+        since = () if reel.past("verified") else said[looked.said :]
         heard = unanswered(_joined(since), reel.troubles, ())
         return tuple(replace(one, in_notes=True) for one in heard if one.sign in SPREADS)
     on_box = unanswered(reel.on_box, reel.troubles, looked.box)
-    notes = [(one.at, one.note) for one in _noted(shelf).get(reel.key, ())]
-    old = "; ".join([reel.notes, _joined(notes[: looked.notes]), _joined(passes[: looked.on_passes])])
-    new = [*notes[looked.notes :], *passes[looked.on_passes :]]  # sights since the answer
+    notes = [(one.at, one.note) for one in notes_of_all(shelf).get(reel.key, ())]
+    old = "; ".join([reel.notes, _joined(notes[: looked.notes]), _joined(said[: looked.said])])
+    new = [*notes[looked.notes :], *said[looked.said :]]  # sights since the answer
     known = {(one.sign, one.order) for one in on_box}
     found = (*unanswered(old, reel.troubles, looked.box), *_seen_anew(reel, new))
     noted = [one for one in dict.fromkeys(found) if (one.sign, one.order) not in known]
@@ -96,7 +93,7 @@ def boxes_meanwhile(shelf: Shelf) -> dict[str, str]:
 
 def _under_way(shelf: Shelf) -> dict[str, Reel]:
     keys = [key for key, reel in shelf.reels.items() if reel.chamber]
-    keys += [*running(shelf), *mended(shelf), *_on_passes(shelf)]
+    keys += [*running(shelf), *mended(shelf), *said_of(shelf)]
     return {key: shelf.reels[key] for key in keys if key in shelf.reels}
 
 
@@ -139,5 +136,5 @@ def box_answered(shelf: Shelf, key: str, *, warmed: bool = False) -> Shelf:
     if not words:
         return shelf
     before = entries(shelf, LookedAfter).get(key) or LookedAfter(key)
-    seen, heard = len(_noted(shelf).get(key, ())), len(_on_passes(shelf).get(key, ()))
-    return with_entry(shelf, key, replace(before, box=(*before.box, *words), notes=seen, on_passes=heard))
+    seen, heard = len(notes_of_all(shelf).get(key, ())), len(said_of(shelf).get(key, ()))
+    return with_entry(shelf, key, replace(before, box=(*before.box, *words), notes=seen, said=heard))

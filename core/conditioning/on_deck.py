@@ -9,7 +9,8 @@ from core.conditioning.advice import Advice
 from core.conditioning.advisor import advice_of
 from core.conditioning.base_look import warmed_against_base
 from core.conditioning.hours_had import FOUL
-from core.logbook.passes import played_of
+from core.conditioning.tell import test_words
+from core.logbook.passes import NOT_LOOKED, played_of
 from core.logbook.running import begun_unseen, mended, running
 from core.reels.needs import inspect_first
 from core.reels.reel import Reel
@@ -88,10 +89,24 @@ def base_as_it_runs(shelf: Shelf, reel: Reel, since: datetime) -> str:
     return f"it {against.partition(':')[0]}" if against else ""
 
 
-def base_since_it_stood(shelf: Shelf, key: str) -> str:
-    """The same of a tape that was stopped on its way: told since its last run began."""
+#: What of a reel may make it one that is tried by hand first.
+_TRIES = ("stock", "storage", "back_coat", "year", "condition", "signs")
+
+
+def told_since_it_stood(shelf: Shelf, key: str, at: datetime) -> str:
+    """What was told of a stopped tape since its last run began and asks a reason before it runs on.
+
+    That it squeals or left gum, that it was warmed against its base, that it is to be tried by hand.
+    """
     stood = next((one for one in played_of(shelf, key) if one.state == "stopped"), None)
-    return base_as_it_runs(shelf, shelf.reel(key), stood.last.started) if stood is not None else ""
+    if stood is None:
+        return ""
+    reel, since = shelf.reel(key), stood.last.started
+    looked = stood.last.heads not in ("", NOT_LOOKED)  # the squeal is answered
+    told = "" if looked else told_as_it_runs(shelf, reel, since)
+    told = told or base_as_it_runs(shelf, reel, since)
+    new = any(one.key == key and one.field in _TRIES and one.at >= since for one in shelf.history)
+    return told or (test_words(advice_of(shelf, reel, at)) if new else "")
 
 
 def told_as_it_runs(shelf: Shelf, reel: Reel, since: datetime) -> str:

@@ -28,10 +28,12 @@ def known_of(
     at: datetime,
     own: Mapping[str, Stock] = {},
     loads: Sequence[ChamberLog] = (),
+    noted: str = "",
 ) -> Known:
     """What the shelf knows of a reel at that moment.
 
-    `loads` are the chamber loads kept. What is in a chamber is not playable, whatever it was before.
+    `loads` are the chamber loads kept, `noted` what was noted of the reel beside its own cell.
+    What is in a chamber is not playable, whatever it was before.
     """
     stock = find_stock(reel.stock, own)
     year = _YEAR.search(reel.year)
@@ -56,7 +58,7 @@ def known_of(
         splices=reel.splices or (1 if needs_repair(reel) else 0),
         own_hours=reel.treatment_hours.number if reel.treatment_hours else None,
         like=_name(like) if like else "",
-        stock_base=_stock_base(reel, stock, base, own),
+        stock_base=_stock_base(reel, stock, base, own, noted),
         base_seen=reel.base_seen in ("yes", *BASES[:-1]),
         seen_otherwise=reel.base_seen == "polyester" and base != "polyester",
         tried=reel.tried == "clean",
@@ -72,13 +74,14 @@ def advise_reel(
     own: Mapping[str, Stock] = {},
     loads: Sequence[ChamberLog] = (),
     *,
+    noted: str = "",
     as_if_lapsed: bool = False,
 ) -> Advice:
     """What may be done with a reel of the shelf, by the studio's own treatment of its width.
 
     With `as_if_lapsed` its playable time counts as over: what is asked before it is warmed once more.
     """
-    known = known_of(reel, studio, at, own, loads)
+    known = known_of(reel, studio, at, own, loads, noted)
     if as_if_lapsed:
         known = replace(known, playable=False)
     try:
@@ -116,11 +119,12 @@ def programme_for(reel: Reel, studio: Studio) -> Programme | None:
     )
 
 
-def _stock_base(reel: Reel, stock: Stock | None, base: Base, own: Mapping[str, Stock]) -> Base:
+def _stock_base(reel: Reel, stock: Stock | None, base: Base, own: Mapping[str, Stock], noted: str) -> Base:
     """What the table, the owner's row or the box's words say of its base; what contradicts the reel first."""
     by_name = (stock_base(reel.stock), stock.base if stock else "unknown")
-    by_words = (base_written(reel.stock, own), base_on_label(reel.on_box), base_in_notes(reel.notes))
-    told = [one for one in (*by_name, *by_words) if one != "unknown"]
+    by_words = (base_written(reel.stock, own), base_on_label(reel.on_box))
+    by_notes = (base_in_notes(reel.notes), base_in_notes(noted) if noted else "unknown")
+    told = [one for one in (*by_name, *by_words, *by_notes) if one != "unknown"]
     return next((one for one in told if one != base), told[0] if told else "unknown")
 
 

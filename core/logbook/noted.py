@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 
+from core.remembered import once_a_shelf
 from core.shelf import Event, Shelf
 
 #: Further cell of an event: the number of the change that this one takes back.
@@ -24,6 +25,22 @@ def notes_in_history(shelf: Shelf) -> dict[str, tuple[Event, ...]]:
         if event.kind == "reel" and event.field == NOTE:
             found.setdefault(event.key, []).append(event)
     return {key: tuple(sorted(events, key=lambda one: one.at)) for key, events in found.items()}
+
+
+@once_a_shelf
+def notes_of_all(shelf: Shelf) -> dict[str, tuple[Event, ...]]:
+    """The same, found once for a shelf."""
+    return notes_in_history(shelf)
+
+
+def told_beside(shelf: Shelf) -> Iterator[tuple[Event, str]]:
+    """Rows of reels beside which something was written: a mark's note, why one came out of the heat."""
+    beside = getattr(shelf.history, "beside", None)  # a kept history finds them without reading the rest
+    rows: Iterable[Event] = beside("reel", NOTE, "chamber") if beside is not None else shelf.history
+    for event in rows:
+        if event.kind == "reel" and event.field != NOTE:
+            why = event.because if (event.field, event.new) == ("chamber", "") else ""
+            yield from [(event, words)] if (words := "; ".join(filter(None, (event.note, why)))) else []
 
 
 def noted_of(shelf: Shelf, key: str) -> tuple[Event, ...]:

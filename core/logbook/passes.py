@@ -192,22 +192,6 @@ def noted(shelf: Shelf) -> Entries[TapeNote]:
     return entries(shelf, TapeNote)
 
 
-def words_on_passes(shelf: Shelf) -> dict[str, tuple[tuple[datetime, str], ...]]:
-    """By reel, what was written on its passes and when, the oldest first; songs' names are none of it.
-
-    A squeal is told by its kind alone. Records are looked at raw, since a shelf has thousands.
-    """
-    found: dict[str, list[tuple[datetime, str]]] = {}
-    for record in shelf.of_kind(TapeNote.kept_as).values():
-        kind, words = record.get("kind"), str(record.get("words") or "")
-        if kind == "squeal":
-            words = f"squeal {words}".strip()
-        if words and kind not in ("song start", "song end"):
-            at = datetime.fromisoformat(str(record["at"]))
-            found.setdefault(str(record["reel"]), []).append((at, words))
-    return {reel: tuple(sorted(told)) for reel, told in found.items()}
-
-
 def with_note(shelf: Shelf, note: TapeNote) -> Shelf:
     """The shelf with one note more on its pass."""
     key = pass_key(note.reel, note.number)

@@ -39,8 +39,8 @@ class LookedAfter:
     """Words of its box that its owner answered: they warn no more."""
     notes: int = field(default=0, metadata=named(quiet=True))
     """How many notes it had then; one written since may say the same, and is a new sight."""
-    on_passes: int = field(default=0, metadata=named("on passes", quiet=True))
-    """The same of the notes with words on its passes."""
+    said: int = field(default=0, metadata=named(quiet=True))
+    """The same of what was said of it on passes, at a stop, beside a mark."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,6 +79,17 @@ def base_in_notes(text: str) -> Base:
     return base_written(cell[1]) if cell else base_on_label(text)
 
 
+#: Letters without which no word for a base stands.
+_OF_A_BASE = ("acet", "azet", "acét", "pvc", "p.v.c", "p. v", "vinyl", "papier", "paper", "papel", "cellul",
+              "zellul", "celul", "safety", "luvi", "geno", "base")  # fmt: skip
+
+
+def may_tell_a_base(text: str) -> bool:
+    """True of words in which a base may be told: most notes have none of its letters."""
+    plain = text.casefold()
+    return any(one in plain for one in _OF_A_BASE)
+
+
 def _letters(text: str) -> str:
     """The text caseless, with letters that stand for a word as that word: P.V.C."""
     return re.sub(r"\bp\. ?v\. ?c\b\.?", "pvc", text.casefold())

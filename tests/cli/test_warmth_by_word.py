@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -447,3 +448,25 @@ def test_a_tape_warmed_against_its_base_says_so_at_the_commands(
     refused = there("tonight", "begin", "transfer W-1")
     assert refused.status == 1
     assert f"W-1 does not begin: W-1: it {'is' if base == 'acetate' else 'was'}" in refused.err
+
+
+def test_a_tape_told_out_of_the_heat_ahead_is_said_to_lie_there(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(hours=2)
+    out = (clock.at + timedelta(hours=2, minutes=5)).strftime("%Y-%m-%dT%H:%M")
+    says = "W-1 lies in chamber C1 until Wed 16:05, by your word: take it out then"
+    assert says in there("mark", "W-1", "conditioned", "--at", out).err
+    assert says in there("tonight").out and says in there("closing").out
+    clock.at += timedelta(hours=2, minutes=6)
+    assert says not in there("tonight").out
+
+
+def test_a_take_out_by_a_list_that_was_too_early_counts_as_no_treatment(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1").status == 0
+    clock.at += timedelta(hours=2)
+    out = (clock.at - timedelta(minutes=35)).strftime("%Y-%m-%dT%H:%M")
+    Path("list.csv").write_text(f"reel,chamber,loaded_at,stage,conditioned_at\nW-1,,,conditioned,{out}\n")
+    told = there("import", "--update", "list.csv")
+    assert told.status == 0 and "W-1: it had 1 h 25 of 4 h of warmth only" in told.err, told.err
+    row = told_of(there, "W-1")
+    assert (row["stage"], row["advice"]) == ("identified", "warm"), row

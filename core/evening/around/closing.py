@@ -14,6 +14,7 @@ from core.conditioning.on_deck import must_not_run
 from core.conditioning.spreading.dirty_path import dirty_paths
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.conditioning.spreading.shared_air import mouldy_chamber
+from core.conditioning.told.out_ahead import out_ahead
 from core.evening.around.closing_look import HANDS, PERHAPS, Closing, PutBack
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
@@ -84,10 +85,11 @@ def closing(
     lying = {} if as_planned else left_inside(shelf)
     back = [one for one in back if one.reel not in lying]
     boxes = () if as_planned else boxes_meanwhile(shelf).values()
+    ahead = () if as_planned else out_ahead(shelf, at)
     off = () if as_planned else (one.says(at) for one in lies_off(shelf))  # on paper the order's head has it
     return Closing(
         tuple(sorted(back, key=lambda one: (one.tape == PERHAPS, shelf_order(one.place), one.reel))),
-        (*boxes, *off, *_leave(shelf, begun, worked, at)),
+        (*boxes, *ahead, *off, *_leave(shelf, begun, worked, at)),
         tuple(_home(shelf, begun, at)),
         tuple(_files(shelf, worked, as_planned=as_planned)),
         moved,

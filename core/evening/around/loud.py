@@ -7,6 +7,7 @@ from datetime import datetime
 from core.conditioning.alarms import alarm_of, alarms
 from core.conditioning.box_asked import boxes_meanwhile
 from core.conditioning.lies_off import lies_off
+from core.conditioning.told.out_ahead import out_ahead
 from core.evening.playing.again import alarm
 from core.evening.playing.left_lying import deck_lines
 from core.evening.playing.set_up_since import told_anew
@@ -25,6 +26,7 @@ def loud(shelf: Shelf, sheet: RunSheet, now: datetime) -> tuple[str, ...]:
     return (
         *first,
         *boxes,
+        *out_ahead(shelf, now),
         *told_anew(shelf, now),
         *deck_lines(shelf, now),
         *(text for text in found if text),

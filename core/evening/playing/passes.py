@@ -15,7 +15,7 @@ from typing import get_args
 
 from core.clock import clock_seconds, clock_text, later, write_time
 from core.conditioning.box_asked import box_answered, box_asked
-from core.conditioning.on_deck import base_since_it_stood
+from core.conditioning.on_deck import told_since_it_stood
 from core.errors import Refused
 from core.evening.playing.from_the_tail import notes_turned
 from core.evening.playing.left_lying import stood_apart
@@ -154,7 +154,7 @@ def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS, *, b
         raise Refused(f"{stood.reel} may not be played: {why}")
     squeal, joint = open_squeal(shelf, stood.reel), open_joint(shelf, stood.reel)
     reel, reasoned = shelf.reel(stood.reel), bool(because.strip())
-    asks, against = box_asked(shelf, reel), base_since_it_stood(shelf, stood.reel)
+    asks, against = box_asked(shelf, reel), told_since_it_stood(shelf, stood.reel, at)
     if (squeal or joint or asks or against) and not reasoned:
         told = f"{squeal}: `reelturn tonight stop --heads WHAT` tells it" if squeal else joint or against
         told = f" does not go on: {told}" if told else f" {asks}"

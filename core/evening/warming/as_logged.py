@@ -260,7 +260,7 @@ def _out_by_hand(before: Shelf, after: Shelf, was: Reel, now: Reel, at: datetime
     after = changed_member(after, load, was.key, lambda member: replace(member, out=member.out or moment))
     log = loads_of(after)[load]
     member = log.member(was.key)
-    if told is None and member is not None and log.too_short(member):
+    if member is not None and log.too_short(member):
         return after.with_reel(_as_it_was(was, now))  # its hours were too few: no treatment
     counts = now.past("conditioned") and not now.past("transferred") and now.conditioned_at is None
     return after.with_reel(replace(now, conditioned_at=moment)) if counts else after

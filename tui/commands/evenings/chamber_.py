@@ -158,7 +158,8 @@ def _taken_out(book: Workbook, given: argparse.Namespace, now: datetime) -> None
     nearly = "" if given.because else nearly_up(book.shelf, given.out, now)
     if nearly:
         raise Refused(f"{nearly}: leave it in till then (--because takes it out all the same)")
-    book.change(lambda s: all_out(s, given.out, now), what=f"{', '.join(given.out)} taken out", at=now)
+    what, why = f"{', '.join(given.out)} taken out", given.because or ""
+    book.change(lambda s: all_out(s, given.out, now), what=what, because=why, at=now)
 
 
 def _empty_run(book: Workbook, given: argparse.Namespace, now: datetime) -> str:

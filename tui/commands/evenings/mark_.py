@@ -47,6 +47,7 @@ def _remark(workbook: Workbook, given: argparse.Namespace) -> None:
 def run(given: argparse.Namespace) -> int:
     """Marks it, and tells what that changed."""
     from core.clock import write_time
+    from core.conditioning.told.out_ahead import out_ahead
     from tui.said import say
 
     workbook = opened(given)
@@ -58,6 +59,8 @@ def run(given: argparse.Namespace) -> int:
     still = ahead(at, workbook.now())
     if still:
         say(f"{given.reel}: that is {still}, and it is written as done")
+        for line in (one for one in out_ahead(after, workbook.now()) if one.startswith(f"{given.reel} ")):
+            say(f"! {line}")
     rows = [event for event in after.history[len(before.history) :]]
     if given.json:
         print_json(

@@ -29,6 +29,7 @@ class Page(TypedDict, total=False):
 
 
 _NAMES = tuple(HISTORY.columns)
+_NOTED = _NAMES.index("note")
 
 
 class History(Sequence[Event]):
@@ -103,6 +104,16 @@ class History(Sequence[Event]):
                 if row[1] == kind and len(row) > 3 and row[3] in fields:
                     yield event_of(row, self.reading)
         yield from (event for event in self.tail if event.kind == kind and event.field in fields)
+
+    def beside(self, kind: str, but: str, with_reason: str) -> Iterator[Event]:
+        """The events of that kind with a note, those of the field ``but`` left out; of one also a reason."""
+        for page in self.pages:
+            for row in raw_rows(page):
+                mine = row[1] == kind and len(row) > _NOTED and row[3] != but
+                if mine and (row[_NOTED] or (row[3] == with_reason and len(row) > _NOTED + 1)):
+                    yield event_of(row, self.reading)
+        told = (one for one in self.tail if one.kind == kind and one.field != but)
+        yield from (one for one in told if one.note or one.field == with_reason)
 
     def last_change(self) -> int:
         """The highest number of a change so far."""

@@ -145,7 +145,6 @@ def ask_rests(home: Home, reel: str, then: Callable[[], None]) -> None:
 def ask_stopped(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:
     """A tape that stands stopped goes on: is its warning answered, the path wiped, its joint remade?"""
     from core.conditioning.box_asked import box_asked
-    from core.conditioning.on_deck import base_since_it_stood
     from core.evening.answers import ON_HEADS, Cause, squeal_says, squeals
     from core.evening.playing.open_joint import open_squeal
     from core.logbook.passes import NOT_LOOKED
@@ -157,22 +156,8 @@ def ask_stopped(home: Home, alter: Alter, reel: str, then: Callable[[str], None]
     if asks:
         ask_seen(home, reel, asks, lambda: ask_stopped(home, alter, reel, then))
         return
-    against = base_since_it_stood(home.shelf, reel)
-    if against:
-        choices = [
-            ("not", "not yet: it stays where it is"),
-            ("seen", "I looked closely: it runs on, watched"),
-        ]
-        because = "looked at closely"
-
-        def seen(chosen: str | None) -> None:
-            if chosen == "seen":
-                ask_joint(home, alter, reel, lambda why: then("; ".join(filter(None, (because, why)))))
-
-        home.push_screen(AskChoice(f"{reel} goes on: {against}", choices), seen)
-        return
     if not told:
-        ask_joint(home, alter, reel, then)
+        _ask_watched(home, alter, reel, then)
         return
 
     def answered(chosen: str | None) -> None:
@@ -191,6 +176,25 @@ def ask_stopped(home: Home, alter: Alter, reel: str, then: Callable[[str], None]
     choices = [(cause, says) for cause, says in ON_HEADS.items() if cause != NOT_LOOKED]
     words = "Wipe the heads with a dry swab before it runs on, and clean them and the guides. Never force it."
     home.push_screen(AskChoice(f"{reel} goes on: {told}", choices, words=words), answered)
+
+
+def _ask_watched(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:
+    """What was told of a stopped tape meanwhile and stands against it: was it looked at closely?"""
+    from core.conditioning.on_deck import told_since_it_stood
+    from tui.asking.choosing import AskChoice
+
+    against = told_since_it_stood(home.shelf, reel, home.now())
+    if not against:
+        ask_joint(home, alter, reel, then)
+        return
+    looked = "looked at closely"
+
+    def answered(chosen: str | None) -> None:
+        if chosen == "seen":
+            ask_joint(home, alter, reel, lambda why: then("; ".join(filter(None, (looked, why)))))
+
+    choices = [("not", "not yet: it stays where it is"), ("seen", "I looked closely: it runs on, watched")]
+    home.push_screen(AskChoice(f"{reel} goes on: {against}", choices), answered)
 
 
 def ask_joint(home: Home, alter: Alter, reel: str, then: Callable[[str], None]) -> None:
