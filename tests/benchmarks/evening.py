@@ -70,7 +70,9 @@ class Hand:
 async def stop_early(hand: Hand) -> None:
     """At 21:20: I must stop at 21:50, and stay at home."""
     await hand.wait(21, 20)
-    await hand.press("p", "1", "d", "1")
+    await hand.press("p", "1", "d")
+    asked = "stay at home" in "".join(str(one) for one in getattr(hand.app.screen, "choices", ()))
+    await hand.press("1" if asked else "enter")  # nobody is asked to stay for a cold chamber
     hours = next(row for row in hand.shelf.studio.hours if BEGINS.date() in row.dates and row.bench)
     must(hours.to_minutes == 21 * 60 + 50, "the evening ends at 21:50")
 

@@ -120,6 +120,20 @@ def _order(run: Any, folder: Path, *more: str) -> str:
     return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
 
 
+def test_a_line_up_by_no_tape_and_no_tones_says_what_is_done_in_its_minutes(
+    shelf: Any, run: Any, tmp_path: Path
+) -> None:
+    """The set-up of R-1 is told in full, and no calibration reel is of its speed: nothing can be set."""
+    other = OK.replace("15 ips", "7.5 ips")
+    assert other != OK
+    plan = shelf(f"R-1,,1/2 in,8,{other}", STUDIO)
+    (full,) = [one for one in _kinds(plan, "align") if one["full"]]
+    assert full["calibration"] in ("", None)
+    does = "nothing is set by it: path cleaned and demagnetised, azimuth and balance by the programme of R-1"
+    for told in (run("plan", "--show").out, _order(run, tmp_path)):
+        assert does in told and "if that is done sooner, go on" in told, told
+
+
 def test_a_line_up_that_sets_nothing_says_so_and_what_would_spare_it(
     shelf: Any, run: Any, tmp_path: Path
 ) -> None:
@@ -127,7 +141,7 @@ def test_a_line_up_that_sets_nothing_says_so_and_what_would_spare_it(
     plan = shelf(f"{cal}R-1,,1/2 in,8,{OK}R-2,,1/2 in,8,{BLANK}", HELPED)
     full = [one for one in _kinds(plan, "align") if one["full"]]
     assert len(full) == 2
-    does = "nothing is set by it: heads cleaned, azimuth and balance by the programme of R-2"
+    does = "nothing is set by it: path cleaned and demagnetised, azimuth and balance by the programme of R-2"
     does += "; if that is done sooner, go on"
     lines = run("plan", "--show").out
     faces = lines, run("why", "R-2").out, _order(run, tmp_path), _order(run, tmp_path, "--with", "line-ups")

@@ -55,6 +55,9 @@ def plan(now):
     return Plan("x", at(0), at(20000), 0.0, "feasible", 1.0, 0.5, 0.5, items)
 
 
+MORNING = "Wed 2 Dec 03:00"
+
+
 def steps_of(plan, now):
     return list(planned_steps(plan, evening_span(now.date(), now)))
 
@@ -83,6 +86,28 @@ def test_a_planned_load_tells_where_its_reel_lies_before_in_and_after(shelf, pla
     assert (lies(60).place, lies(60).chamber) == ("in chamber C1", "C1")
     assert (lies(600).place, lies(600).aside) == ("beside chamber C1", "cools until Wed 2 Dec 11:05")
     assert lies(970).aside == "cooled; else A2"
+
+
+def test_a_reel_taken_out_early_cools_as_its_log_tells_and_not_as_was_planned(shelf, plan, now):
+    began = load(shelf, "C1", ["R-002"], later(now, minutes=50), "someone stays up")
+    out = take_out(began, "R-002", later(now, hours=2, minutes=50))
+    lies = where_it_lies(out, plan, "R-002", later(now, hours=4))
+    assert (lies.place, lies.aside) == ("beside chamber C1", "cools until Tue 1 Dec 23:50")
+
+
+def test_a_load_whose_chamber_is_full_says_until_when_at_every_door(shelf, plan, now):
+    """R-003 is in C1 from 19:00 on, for eight hours; R-002 was to go in at 19:05."""
+    from core.evening.around.closing import closing
+    from core.paper.evening.calendar import calendar
+    from core.paper.look.tell import details
+
+    full = load(shelf, "C1", ["R-003"], now, "someone stays up")
+    step = next(one for one in steps_of(plan, now) if one.kind == "load")
+    told = f"not before {MORNING}, C1 is full till then"
+    assert f"! {told}" in details(full, step, plan)
+    assert told in calendar(full, plan, now).decode().replace("\r\n ", "").replace("\\", "")
+    assert told in " ".join(closing(full, plan, (), later(now, minutes=2)).coming)
+    assert not [one for one in details(shelf, step, plan) if "full" in one]
 
 
 def test_a_real_load_tells_the_same_from_its_log(shelf, now):

@@ -108,6 +108,29 @@ def test_what_no_longer_fits_the_loud_hours_is_said(shelf, plan, now):
     assert [step.subject for step in sheet.will_not_fit] == ["R-009"]
 
 
+def test_what_has_no_room_stands_behind_what_must_be_done_at_its_time(shelf, plan, now):
+    """At 20:40 nothing was begun: R-009 has no loud time left, the turn of the load is due at its minute."""
+    sheet = run_sheet(shelf, plan, later(now, minutes=100))
+    rows = [step for step in sheet.steps if step.state == "waiting"]
+    assert any(not step.fits for step in rows) and any(step.touch for step in rows)
+    assert [step.fits for step in rows] == sorted((step.fits for step in rows), reverse=True)
+    falls = [step.expected.start for step in rows if step.fits]
+    assert falls == sorted(falls), "those with room go by time"
+
+
+def test_a_look_that_ran_while_it_was_planned_once_more_is_one_row(shelf, plan, now):
+    """Begun at its time; a plan made at 19:40 has it again at 20:45; told done at 20:44."""
+    look = by_kind(run_sheet(shelf, plan, now), "identify")
+    begun = start_step(shelf, look, later(now, minutes=30))
+    seen = begun.with_reel(replace(begun.reel(look.subject), condition=("ok",)))
+    done = finish_step(seen, look, later(now, minutes=104))
+    (item,) = [one for one in plan.items if one.kind == "identify"]
+    again = replace(item, start=later(now, minutes=105), end=later(now, minutes=115))
+    sheet = run_sheet(done, replace(plan, items=(again,)), later(now, minutes=106))
+    (row,) = [step for step in sheet.steps if step.kind == "identify"]
+    assert row.state == "done" and row.finished == later(now, minutes=104)
+
+
 def test_finishing_a_line_up_lines_the_waiting_reels_up(shelf, plan, now):
     step = run_sheet(shelf, plan, now).current
     done = finish_step(start_step(shelf, step, now), step, later(now, minutes=35))

@@ -190,3 +190,20 @@ def test_order_and_calendar_offer_it_behind_an_evenings_work(book: Any, tmp_path
         other = book.shelf.with_reel(replace(book.shelf.reel("R-001"), wind=lies))
         (first, *_) = print_orders(other, plan, tmp_path, made=book.now())
         assert "If there is time" not in " ".join(page.extract_text() for page in PdfReader(first).pages)
+
+
+def test_the_command_that_begins_a_pass_past_loud_time_says_so(
+    book: Any, clock: Any, monkeypatch: pytest.MonkeyPatch, capfd: Any
+) -> None:
+    """At 21:40 on the screen Space asks the same: 32 minutes of R-001 end at 22:12, loud time at 22:00."""
+    from tui.cli import main
+
+    book.mark("R-001", "aligned")
+    monkeypatch.setenv("REELTURN_SHELF", str(book.path))
+    monkeypatch.setattr("tui.commands.command.now", clock)
+    assert main(["tonight", "begin", "transfer", "R-001"]) == 0
+    assert "is loud until" not in capfd.readouterr().err
+    book.undo()
+    clock.on(hours=2, minutes=40)
+    assert main(["tonight", "begin", "transfer", "R-001"]) == 0
+    assert "D1 is loud until 22:12, and loud time ends 22:00." in capfd.readouterr().err

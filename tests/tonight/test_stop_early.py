@@ -67,6 +67,13 @@ async def test_an_evening_ends_early_in_four_keys(book: Any, at_machine: Any, as
         assert spans(seat.shelf, "bench", now) == ["19:00-22:30"]
 
 
+async def test_no_moment_is_offered_behind_the_evenings_own_end(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=140)  # 21:20; the bench ends at 22:30
+        await seat.press("p", "1")
+        assert "22:20" in seat.text and "22:30" not in seat.text and "23:" not in seat.text
+
+
 async def test_where_no_chamber_is_warm_nobody_is_asked_to_stay(
     book: Any, at_machine: Any, asked: list[str]
 ) -> None:

@@ -87,11 +87,11 @@ def tape_words(shelf: Shelf, now: datetime) -> str:
 
 
 def bench_words(studio: Studio, now: datetime, *, days: int = 21) -> str:
-    """The bench window that is open, or the next one: ``bench 19:00-22:30``."""
+    """The bench window that is open, or the next one: ``bench 19:00-22:30``, ``bench Wed 2 Dec 19:00``."""
     window = next(iter(opening(studio, "bench", now, later(now, hours=24 * days))), None)
     if window is None:
         return "no bench hours in sight"
     shown = f"{clock(window.start)}-{clock(window.end)}"
     if window.start.date() == now.date() or window.start <= now:
         return f"bench {shown}"
-    return f"bench {day_text(window.start.date())} {shown}"
+    return f"bench {day_text(window.start.date())} {clock(window.start)}"  # when it begins is enough by then

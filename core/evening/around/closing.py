@@ -35,6 +35,7 @@ from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import WIND, Step
 from core.evening.tonight.steps import part_of, words
+from core.evening.warming.as_begun import full_until
 from core.evening.warming.warm import empty_runs_tonight, until_of, warm_at
 from core.logbook.on_decks import runs
 from core.logbook.steps import taken
@@ -345,6 +346,8 @@ def _coming(
             until = until_of(touch.item)
             said += f"; somebody home until {_day(at, until)} {until:%H:%M}"
             said += empty_before(shelf, plan, touch.item, at)
+            full = full_until(shelf, touch.item)
+            said += f"; {full}" if full else ""
         told.append((start, said))
     if work is not None:
         start = work.planned.start

@@ -36,13 +36,19 @@ class Unset:
     at_hand: tuple[str, ...] = ()  # those of its reels that may run by then; without one it is made ahead
 
     @property
+    def untouched(self) -> bool:
+        """True for one that is made by no tape and no tones: level and treble stay as they are."""
+        return self.align.by == "as it stands" and not self.align.calibration
+
+    @property
     def does(self) -> str:
         """What such a line-up really is; empty where something is set by it."""
-        if len(self.blank) < 2:
+        if len(self.blank) < 2 and not self.untouched:
             return ""
         whose = listed(self.at_hand or self.reels) or "the tape"
         when = self._of_others if self.at_hand else " when it plays"
-        told = f"nothing is set by it: heads cleaned, azimuth and balance by the programme of {whose}{when}"
+        told = "nothing is set by it: path cleaned and demagnetised, azimuth and balance by the programme"
+        told = f"{told} of {whose}{when}"
         told = f"{told}; {self.apart} makes it a set-up of its own" if self.apart else told
         return f"{told}; if that is done sooner, go on"
 
@@ -115,7 +121,7 @@ def unset(shelf: Shelf, plan: Plan) -> Iterator[Unset]:
                 reels = _plays(own, align)
                 blank = tuple(blanks(dict(align.setup)))
                 writes = next((w for x in beside if (w := _writes(shelf, reels, setup, x))), ())
-                if blank or writes:
+                if blank or writes or (align.by == "as it stands" and not align.calibration):
                     apart = "" if writes else next((a for x in beside if (a := _apart(setup, x))), "")
                     hand = _at_hand(plan, align, reels)
                     yield Unset(align, reels, blank, writes, deck.setup_needs_helper, apart, hand)
@@ -127,6 +133,11 @@ def spared(shelf: Shelf, plan: Plan, now: datetime) -> tuple[str, ...]:
     could = [one for one in unset(shelf, plan) if one.writes and one.align.start >= now]
     could.sort(key=lambda one: (not one.helper, one.align.start - one.align.end, one.align.start))
     return tuple(one.spares for one in could)
+
+
+def sets_nothing(shelf: Shelf, plan: Plan, align: Item) -> str:
+    """What that line-up really is where nothing is set by it; empty for any other."""
+    return next((one.does for one in unset(shelf, plan) if one.align == align), "")
 
 
 def line_up_notes(shelf: Shelf, plan: Plan, *, beside: bool = False) -> dict[int, tuple[str, ...]]:

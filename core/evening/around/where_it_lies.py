@@ -44,7 +44,8 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
     if reel is None:
         return Lies(NOWHERE, "not on the shelf any more")
     home = place_told(shelf, reel.location) or NOWHERE
-    chamber, member = _warmed_by_plan(plan, key, at)
+    beside, out, cool = _last_out(shelf, reel)
+    chamber, member = _warmed_by_plan(plan, key, at, out if not reel.chamber else None)
     if member is not None and at < member.out:
         return Lies(f"in chamber {chamber}", f"out {_moment(member.out)}", chamber)
     if member is not None and not _carried(shelf, key, member.out):
@@ -54,7 +55,6 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
     off = left_inside(shelf).get(key)
     if off is not None:
         return Lies(f"in chamber {loads_of(shelf)[off].chamber}, which is off")
-    beside, out, cool = _last_out(shelf, reel)
     lies_there = out is not None and not reel.past("transferred") and not _carried(shelf, key, out)
     if lies_there and cool is not None:
         return Lies(*_beside(beside, home, cool, at))
@@ -139,13 +139,18 @@ def reels_to_look_at(shelf: Shelf) -> tuple[Reel, ...]:
     return tuple(sorted(found, key=lambda reel: shelf_order(reel.location or NOWHERE)))
 
 
-def _warmed_by_plan(plan: Plan | None, key: str, at: datetime) -> tuple[str, Member | None]:
-    """The newest load of the plan that the reel is in, or was, at that moment."""
+def _warmed_by_plan(
+    plan: Plan | None, key: str, at: datetime, out: datetime | None
+) -> tuple[str, Member | None]:
+    """The newest load of the plan that the reel is in, or was, at that moment.
+
+    None of those that it left by the log: ``out`` is when it came out last.
+    """
     found = [
         (item.start, item.chamber, member)
         for item in (plan.items if plan is not None else ())
         for member in item.members
-        if member.reel == key and item.start < at
+        if member.reel == key and item.start < at and (out is None or out <= item.start)
     ]
     _, chamber, member = max(found, key=lambda one: one[0], default=(None, "", None))
     return chamber, member

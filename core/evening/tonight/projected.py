@@ -24,17 +24,18 @@ def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
     """The sheet with what is still to come laid after what runs now, in the order in which it then falls.
 
     Touches keep their moment; those of a load that is late itself are late with it. What has no room any more
-    takes none from what is behind it, and what rests on it has none either. How late the evening runs is told
-    by the work left against the time that was planned for it: what is late at the start and has room behind
-    it is not late. Looks give way where a line-up or a tape, held to the helper's or to loud hours, has room
-    only before them.
+    takes none from what is behind it, and what rests on it has none either; such rows come last. How late the
+    evening runs is told by the work left against the time that was planned for it: what is late at the start
+    and has room behind it is not late. Looks give way where a line-up or a tape, held to the helper's or to
+    loud hours, has room only before them.
     """
     touches = list(_touches(sheet, shelf, now))
     work = _laid(sheet, shelf, now, touches)
     if any(one.kind not in _ANY_TIME and not one.fits for one in work):
         work = _looks_give_way(sheet, shelf, now, touches, work)
     laid = {step.key: step for step in (*touches, *work)}
-    steps = sorted((laid.get(one.key, one) for one in sheet.steps), key=lambda one: in_order(one, now))
+    shown = (laid.get(one.key, one) for one in sheet.steps)
+    steps = sorted(shown, key=lambda one: (one.state == "waiting" and not one.fits, in_order(one, now)))
     late = _late(list(_all_of_it(sheet, now, shelf, touches)))
     spare = _spare(sheet, list(_all_of_it(sheet, now, shelf, touches, soonest=True)))
     winds = sum(wind_minutes(shelf, one) for one in sheet.waiting)

@@ -160,6 +160,7 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
     loads = [step for step in steps if step.kind == "load" and step.state == "waiting"]
     begun = {step.key for step in loads if load_began(shelf, step.subject, step.reels, step.planned.start)}
     steps = [step for step in steps if step.key not in begun]
+    told = {step.what for step in steps if step.state == "done" and step.handled}  # at their true times
     for step in steps:
         if step.state != "waiting" or step.kind == "load":
             out.append(step)
@@ -167,8 +168,10 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
             untold = step.subject in inside and step.subject not in tell
             if untold or not _told_by_load(step, steps, inside.get(step.subject, set())):
                 out.append(step)
-        else:
-            out.append(replace(step, state="done") if done_elsewhere(step, shelf) else step)
+        elif not done_elsewhere(step, shelf):
+            out.append(step)
+        elif step.what not in told:
+            out.append(replace(step, state="done"))
     return out
 
 

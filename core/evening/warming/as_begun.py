@@ -40,8 +40,10 @@ def planned_load(plan: Plan | None, chamber: str, reels: Sequence[str], at: date
 def not_before(shelf: Shelf, plan: Plan, item: Item) -> str:
     """``not before 17:05, it cools``: a planned step whose tape comes out later than was planned; empty else.
 
-    ``plan`` is as its loads really run.
+    So is a load whose chamber another one holds then. ``plan`` is as its loads really run.
     """
+    if item.kind == "condition":
+        return full_until(shelf, item)
     key = item.calibration if item.kind == "align" else item.reel
     reel = shelf.reels.get(key)
     if reel is None or item.kind in ("identify", "verify", "condition"):
@@ -57,6 +59,21 @@ def not_before(shelf: Shelf, plan: Plan, item: Item) -> str:
         return ""
     day = f"{day_text(until.date())} " if until.date() != item.start.date() else ""
     return f"not before {day}{until:%H:%M}, it cools"
+
+
+def full_until(shelf: Shelf, load: Item) -> str:
+    """``not before 17:26, C1 is full till then``: a planned load while another lies there; else empty."""
+    inside = [reel.key for reel in shelf.reels.values() if reel.chamber == load.chamber]
+    log = log_now(shelf, load.chamber, inside)
+    if log is None or any(key in load.reels for key in inside):
+        return ""
+    there = (one for one in log.members if one.reel in inside)
+    ends = [end.astimezone(load.start.tzinfo) for one in there if (end := log.planned_out(one)) is not None]
+    until = max((end.replace(second=0, microsecond=0) for end in ends), default=load.start)
+    if until <= load.start:
+        return ""
+    day = f"{day_text(until.date())} " if until.date() != load.start.date() else ""
+    return f"not before {day}{until:%H:%M}, {load.chamber} is full till then"
 
 
 def _begun(shelf: Shelf, load: Item) -> Item:

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from core.clock import clock_text, minutes_between
 from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarms
+from core.evening.around.unset import sets_nothing
 from core.evening.around.where_it_lies import lies_now, place_told
 from core.evening.asked_first import asked_first
 from core.evening.playing.left_lying import on_two_reels
@@ -88,7 +89,9 @@ def _of_line_up(view: Face, step: Step) -> list[str]:
     test = tape is not None and advice_of(view.shelf, tape, view.now).word == "test first"
     purpose = what_for(view.shelf, view.plan, step.item) if view.plan is not None else ""
     told = [f"{step.item.calibration}: test it by hand first"] if test else []
-    return [*first, made_with(view.shelf, view.plan, step.item), *told, *([purpose] if purpose else [])]
+    does = sets_nothing(view.shelf, view.plan, step.item) if view.plan is not None else ""
+    made = made_with(view.shelf, view.plan, step.item)
+    return [*first, made, *told, *([does] if does else []), *([purpose] if purpose else [])]
 
 
 def _touch_facts(view: Face, step: Step) -> list[str]:

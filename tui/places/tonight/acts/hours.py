@@ -31,13 +31,15 @@ class EveningHours(Acts[Evening]):
         self.replans = replans
 
     def stop_early(self) -> None:
-        """Asks when the evening ends: one of the next moments, or a time that is typed."""
+        """Asks when the evening ends: one of the next moments before its own end, or a time that is typed."""
         from tui.asking.asking import AskText
         from tui.asking.choosing import TYPED, ChooseOrType
 
         now = self.home.now().astimezone(self.home.shelf.studio.zone)
         first = grid_ceiling(later(now, minutes=1), EVERY)
-        moments = [later(first, minutes=EVERY * n) for n in range(OFFERED)]
+        ends = max((one.end for one in self.here.sheet.bench), default=None)
+        moments = [at for n in range(OFFERED) for at in [later(first, minutes=EVERY * n)]
+                   if ends is None or at < ends]  # fmt: skip
         choices = [("now", f"now, {now:%H:%M}"), *((at.isoformat(), f"{at:%H:%M}") for at in moments)]
         day, where = self.here.sheet.day, self.home.shelf.studio.zone
 
