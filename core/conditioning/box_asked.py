@@ -12,7 +12,7 @@ from core.logbook.noted import notes_of_all
 from core.logbook.places import LookedAfter
 from core.logbook.running import mended, running
 from core.logbook.typed import entries, with_entry
-from core.reels.box.warnings import MOULDY, PLAY, BoxWarning, told, unanswered
+from core.reels.box.warnings import CURED, MOULDY, PLAY, BoxWarning, told, unanswered
 from core.reels.reel import Reel
 from core.remembered import once_a_shelf
 from core.shelf import Shelf
@@ -20,8 +20,6 @@ from core.shelf import Shelf
 #: Where mould may be, nobody smells: spores are a danger to people.
 LOOK_AT_MOULD = "look, with gloves and a mask, and do not smell at it"
 
-#: What warmth cures: seen behind it, it is a new sight.
-_CURED = {"sticky", "loose oxide", "layers adhere"}
 #: What a tape spreads to others and to people, so that it is asked about also of one that is captured.
 SPREADS = (*MOULDY, "vinegar")
 
@@ -58,7 +56,7 @@ def _seen_anew(reel: Reel, notes: Sequence[tuple[datetime, str]]) -> Iterator[Bo
     before = [one for one in notes if one not in since]
     yield from unanswered(_joined(before), reel.troubles, ())
     yield from unanswered(
-        _joined(since), reel.troubles if reel.tried in FOUL else {*reel.troubles} - _CURED, ()
+        _joined(since), reel.troubles if reel.tried in FOUL else {*reel.troubles} - CURED, ()
     )
 
 

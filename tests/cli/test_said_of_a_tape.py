@@ -48,6 +48,14 @@ def test_words_beside_a_mark_and_why_a_step_was_left_out_are_asked_about(there: 
     assert 'says "mould" in its notes' in blocked(there, "P-2")
 
 
+def test_what_warmth_cured_is_past_where_the_mark_says_that_it_was_warmed(there: Any) -> None:
+    told = ("mark", "W-1", "conditioned", "--because", "warmed elsewhere", "--note")
+    assert there(*told, "was sticky as any").status == 0
+    assert "sticky" not in blocked(there, "W-1")
+    assert there(*("W-2" if one == "W-1" else one for one in told), "still smells of vinegar").status == 0
+    assert 'says "vinegar"' in blocked(there, "W-2")
+
+
 @pytest.mark.parametrize("fact", ["condition=squeal", "tried=gum", "notes=mouldy", "stock=Scotch 175"])
 def test_a_tape_goes_on_no_easier_than_it_begins(there: Any, clock: Clock, fact: str) -> None:
     plays(there, clock)

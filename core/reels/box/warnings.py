@@ -16,6 +16,8 @@ from core.words import listed
 HEAT, PLAY = "heat", "play"
 #: Signs with which there may be mould: white powder is taken for it until a magnifier shows that it is none.
 MOULDY = ("mould", "white powder", "water")
+#: What warmth cures: told as a tape is marked conditioned it is past, and seen behind it a new sight.
+CURED = frozenset(("sticky", "loose oxide", "layers adhere"))
 
 _MOULD = (
     r"mou?ld[sy]?|mildew(?:y|ed)?|musty|fung(?:us|al|i)|spores?|white fuzz|mofo|mofad[ao]s?|hongos?"
