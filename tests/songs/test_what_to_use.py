@@ -7,6 +7,7 @@ from itertools import combinations
 
 import pytest
 from songfamilies import check, finding, row, used
+from wholetable import each_holds
 
 from core.songs.song import Need
 from core.songs.sources.choice import _Search, _solved, choose
@@ -413,8 +414,11 @@ def _family(seed):
     return rows, gone
 
 
-@pytest.mark.parametrize("seed", range(120))
-def test_no_choice_of_tracks_is_better_than_the_programs(seed, told):
+def test_no_choice_of_tracks_is_better_than_the_programs(told):
+    each_holds(range(120), lambda seed: _is_best(seed, told))
+
+
+def _is_best(seed, told):
     rows, gone = _family(seed)
     parts = told([row(track, part, "; ".join(copied), wiped="yes" if track in gone else "")
                   for track, part, copied in rows])  # fmt: skip
@@ -430,8 +434,11 @@ def test_no_choice_of_tracks_is_better_than_the_programs(seed, told):
         ]
 
 
-@pytest.mark.parametrize("seed", range(40))
-def test_search_and_solver_choose_equally_well(seed):
+def test_search_and_solver_choose_equally_well():
+    each_holds(range(40), _chosen_equally_well)
+
+
+def _chosen_equally_well(seed):
     luck = random.Random(seed)
     masks = sorted({luck.randrange(1, 256) for _ in range(14)})
     costs = [luck.randrange(1, 50) for _ in masks]

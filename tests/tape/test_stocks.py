@@ -1,6 +1,7 @@
 """Stocks known to become sticky, however their names are written."""
 
 import pytest
+from wholetable import each_holds
 
 from core.tape.own_stocks import as_json, as_record, own_rows
 from core.tape.stock import Stock
@@ -26,10 +27,12 @@ def spellings() -> list[str]:
     return out
 
 
-@pytest.mark.parametrize("text", spellings())
-def test_every_spelling_of_a_known_stock_is_sticky_and_polyester(text: str) -> None:
-    assert is_sticky_stock(text)
-    assert stock_base(text) == "polyester"
+def test_every_spelling_of_a_known_stock_is_sticky_and_polyester() -> None:
+    def holds(text: str) -> None:
+        assert is_sticky_stock(text)
+        assert stock_base(text) == "polyester"
+
+    each_holds(spellings(), holds)
 
 
 def test_the_table_calls_no_other_stock_sticky() -> None:
