@@ -220,7 +220,9 @@ def _with_moves(so_far: Incumbent, plan: Plan, draft: Draft) -> Plan:
         told += moves(
             so_far.problem, so_far.kept, so_far.fitting, draft, gone, now, logged, evening, left_out
         )
-        told = [_with_look(plan, one) for one in told]
+        told = [
+            one for one in (_with_look(plan, one) for one in told) if one.now is None or one.now != one.was
+        ]
     tonight = evening_of(so_far.start) if so_far.told.tonight else None
     return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told, tonight)), moves=tuple(told))
 

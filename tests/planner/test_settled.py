@@ -261,3 +261,16 @@ def test_a_line_up_ahead_is_made_on_the_last_evening_with_room(comfortable, star
     first = next(step for step in new.steps if step.kind == "align")
     window = problem.windows[lined]
     assert window.start <= first.start <= window.end and first.full
+
+
+def test_a_look_that_fills_time_and_stays_where_it_was_is_no_move(
+    comfortable, start, reel, standing_on, with_helper
+):
+    waits = [reel(f"T-{n}", stage="found", condition=()) for n in range(3)]
+    shelf = with_helper(standing_on(comfortable.with_reel(*waits), "NAB"), ())  # who never comes
+    kept = plan_evenings(shelf, start, 7, effort=0.3)
+    looks = {(one.reel, one.start) for one in kept.items if one.kind == "identify" and one.reel[0] == "T"}
+    assert looks, "what is left over is looked at"
+    again = replan(shelf, kept, start + timedelta(minutes=10), effort=0)
+    assert looks <= {(one.reel, one.start) for one in again.items}
+    assert not [one for one in again.moves if one.was == one.now], again.moves
