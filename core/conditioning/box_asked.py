@@ -50,11 +50,17 @@ def _joined(notes: Iterable[tuple[datetime, str]]) -> str:
 
 
 def _seen_anew(reel: Reel, notes: Sequence[tuple[datetime, str]]) -> Iterator[BoxWarning]:
-    """What such notes warn of. That it is sticky answers none behind its warmth, until it is tried."""
+    """What such notes warn of. Its warmth answers that it was sticky before, and nothing that came behind.
+
+    What came behind is answered by gum or residue that its owner told.
+    """
     out = reel.conditioned_at
-    since = [one for one in notes if out is not None and one[0] > out]
-    before = [one for one in notes if one not in since]
-    yield from unanswered(_joined(before), reel.troubles, ())
+    before, since = (
+        [one for one in notes if out is None or one[0] <= out],
+        [one for one in notes if out is not None and one[0] > out],
+    )
+    cured = {*reel.troubles, "sticky"} if out is not None else reel.troubles
+    yield from unanswered(_joined(before), cured, ())
     yield from unanswered(
         _joined(since), reel.troubles if reel.tried in FOUL else {*reel.troubles} - CURED, ()
     )

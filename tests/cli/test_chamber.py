@@ -100,7 +100,9 @@ def test_a_touch_long_before_its_time_is_not_logged_by_a_word_given_twice(run: A
     assert inside == {"R-002": None, "R-014": None}
     told = run("chamber", "--turned", "--at", "2026-12-01T18:22", "--because", "I leave now")
     assert told.status == 0
-    assert "I leave now" in str(run("reels", "--json").json)
+    assert run("export", "out").status == 0 and "I leave now" in Path("out/history.csv").read_text()
+    staged = {one["reel"]: one["stage"] for one in run("reels", "--json").json}
+    assert (staged["R-002"], staged["R-014"]) == ("identified", "identified")  # too early is no treatment
 
 
 def test_a_load_broken_off_goes_on_while_it_is_warm_or_not_at_all(run: Any, loaded: str) -> None:

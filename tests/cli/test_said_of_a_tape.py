@@ -96,3 +96,20 @@ def blocked(run: Any, key: str) -> str:
 
 def advice(run: Any, key: str) -> str:
     return next(one["advice"] for one in run("reels", "--json").json if one["reel"] == key)
+
+
+def test_warmth_answers_that_a_tape_was_sticky_before_it(there: Any, clock: Clock) -> None:
+    words = ("--because", "elsewhere", "--note", "such tapes get sticky like any other")
+    assert there("mark", "P-1", "conditioned", *words).status == 0
+    assert there("set", "P-1", "conditioned_at=2026-12-02T12:00").status == 0
+    assert "says" not in blocked(there, "P-1")
+
+
+def test_a_take_out_before_the_hours_are_up_is_no_treatment_by_the_evenings_door_either(
+    there: Any, clock: Clock
+) -> None:
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    clock.at += timedelta(minutes=55)
+    assert there("tonight", "begin", "take out", "--because", "have to leave").status == 0
+    row = next(one for one in there("reels", "--json").json if one["reel"] == "W-1")
+    assert (row["stage"], row["advice"]) == ("identified", "warm")

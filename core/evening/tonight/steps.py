@@ -260,7 +260,7 @@ def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     if step.kind == "turn":
         return _turned(shelf, step, at)
     if step.kind == "take out":
-        return _took_out(shelf, step, at, because)
+        return _took_out(shelf, step, at)
     if step.kind == "repair":
         return repaired(shelf, step.subject)
     if step.kind == WIND:
@@ -303,8 +303,8 @@ def _setup_of(shelf: Shelf, step: Step) -> Setup | None:
     return next((setup for setup in setups if setup.words() == wanted), None)
 
 
-def _took_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
-    """Those reels out, and the touch in the load's log; treated where their hours are up.
+def _took_out(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """Those reels out, and the touch in the load's log; treated where their hours are up, for no reason else.
 
     What is taken out at an alarm is no touch: nothing of the rest was turned.
     """
@@ -317,10 +317,7 @@ def _took_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     ]
     after = shelf if step.urgent else _turned(shelf, step, at)
     for reel in inside:
-        if because.strip():
-            after = mark(after, reel.key, "conditioned", at, because)
-        else:
-            after = take_out(after, reel.key, at)
+        after = take_out(after, reel.key, at)
     return after
 
 
