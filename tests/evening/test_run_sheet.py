@@ -18,7 +18,13 @@ from core.evening.tonight.patching import slow_first
 from core.evening.tonight.projected import projected
 from core.evening.tonight.runsheet import evening_span, planned_steps, run_sheet
 from core.evening.tonight.sheet import RunSheet, Step, hour_of
-from core.evening.tonight.steps import finish_step, repeat_step, skip_step, start_step
+from core.evening.tonight.steps import (
+    finish_step,
+    over_without_a_start,
+    repeat_step,
+    skip_step,
+    start_step,
+)
 from core.evening.tonight.transfer import halt, press
 from core.plan import Item, Member, Move, Plan, Touch
 from core.quantities import Quantity
@@ -129,6 +135,14 @@ def test_a_look_that_ran_while_it_was_planned_once_more_is_one_row(shelf, plan, 
     sheet = run_sheet(done, replace(plan, items=(again,)), later(now, minutes=106))
     (row,) = [step for step in sheet.steps if step.kind == "identify"]
     assert row.state == "done" and row.finished == later(now, minutes=104)
+
+
+def test_what_was_done_before_its_time_stands_where_it_was_done(shelf, plan, now):
+    look = by_kind(run_sheet(shelf, plan, now), "identify")
+    done = over_without_a_start(shelf, look, later(now, minutes=20))
+    sheet = run_sheet(done, plan, later(now, minutes=60))
+    rows = [step.kind for step in sheet.steps]
+    assert rows[0] == "identify", "before the line-up that waits still at eight"
 
 
 def test_finishing_a_line_up_lines_the_waiting_reels_up(shelf, plan, now):

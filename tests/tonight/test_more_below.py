@@ -63,3 +63,6 @@ def test_what_has_no_row_at_the_head_is_named() -> None:
     rows = loud_rows((first, second), 80, 3).splitlines()
     assert len(rows) == 3
     assert rows[-1].rstrip() == "   and 1 more: Take W-1 out of chamber C1 now, the fan off"
+    lies = "R-001 lies on both reels of D1 at 12:00: lift both off together, and keep them so until it plays"
+    at_noon = loud_rows((first, lies), 80, 3).splitlines()
+    assert at_noon[-1].rstrip() == "   and 1 more: R-001 lies on both reels of D1 at 12:00", "no time is cut"

@@ -17,7 +17,7 @@ def loud_rows(said: Sequence[str], width: int, most: int) -> str:
         room = most - len(rows) - (1 if more else 0)
         mine = wrap(clean(f"!! {one}"), max(20, width), subsequent_indent="   ")
         if number and len(mine) > room:
-            rest = "; ".join(clean(left).partition(":")[0] for left in said[number:])
+            rest = "; ".join(clean(left).partition(": ")[0] for left in said[number:])
             return "\n".join([*rows, fit(f"   and {more + 1} more: {rest}", width)])
         rows += mine if len(mine) <= room else [*mine[: room - 1], fit(" ".join(mine[room - 1 :]), width)]
     return "\n".join(rows)
