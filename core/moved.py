@@ -47,6 +47,15 @@ def moved_words(told: Sequence[Move], tonight: date | None = None) -> list[str]:
     return out
 
 
+def things_moved(told: Sequence[Move], tonight: date | None = None) -> int:
+    """How many things a person is told of as elsewhere or gone: one a sentence, and none that is new.
+
+    A tape with its verify is one, and so are the tapes of a load that stay together. A step at another time
+    of its own evening is one too, but for an evening that has begun: what stays in it is one line.
+    """
+    return len(moved_words([move for move in told if move.was is not None], tonight))
+
+
 def _within(move: Move, day: date) -> bool:
     if move.was is None or move.now is None or move.kind == WARMING:
         return False

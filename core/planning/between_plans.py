@@ -27,14 +27,17 @@ def take_songs_over(so_far: Incumbent, afresh: Draft) -> None:
 def put_reels_back(so_far: Incumbent, kept: Draft) -> None:
     """Puts reel after reel back where the kept plan had it, where score and moves together gain."""
     left = so_far.clock.portion(BACK * so_far.clock.limit, _each(so_far))
+    before = so_far.best
     for job in moved_jobs(kept, so_far.best):
         if left() <= 0:
-            return
-        _takes(so_far, kept, {job})
+            break
+        so_far.lean_on(with_reels_of(so_far.problem, kept, so_far.best, {job}))
+    so_far.holds(before)
 
 
 def put_steps_back(so_far: Incumbent) -> None:
     """Puts single steps at the table back to where they were told of, where they are free to be."""
+    before = so_far.best
     for step in so_far.best.steps:
         was = so_far.told.at.get((step.job, step.kind, step.part))
         if step.kind not in AT_THE_TABLE or was is None or was < 0 or was == step.start:
@@ -44,7 +47,8 @@ def put_steps_back(so_far: Incumbent) -> None:
         back = replace(step, start=was, end=was + minutes)
         there = make_draft([*rest, back], list(so_far.best.loads))
         if (found := early(so_far.problem, there, so_far.best, windows=frozenset())) is not None:
-            so_far.offer(found)
+            so_far.lean_on(found)
+    so_far.holds(before)
 
 
 def _takes(so_far: Incumbent, other: Draft, jobs: set[int]) -> bool:

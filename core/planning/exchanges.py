@@ -19,6 +19,8 @@ from core.planning.incumbent import Incumbent
 
 REELS = 24  # in whose place one may go, the soonest first
 PAIRS = 12  # played one after the other, that make room for it together, the soonest first
+EVENINGS = 12  # all of which makes room for it and its line-up, the soonest first
+LOADS = 6  # in which it takes the place of one or of all, the soonest first
 
 
 def exchange(so_far: Incumbent, amount: float) -> None:
@@ -29,14 +31,16 @@ def exchange(so_far: Incumbent, amount: float) -> None:
     left = so_far.clock.portion(amount, round_effort(so_far))
     ranked = smith(so_far.problem, share=False)
     stuck: set[int] = set()
+    before = so_far.best
     while hurt := [job for job in ranked if job not in stuck and _is_late(so_far, job)]:
         found = _instead_of_others(so_far, hurt[0], _places(so_far, hurt, ranked), left)
-        if found is not None and so_far.offer(found):
+        if found is not None and so_far.lean_on(found):
             stuck.clear()
         else:
             stuck.add(hurt[0])
         if left() <= 0:
-            return
+            break
+    so_far.holds(before)
 
 
 def _is_late(so_far: Incumbent, job: int) -> bool:
@@ -74,6 +78,13 @@ def _places(so_far: Incumbent, hurt: list[int], ranked: list[int]) -> Iterator[t
     for pair in islice(pairs, PAIRS):
         others = sorted(set(pair) - set(alike), key=ranked.index)
         yield (job, *alike, *others)
+    warmed = _warmed_before(so_far, job, set(ranked))
+    for members in warmed:
+        if len(members) > 1:
+            yield (job, *sorted(members, key=ranked.index))
+        yield from ((job, other) for other in members)
+    for evening in evenings[:EVENINGS]:
+        yield (job, *sorted(set(evening), key=ranked.index))
 
 
 def _played_before(so_far: Incumbent, job: int, some: set[int]) -> list[list[int]]:
@@ -86,6 +97,16 @@ def _played_before(so_far: Incumbent, job: int, some: set[int]) -> list[list[int
         [step.job for step in played if w.start <= step.start < w.end] for w in so_far.problem.windows
     )
     return [evening for evening in evenings if evening]
+
+
+def _warmed_before(so_far: Incumbent, job: int, some: set[int]) -> list[list[int]]:
+    """Those of some reels that are warmed together in time for that one to be played sooner; load by load."""
+    facts, end = so_far.problem.jobs[job], ends_of(so_far.best).get(job, 1 << 40)
+    if facts.warmth == "no":
+        return []
+    soon = (load for load in so_far.best.loads if facts.ready <= load.start < end - facts.heat - facts.cool)
+    members = ([one for one in load.members if one in some and one != job] for load in soon)
+    return [one for one in members if one][:LOADS]
 
 
 def _share_a_set_up(problem: Problem, one: int, other: int) -> bool:

@@ -25,8 +25,8 @@ from core.shelf import Shelf
 from core.values import dataclass
 
 SEED = 1
-ALL_MOVED = Fraction(1, 10)  # of the score: what it costs to move all of the kept plan
-STEEP = 3  # by how much more the first move costs than all do on average
+ALL_MOVED = Fraction(1, 20)  # of the score: what it costs to move all of the kept plan
+STEEP = 6  # by how much more the first move costs than all do on average
 
 
 class NotMade(Exception):
@@ -53,6 +53,7 @@ class Incumbent:
     days: int
     wishes: Wishes
     progress: Callable[[Progress], None] | None = None
+    plain: Problem | None = None  # where it was read before: with the same slack
     base: Problem = field(init=False)  # without the wishes, for the bound
     problem: Problem = field(init=False)
     kept: Draft | None = None
@@ -71,7 +72,7 @@ class Incumbent:
 
     def __post_init__(self) -> None:
         self.clock = Clock(0, False, None)
-        self.base = read_plain(self.shelf, self.start, self.days, self.wishes)
+        self.base = self.plain or read_plain(self.shelf, self.start, self.days, self.wishes)
         self.problem = wished(self.base, self.wishes)
         if len(self.problem.made) < len(self.wishes.made):
             raise NotMade("a plan cannot begin with these line-ups")
@@ -96,14 +97,21 @@ class Incumbent:
         return cost(self.problem, draft) + (6000 * self._calm(draft) if self.price else 0)
 
     def _calm(self, draft: Draft) -> Fraction:
-        """What its moves cost: the first thrice what they cost on average, the last next to nothing.
+        """What its moves cost: the first six times what they cost on average, the last next to nothing.
 
-        Three of thirty cost about three hundredths of the score so, and all of them a tenth.
+        Three of thirty cost about two hundredths of the score so, and all of them a twentieth.
         """
         moved = self.told.moved(draft)
         if self.wishes.price is not None or not self.items:
             return self.price * moved
         return self.price * self.items * (1 - (1 - moved / self.items) ** STEEP)
+
+    @property
+    def next_price(self) -> Fraction:
+        """What one more move costs beside those of the best plan."""
+        if self.wishes.price is not None or not self.items:
+            return self.price
+        return self.price * STEEP * (1 - self.told.moved(self.best) / self.items) ** (STEEP - 1)
 
     def _price(self) -> Fraction:
         """What a moved item costs: as asked, else its part of what it costs to move all that is kept.
@@ -120,13 +128,35 @@ class Incumbent:
     def offer(self, draft: Draft, order: Order | None = None) -> bool:
         """Takes a draft if it is better and keeps the rules; tells whoever listens."""
         draft = tidy(self.problem, draft)
-        if self.rank(draft) >= self.rank(self.best) or self._worse_than_kept(draft):
-            return False
-        if not self.keeps_rules(draft):
+        if not self._gains(draft) or not self.keeps_rules(draft):
             return False
         self.best, self.order = draft, order or self.order
         self.tell()
         return True
+
+    def lean_on(self, draft: Draft) -> bool:
+        """Takes a draft if it is better, on trust: whoever goes on from it asks ``holds`` in the end.
+
+        To check a plan takes as long as ten ways to make another.
+        """
+        draft = tidy(self.problem, draft)
+        if not self._gains(draft):
+            return False
+        self.best = draft
+        return True
+
+    def holds(self, before: Draft) -> bool:
+        """Whether what was taken on trust keeps the rules; else the plan from before is the best again."""
+        if self.best is before:
+            return True
+        if not self.keeps_rules(self.best):
+            self.best = before
+            return False
+        self.tell()
+        return True
+
+    def _gains(self, draft: Draft) -> bool:
+        return self.rank(draft) < self.rank(self.best) and not self._worse_than_kept(draft)
 
     def _worse_than_kept(self, draft: Draft) -> bool:
         """True for a draft that scores worse than what the kept plan still does."""

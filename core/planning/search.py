@@ -120,7 +120,8 @@ def _afresh(so_far: Incumbent, amount: float) -> None:
     kept, clock = so_far.kept, so_far.clock
     if kept is None or clock.over():
         return
-    other = Incumbent(so_far.shelf, so_far.start, so_far.days, replace(so_far.wishes, kept=None))
+    wishes = replace(so_far.wishes, kept=None)
+    other = Incumbent(so_far.shelf, so_far.start, so_far.days, wishes, plain=so_far.base)
     other.clock = Clock(min(amount, clock.left), clock.by_effort, clock.stop)
     try_lists(other)
     if other.cells > SMALL:
@@ -197,7 +198,8 @@ def _settled(so_far: Incumbent, draft: Draft) -> Draft:
     if so_far.kept is not None:
         if not so_far.clock.limit:
             return draft
-        return settled_anew(so_far.problem, so_far.kept, draft, partial(_costs_no_more, so_far))
+        no_more = partial(_costs_no_more, so_far)
+        return settled_anew(so_far.problem, so_far.kept, draft, no_more, so_far.told.moved)
     at_once = not so_far.clock.limit and so_far.cells > SMALL  # a first plan of many reels is not waited for
     new = tidy(so_far.problem, settled(so_far.problem, draft, at_once=at_once))
     return new if so_far.rank(new) <= so_far.rank(draft) else draft

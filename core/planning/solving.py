@@ -94,7 +94,7 @@ def solve_calmly(so_far: Incumbent) -> None:
     _pieces_until(so_far, Pieces(so_far.problem, so_far.dice), clock.used + 0.4 * clock.left)
     if clock.over():
         return
-    kept = (so_far.told, so_far.price)
+    kept = (so_far.told, so_far.next_price)
     model = build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True, kept=kept)
     model.partial = True  # moves are in what is minimised: its bound is none of the score
     answer = solve(model, budget(so_far, 0.98), found=so_far.offer)
@@ -243,8 +243,8 @@ def _in_turns(so_far: Incumbent, pieces: Pieces, used: float) -> None:
 
 
 def _pieces_until(so_far: Incumbent, pieces: Pieces, used: float) -> None:
-    kept = (so_far.told, so_far.price) if so_far.kept is not None else None
     while not so_far.clock.over() and so_far.clock.used < used:
+        kept = (so_far.told, so_far.next_price) if so_far.kept is not None else None
         region = pieces.next(so_far.best)
         model = build(so_far.problem, so_far.best, region, kept=kept)
         answer = solve(model, budget(so_far, 0.5, most=3.0))

@@ -40,6 +40,7 @@ def one_equalisation(name: str, ips: Number | None) -> str:
     return found.names[0].casefold() if found is not None else typed
 
 
+@cache
 def known_curve(name: str, ips: Number | None) -> bool:
     """True if the table of equalisations has that name at that nominal speed."""
     from core.tape.physics.equalisation import find_equalisation

@@ -105,6 +105,7 @@ def again(
     from core.plan import plan_from_json
     from core.planning.plan_evenings import plan_evenings
     from core.planning.replan import replan
+    from core.studio.opening import bench_window
 
     shelf = _shelf(Path(folder))
     zone = shelf.studio.zone
@@ -124,12 +125,17 @@ def again(
         took, processor = time.perf_counter() - began, time.process_time() - worked
         at_once = replan(now, plan_from_json(kept, zone), at, seconds=0)
         afresh = plan_evenings(now, at, left, **as_long)
-        moved = [reelmishaps.moved_soon(kept, p.to_json(), at) for p in (calm, at_once, afresh)]
+        plans = [p.to_json() for p in (calm, at_once, afresh)]
+        moved = [reelmishaps.moved_soon(kept, p, at) for p in plans]
+        begun = bench_window(now.studio, at) is not None
+        told = [reelmishaps.told_soon(kept, p, at, begun=begun) for p in plans]
         out.append(
             {
                 "mishap": mishap,
                 "took": took,
                 "processor": processor,
+                "told": told[0],
+                "told_afresh": told[2],
                 "moved": moved[0],
                 "moved_at_once": moved[1],
                 "moved_afresh": moved[2],

@@ -20,6 +20,7 @@ from core.planning.wishes.wishes import Wishes
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import Need, Song
+from core.studio.studio import HoursRow
 
 
 @pytest.fixture
@@ -67,7 +68,41 @@ def test_a_reel_whose_transfer_failed_takes_a_place_too(full: tuple[Shelf, Plan]
     assert ends_of(own.best)[failed] <= own.problem.windows[0].end
 
 
-def test_the_first_move_costs_most_and_all_of_them_a_tenth(full: tuple[Shelf, Plan], start: datetime) -> None:
+def test_an_important_reel_takes_the_tray_of_another(
+    shelf: Shelf, start: datetime, reel: Callable[..., Reel]
+) -> None:
+    """Two trays a Saturday, four sticky reels that nobody waits for; one that a song needs goes in first."""
+    weekday, _ = shelf.studio.hours
+    saturday = HoursRow(("sat",), (), 9 * 60, 14 * 60, home=True)
+    shelf = replace(shelf, studio=replace(shelf.studio, hours=(weekday, saturday)))
+    sticky = {f"R-{n}": reel(f"R-{n}", condition=("sticky",)) for n in range(4)}
+    plain = replace(shelf, reels=sticky | {"CAL": shelf.reels["CAL"]}, songs={})
+    plan = plan_evenings(plain, start, 21, effort=0.5)
+    song = Song("S-1", "Tern", album="Low Water", priority=9, needs=(Need("NEW"),))
+    new = reel("NEW", condition=("sticky",))
+    now = replace(plain.with_reel(new), songs={"S-1": song})
+    own = Incumbent(now, start, 21, Wishes(kept=plan))
+    own.clock = Clock(2.0, True, None)
+    assert own.kept is not None and own.kept.loads
+    job = next(job.index for job in own.problem.work if job.key == "NEW")
+    exchange(own, 2.0)
+    assert job in own.best.loads[0].members
+    assert own.refused == []
+
+
+def test_what_was_taken_on_trust_and_breaks_a_rule_is_given_back(
+    full: tuple[Shelf, Plan], start: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shelf, plan = full
+    own = Incumbent(shelf, start, 7, Wishes(kept=plan))
+    own.clock = Clock(2.0, True, None)
+    before = own.best
+    monkeypatch.setattr(Incumbent, "keeps_rules", lambda self, draft: False)
+    exchange(own, 2.0)
+    assert own.best is before
+
+
+def test_the_first_move_costs_most_and_all_together_little(full: tuple[Shelf, Plan], start: datetime) -> None:
     shelf, plan = full
     own = Incumbent(shelf, start, 7, Wishes(kept=plan))
     assert own.kept is not None
@@ -79,7 +114,7 @@ def test_the_first_move_costs_most_and_all_of_them_a_tenth(full: tuple[Shelf, Pl
         unpriced = Incumbent(shelf, start, 7, Wishes(kept=plan, price=0.0)).cost(bare)
         prices.append(own.cost(bare) - unpriced)
     assert prices[0] == 0 < prices[2] - prices[1] < prices[1]
-    tenth = 6000 * own.price * own.items
-    assert prices[1] > 2 * tenth / own.items  # of what an item costs on average
+    share = 6000 * own.price * own.items
+    assert prices[1] > 2 * share / own.items  # of what an item costs on average
     every = Incumbent(shelf, start, 7, Wishes(kept=plan, price=0.0)).cost(Draft())
-    assert own.cost(Draft()) - every == tenth
+    assert own.cost(Draft()) - every == share

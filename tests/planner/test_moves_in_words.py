@@ -7,7 +7,7 @@ from types import SimpleNamespace
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from core.moved import moved_words
+from core.moved import moved_words, things_moved
 from core.plan import Move
 from core.planning.bench.moves import moves
 from core.planning.facts.problem import Comfort
@@ -238,6 +238,17 @@ def test_what_only_is_at_another_time_of_an_evening_that_has_begun_is_one_line()
         "2 steps of this evening at another time of it",
     ]
     assert len(moved_words(told)) == 2
+
+
+def test_what_is_told_in_one_sentence_counts_as_one_thing_that_moved() -> None:
+    """A tape with its verify is one, the evening under way is one, and what is new has moved nowhere."""
+    kept = draft((0, "transfer", 40), (0, "verify", 60), (1, "identify", 0))
+    new = draft((0, "transfer", 1440), (0, "verify", 1480), (1, "identify", 10), (1, "repair", 1500))
+    told = moves(PROBLEM, kept, kept, new)
+    assert len(told) == 4 and len(moved_words(told)) == 3
+    assert things_moved(told) == things_moved(told, FROM.date()) == 2
+    stays = moves(PROBLEM, kept, kept, draft((0, "transfer", 50), (0, "verify", 80), (1, "identify", 10)))
+    assert (things_moved(stays), things_moved(stays, FROM.date())) == (2, 1)
 
 
 def test_what_is_late_in_an_evening_under_way_gives_way_to_others_and_is_not_called_undone() -> None:

@@ -84,6 +84,21 @@ def test_planned_again_an_hour_of_waiting_is_not_kept(comfortable, start, later,
 
 
 @pytest.mark.parametrize("behind", [("transfer", "verify"), ("transfer", "verify", "align")])
+def test_planned_again_a_hole_in_an_evening_is_not_closed_by_moving_all_behind_it(
+    comfortable, start, reel, behind
+):
+    """Two tapes would move for seventy minutes; the deck is lined up when it plays, which moves neither."""
+    some = (comfortable.reels["CAL"], reel("R-1"), reel("R-3"))
+    two = replace(comfortable, reels={one.key: one for one in some}, songs={})
+    two = replace(two, studio=replace(two.studio, comfort=replace(Comfort(), slack=Fraction(0))))
+    late = _later(plan_evenings(two, start, 1, effort=0.1), behind, 70)
+    new = replan(two, late, start, effort=0.1)
+    assert new.moves == ()
+    at = {item.kind: item for item in reversed(new.items)}  # the first of each kind
+    assert at["align"].end == at["transfer"].start
+
+
+@pytest.mark.parametrize("behind", [("transfer", "verify"), ("transfer", "verify", "align")])
 def test_planned_again_a_deck_is_lined_up_right_before_it_plays(comfortable, start, behind):
     alone = replace(comfortable, reels={key: comfortable.reels[key] for key in ("R-1", "CAL")}, songs={})
     kept = _later(plan_evenings(alone, start, 7, effort=0.1), behind, 90)

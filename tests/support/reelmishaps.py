@@ -128,3 +128,30 @@ def moved_soon(before: dict[str, Any], after: dict[str, Any], moment: datetime) 
         return found
 
     return len(starts(before) - starts(after))
+
+
+def told_soon(before: dict[str, Any], after: dict[str, Any], moment: datetime, *, begun: bool) -> int:
+    """The same as a person is told of them, one a sentence; ``begun``: that moment is in an evening.
+
+    Which items moved is seen in the two plans, and not taken from what the second says of itself.
+    """
+    from core.clock import evening_of
+    from core.moved import things_moved
+    from core.plan import Move
+
+    def starts(plan: dict[str, Any]) -> dict[tuple[str, str, str], datetime]:
+        return {
+            (item["kind"], reel, item.get("segment", "")): datetime.fromisoformat(item["start"])
+            for item in plan["items"]
+            if item["kind"] != "align"
+            for reel in [row["reel"] for row in item.get("reels", [])] or [item.get("reel", "")]
+        }
+
+    was, now = starts(before), starts(after)
+    called: Any = {"condition": "warming"}
+    moves = [
+        Move(called.get(key[0], key[0]), key[1], start, now.get(key), "")
+        for key, start in was.items()
+        if moment <= start < moment + timedelta(days=7) and now.get(key) != start
+    ]
+    return things_moved(moves, evening_of(moment) if begun else None)

@@ -9,7 +9,7 @@ from fractions import Fraction
 from core.planning.bench.diary import FOREVER
 from core.planning.bench.draft import Draft, Load, Step
 from core.planning.facts.problem import Job, Problem, Stretch
-from core.standing.calibration import nearness
+from core.standing.calibration import Nearness, nearness
 from core.studio.setup import width_key
 
 
@@ -89,8 +89,16 @@ def own_width_first(
     problem: Problem, step: Step, able: Sequence[int], widths: Set[Fraction | None]
 ) -> tuple[int, ...]:
     """Those calibration reels, nearest first; of some that are as near one as wide as a reel behind it."""
-    near = {c: nearness(problem.setups[step.setup], problem.jobs[c].reel) for c in able}
+    near = {c: _nearness(problem, step.setup, c) for c in able}
     return tuple(sorted(able, key=lambda c: (*near[c], width_of(problem, c) not in widths)))
+
+
+def _nearness(problem: Problem, setup: int, c: int) -> Nearness:
+    """How near that calibration reel is to the set-up, each pair looked up once: every round asks again."""
+    known = problem.nearness.get((setup, c))
+    if known is None:
+        known = problem.nearness[setup, c] = nearness(problem.setups[setup], problem.jobs[c].reel)
+    return known
 
 
 def _of_own_width(

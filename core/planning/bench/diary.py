@@ -6,7 +6,7 @@ Everything entered keeps the rules; every entry can be taken back to an earlier 
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -162,16 +162,25 @@ class Diary:
         self.busy[window].append((start, end))
         self.free[window] -= min(end, edges.end) - max(start, edges.start)
 
-    def lay_step(self, step: Step) -> None:
-        """Enters a step for good; steps come in order of time."""
-        self.lay_busy(self.window_at(step.start), step.start, step.end)
-        self.steps.append(step)
-        if step.deck >= 0:
-            self.decked[step.deck].append(step)
-            if step.kind == "align":
-                self.aligns[step.deck].append(step)
-        if step.calibration >= 0:
-            self.used[step.calibration] = max(self.used.get(step.calibration, 0), step.end)
+    def lay_steps(self, steps: Iterable[Step]) -> None:
+        """Enters steps for good, in order of time, but for the line-ups that were made."""
+        windows, busy, free, used = self.problem.windows, self.busy, self.free, self.used
+        for step in steps:
+            if self.problem.made and self.was_made(step):
+                continue
+            start, end, deck = step.start, step.end, step.deck
+            if end > start:  # as ``lay_busy``: this is where most of the time of a round goes
+                window = self.window_at(start)
+                edges = windows[window]
+                busy[window].append((start, end))
+                free[window] -= min(end, edges.end) - max(start, edges.start)
+            self.steps.append(step)
+            if deck >= 0:
+                self.decked[deck].append(step)
+                if step.kind == "align":
+                    self.aligns[deck].append(step)
+            if step.calibration >= 0:
+                used[step.calibration] = max(used.get(step.calibration, 0), end)
 
     def gap(
         self, window: int, first: int, minutes: int, runs: tuple[Stretch, ...], last: int = FOREVER

@@ -42,9 +42,7 @@ def diary_of(problem: Problem, draft: Draft) -> Diary:
         for window in diary.windows_under(start, end):
             diary.lay_busy(window, start, end)
     diary.touches = sorted(diary.touches + touches)
-    for step in draft.steps:
-        if not diary.was_made(step):
-            diary.lay_step(step)
+    diary.lay_steps(draft.steps)
     for row in diary.busy:
         row.sort()
     return diary

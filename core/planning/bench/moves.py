@@ -18,9 +18,11 @@ from core.values import dataclass
 from core.words import day_text
 
 SOON = 7 * 1440  # minutes in which a move counts whole
+PARTS = 40  # of a whole move, in which moves are weighed
 LATER = Fraction(1, 10)
-LIGHT = Fraction(1, 4)  # of a look or a verify: ten minutes at the table give way to a tape
-LIGHTEST = Fraction(1, 10)  # of one of tonight
+LIGHTEST = 4  # parts of a look or a verify of tonight
+WHOLE = {(True, False): 40, (False, False): 4, (True, True): 10, (False, True): 1}
+"""Parts of a move in the next seven days, or later; of a look or a verify fewer: those give way to a tape."""
 
 
 def _called(kind: Kind | Literal["load"]) -> MoveKind:
@@ -52,15 +54,19 @@ class Told:
         What stays in the evening under way is no move, nor what comes sooner in one that was free.
         """
         now = starts_of(draft)
-        gone = (key for key, was in self.at.items() if not self._stays(was, now.get(key)))
-        return sum((self.weight(key) for key in gone), start=Fraction(0))
+        gone = (key for key, was in self.at.items() if now.get(key) != was)
+        far = (key for key in gone if not self._stays(self.at[key], now.get(key)))
+        return Fraction(sum(self._parts(key) for key in far), PARTS)
 
     def weight(self, key: Key) -> Fraction:
         """How much a move counts: whole in the next seven days, but for a look or a verify."""
+        return Fraction(self._parts(key), PARTS)
+
+    def _parts(self, key: Key) -> int:
         was, table = self.at[key], key[1] in ("identify", "verify")
         if was < self.tonight and table:
             return LIGHTEST
-        return (Fraction(1) if was < SOON else LATER) * (LIGHT if table else 1)
+        return WHOLE[was < SOON, table]
 
     def _stays(self, was: int, at: int | None) -> bool:
         if at is None or at == was:

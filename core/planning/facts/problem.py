@@ -9,6 +9,7 @@ from fractions import Fraction
 from core.plan import Do
 from core.planning.facts.timescale import Timescale
 from core.reels.reel import Reel
+from core.standing.calibration import Nearness
 from core.studio.setup import Setup
 from core.studio.studio import Chamber, Deck, Studio
 from core.values import dataclass
@@ -216,10 +217,12 @@ class Problem:
     slack: Fraction  # share of every window that stays free
     made: tuple[Made, ...] = ()
     work: tuple[Job, ...] = field(init=False, compare=False, repr=False)  # the jobs whose verify counts
+    nearness: dict[tuple[int, int], Nearness] = field(init=False, compare=False, repr=False)  # as asked for
 
     def __post_init__(self) -> None:
         counts = tuple(job for job in self.jobs if not job.calibration and job.ends)
         object.__setattr__(self, "work", counts)
+        object.__setattr__(self, "nearness", {})
 
     @property
     def now(self) -> int:

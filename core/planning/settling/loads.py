@@ -18,6 +18,8 @@ WAITS = 60  # minutes for which a load that was told waits although it could beg
 SOON = 4  # grid moments from the soonest on that are tried, so that touches may lie beside steps and others
 
 NoWorse = Callable[[Draft, Draft], bool]
+WorthIt = Callable[[Draft, Draft, int], bool]
+"""Asked of a new draft, the one before it, and the minutes that are won by it."""
 
 
 def loads_early(problem: Problem, draft: Draft) -> Draft:
@@ -78,40 +80,40 @@ def _holds(problem: Problem, one: Load, other: Load) -> bool:
     return whole and apart and len({job.temperature for job in jobs}) == 1
 
 
-def loads_sooner(problem: Problem, kept: Draft, draft: Draft, no_worse: NoWorse) -> Draft:
+def loads_sooner(problem: Problem, kept: Draft, draft: Draft, worth: WorthIt) -> Draft:
     """The draft with loads beside all else as early as they fit, those of the kept plan where it is worth it.
 
     The evenings under a load are settled for it where that brings it sooner by as much as that.
     """
     for load in draft.loads:
-        worth = WAITS if load in kept.loads else problem.scale.grid
+        least = WAITS if load in kept.loads else problem.scale.grid
         start = _beside_all(problem, draft, load)
         sooner = draft
-        if start is not None and load.start - start >= worth:
-            sooner = _accepted(problem, draft, load, start, frozenset(), no_worse) or draft
+        if start is not None and load.start - start >= least:
+            sooner = _accepted(problem, draft, load, start, frozenset(), worth) or draft
         now = load.start if sooner is draft else start or load.start
-        draft = _making_room(problem, draft, load, now - WAITS, no_worse) or sooner
+        draft = _making_room(problem, draft, load, now - WAITS, worth) or sooner
     return draft
 
 
-def _making_room(problem: Problem, draft: Draft, load: Load, by: int, no_worse: NoWorse) -> Draft | None:
+def _making_room(problem: Problem, draft: Draft, load: Load, by: int, worth: WorthIt) -> Draft | None:
     """The draft with that load no later than so, steps of its evenings giving way; None where none fits."""
     for start in _starts(problem, draft, load):
         if start > by:
             return None
         under = _windows_under(problem, start, load)
-        found = _accepted(problem, draft, load, start, under, no_worse)
+        found = _accepted(problem, draft, load, start, under, worth)
         if found is not None:
             return found
     return None
 
 
 def _accepted(
-    problem: Problem, draft: Draft, load: Load, start: int, windows: Set[int], no_worse: NoWorse
+    problem: Problem, draft: Draft, load: Load, start: int, windows: Set[int], worth: WorthIt
 ) -> Draft | None:
     moved = _with_start(draft, load, start)
     found = early(problem, moved, draft, windows=windows)
-    return found if found is not None and no_worse(found, draft) else None
+    return found if found is not None and worth(found, draft, load.start - start) else None
 
 
 def _with_start(draft: Draft, load: Load, start: int) -> Draft:

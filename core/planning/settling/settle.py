@@ -7,6 +7,10 @@ day has a quarter of an hour free in the middle.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from fractions import Fraction
+from math import floor
+
 from core.plan import Kind
 from core.planning.bench.draft import Draft, Step
 from core.planning.facts.problem import Problem, Window
@@ -17,6 +21,7 @@ from core.planning.settling.loads import NoWorse, loads_early, loads_sooner
 from core.planning.settling.pauses import with_pauses
 
 ROUNDS = 2  # of loads put in early and steps brought together, at most: each makes room for the other
+WORTH_ALL = 1 << 30  # minutes
 IDLE = 60  # minutes by which a step that was told could be sooner in its evening, from which it is
 
 
@@ -38,21 +43,59 @@ def settled(problem: Problem, draft: Draft, *, at_once: bool = False) -> Draft:
     return line_ups_late(problem, with_pauses(problem, best, every(problem)))
 
 
-def settled_anew(problem: Problem, kept: Draft, draft: Draft, no_worse: NoWorse) -> Draft:
+def settled_anew(
+    problem: Problem,
+    kept: Draft,
+    draft: Draft,
+    no_worse: NoWorse,
+    moved: Callable[[Draft], Fraction] = lambda draft: Fraction(0),
+) -> Draft:
     """A draft that begins at a kept plan: what was told of stays, unless somebody would wait for nothing.
 
     New loads go in as early as they fit, and an evening of which nothing was told is settled like one of a
     new plan, and so is one under way in which something moved. So is one in which a step or a load could
     begin an hour sooner, or a deck stands lined up for more than an hour; every other stays to the minute.
-    ``no_worse``: asked of a new draft and the one before.
+    For each tape that moves an hour is won: a hole in an evening is no reason to tell it all anew.
+    ``no_worse``: asked of a new draft and the one before; ``moved``: what is not where it was told of.
     """
-    draft = loads_sooner(problem, kept, draft, no_worse)
+
+    def worth(new: Draft, than: Draft, won: int) -> bool:
+        more = floor(moved(new) - moved(than))  # a tape with its verify is one
+        return (more <= 0 or won >= IDLE * more) and no_worse(new, than)
+
+    draft = _lined_up_late(problem, loads_sooner(problem, kept, draft, worth), no_worse)
     for window in problem.windows:
         found = _evening_anew(problem, draft, window, told=_told(kept, draft, window))
-        if found is not None and no_worse(found, draft):
+        if found is not None and worth(found, draft, _won(draft, found, window)):
             draft = found
+    return _lined_up_late(problem, draft, no_worse)
+
+
+def _lined_up_late(problem: Problem, draft: Draft, no_worse: NoWorse) -> Draft:
+    """The draft with line-ups late, which moves nothing that anybody was told of."""
     late = line_ups_late(problem, draft)
-    return late if no_worse(late, draft) else draft
+    return late if late != draft and no_worse(late, draft) else draft
+
+
+def _won(draft: Draft, found: Draft, window: Window) -> int:
+    """Minutes in which nobody waits any more; where a deck stands lined up no more, it is worth all moves.
+
+    It drifts while it stands, and that an evening was told of is no reason to let it.
+    """
+    fewer = len(_stand(draft, window)) - len(_stand(found, window))
+    return WORTH_ALL if fewer > 0 else _idle(draft, window) - _idle(found, window)
+
+
+def _stand(draft: Draft, window: Window) -> list[Step]:
+    steps = _within(draft, window)
+    return [align for align, _ in standing(draft) if align in steps]
+
+
+def _idle(draft: Draft, window: Window) -> int:
+    """Minutes of that evening in which nothing is done, before its last step is over."""
+    steps = _within(draft, window)
+    over = max((step.end for step in steps), default=window.start)
+    return over - window.start - sum(step.end - step.start for step in steps)
 
 
 def _told(kept: Draft, draft: Draft, window: Window) -> bool:
