@@ -11,7 +11,7 @@ from core.clock import Span, later, minutes_between
 from core.conditioning.advisor import advisor
 from core.evening.tonight.hours_asked import lacking, wanted
 from core.evening.tonight.patching import handling_after, minutes_of, minutes_to_run, slow_first, wind_minutes
-from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
+from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step, in_order
 from core.evening.tonight.transfer import transfer_of
 from core.logbook.running import TABLE
 from core.reels.needs import cool_until
@@ -80,20 +80,6 @@ def _may_give_way(steps: Sequence[Step]) -> list[str]:
         if one.state == "waiting" and one.kind in _ANY_TIME
         and not (one.kind == "identify" and one.subject in rests_on)
     ]  # fmt: skip
-
-
-def in_order(step: Step, now: datetime) -> tuple[datetime, bool, bool, datetime, bool, datetime]:
-    """As the evening goes: what was begun at its true time, what waits behind it where it now falls.
-
-    What was done before its time, without a beginning, stands where it was done. An alarm comes before
-    everything else that waits.
-    """
-    waits, planned = step.state == "waiting", step.planned.start
-    if step.ahead and step.finished is not None:
-        planned = step.finished
-    falls = step.expected.start if step.expected is not None else planned
-    moment = step.started or (max(falls, now) if waits else planned)
-    return moment, waits, not step.urgent, planned, not step.touch, step.planned.end
 
 
 def _touches(sheet: RunSheet, shelf: Shelf, now: datetime) -> Iterator[Step]:

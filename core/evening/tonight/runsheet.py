@@ -17,8 +17,8 @@ from core.evening.moved_since import moved_away
 from core.evening.tonight.heard_otherwise import as_heard, ran_and_waits
 from core.evening.tonight.line_ups import without_standing
 from core.evening.tonight.planned_step import apart, done_elsewhere, item_step, step_key
-from core.evening.tonight.projected import in_order, projected
-from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step
+from core.evening.tonight.projected import projected
+from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step, in_order
 from core.logbook.passes import played
 from core.logbook.steps import StepTaken, taken
 from core.plan import Item, Plan, Touch

@@ -174,6 +174,20 @@ def _stands_until(tape: Step, running: Sequence[Step]) -> bool:
     return any(other is not None and other.end <= falls.start for other in others)
 
 
+def in_order(step: Step, now: datetime) -> tuple[datetime, bool, bool, datetime, bool, datetime]:
+    """As the evening goes: what was begun at its true time, what waits behind it where it now falls.
+
+    What was done before its time, without a beginning, stands where it was done. An alarm comes before
+    everything else that waits.
+    """
+    waits, planned = step.state == "waiting", step.planned.start
+    if step.ahead and step.finished is not None:
+        planned = step.finished
+    falls = step.expected.start if step.expected is not None else planned
+    moment = step.started or (max(falls, now) if waits else planned)
+    return moment, waits, not step.urgent, planned, not step.touch, step.planned.end
+
+
 def hour_of(step: Step, now: datetime) -> datetime | None:
     """The hour in its row: when it began, or falls; the planned one without room, none once that is past."""
     if step.started is not None:
