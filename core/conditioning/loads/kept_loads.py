@@ -178,10 +178,11 @@ def _filled(shelf: Shelf, log: ChamberLog, newest_here: set[str]) -> ChamberLog:
         reel = shelf.reels.get(member.reel)
         treatment = shelf.studio.treatment(reel.width) if reel is not None else None
         hours = member.hours
-        if reel is not None and treatment is not None:
+        own = reel.treatment_hours if reel is not None and member.reel in newest_here else None
+        if treatment is not None:
             celsius = float(treatment.temperature.number) if celsius is None else celsius
-            own = reel.treatment_hours if member.reel in newest_here else None
-            hours = hours or (own or treatment.hours).number
+        told = own or (treatment.hours if treatment is not None else None)
+        hours = hours or (told.number if told is not None else None)
         out = member.out or (
             _taken_out(reel, log) if reel is not None and member.reel in newest_here else None
         )

@@ -19,6 +19,7 @@ from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
 from core.conditioning.loads.trial import trial_words
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.evening.warming.load import reason_asked
+from core.evening.warming.retimed import hours_kept
 from core.logbook.passes import played_of
 from core.logbook.running import running
 from core.reels.needs import cool_until, sticky, undated
@@ -32,7 +33,7 @@ _SOON_MINUTES = 15
 
 def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
     """The shelf after an edit of reels, its take-outs kept as the chambers' logs have them."""
-    after = _at_your_word(before, never_warmed(before, after), at)
+    after = hours_kept(before, _at_your_word(before, never_warmed(before, after), at))
     if not after.of_kind("load") and not any(reel.chamber for reel in before.reels.values()):
         return after
     for key in _changed(before, after):
@@ -157,6 +158,8 @@ def told_of_warmth(before: Shelf, after: Shelf, now: datetime) -> Iterator[str]:
             and reel.conditioned_at is not None
         ):
             yield f"{key}: it left {reel.tried} though it was warmed: warm it again before it runs"
+        if was is not None and reel.chamber and reel.width != was.width and reel.treatment_hours is not None:
+            yield f"{key}, in {reel.chamber} now, keeps its {reel.treatment_hours.text} of warmth"
         yield from _told_ahead(after, was, reel, now)
         if was is not None and reel.chamber and not was.chamber and reel.loaded_at is not None:
             yield from _told_into_heat(before, after, was, reel.loaded_at)

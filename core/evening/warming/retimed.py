@@ -33,12 +33,13 @@ def hours_kept(before: Shelf, after: Shelf) -> Shelf:
     """
     after = _log_kept(before, after)
     for reel in _inside(before):
-        was, now = before.studio.treatment(reel.width), after.studio.treatment(reel.width)
         there = after.reels.get(reel.key)
+        was = before.studio.treatment(reel.width)
+        now = after.studio.treatment(there.width) if there is not None else None
         stays = there is not None and (there.chamber, there.loaded_at) == (reel.chamber, reel.loaded_at)
-        if there is None or not stays or reel.treatment_hours or there.treatment_hours or not was or not now:
+        if there is None or not stays or reel.treatment_hours or there.treatment_hours or not was:
             continue
-        if was.hours.number != now.hours.number:
+        if now is None or was.hours.number != now.hours.number:
             after = _kept(after, replace(there, treatment_hours=was.hours))
     return after
 
@@ -132,10 +133,12 @@ def _kept(shelf: Shelf, reel: Reel) -> Shelf:
 def _keep_told(before: Shelf, after: Shelf, inside: list[Reel]) -> Iterator[str]:
     said: dict[tuple[str, str], list[str]] = {}
     for reel in inside:
-        there, new = after.reels.get(reel.key), after.studio.treatment(reel.width)
+        there = after.reels.get(reel.key)
+        new = after.studio.treatment(there.width) if there is not None else None
         now = there.treatment_hours if there is not None else None
-        if reel.treatment_hours is None and now is not None and new is not None:
-            said.setdefault((now.text, new.hours.text), []).append(reel.key)
+        if reel.treatment_hours is None and now is not None:
+            other = new.hours.text if new is not None else "no treatment"
+            said.setdefault((now.text, other), []).append(reel.key)
     for (kept, other), keys in said.items():
         keep, card = ("keeps its", "its card") if len(keys) == 1 else ("keep their", "their cards")
         yield (
