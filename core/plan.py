@@ -5,6 +5,7 @@ The JSON is the one that ``reelturn plan --json`` prints; the shelf keeps the sa
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Mapping
 from dataclasses import field
 from datetime import datetime, tzinfo
@@ -194,6 +195,20 @@ class Plan:
             **slack,
             **{key: value for key, value in extra.items() if value},
         }
+
+
+#: The records that were read last, each with its zone and the plan that it is.
+_read: deque[tuple[dict[str, Any], tzinfo, Plan]] = deque(maxlen=4)
+
+
+def plan_of(record: dict[str, Any], where: tzinfo) -> Plan:
+    """The plan that a record of the shelf is: read once, and the same value whoever asks of that record."""
+    for known, zone, plan in tuple(_read):  # a search may read meanwhile
+        if known is record and zone is where:
+            return plan
+    plan = plan_from_json(record, where)
+    _read.append((record, where, plan))
+    return plan
 
 
 def plan_from_json(document: dict[str, Any], where: tzinfo) -> Plan:

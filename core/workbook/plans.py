@@ -161,7 +161,7 @@ class Plans:
         It is checked once more against the shelf as it is now: Refused where that breaks a rule.
         """
         from core.evening.moved_since import with_moved
-        from core.plan import plan_from_json
+        from core.plan import plan_of
         from core.standing.of_plan.made_from import FITS_TOO, answered_meanwhile, made_from
 
         kept = plan
@@ -181,7 +181,7 @@ class Plans:
                 after = after.with_record("plan", name, told.get(name))
             rests = answered_meanwhile(shelf, plan.rests_on or made_from(shelf))
             after = after.with_record("plan", "made from", dict(rests)).with_record("plan", FITS_TOO, None)
-            last = plan_from_json(before, shelf.studio.zone) if before is not None else None
+            last = plan_of(before, shelf.studio.zone) if before is not None else None
             after = with_moved(after, last, kept, self.book.now())
             return after.with_record("plan", "kept", kept.to_json())
 
@@ -190,10 +190,10 @@ class Plans:
 
     def kept_plan(self, which: str = "kept") -> Plan | None:
         """The kept plan, or the one ``before`` it; None where none is kept."""
-        from core.plan import plan_from_json
+        from core.plan import plan_of
 
         document = self.book.shelf.of_kind("plan").get(which)
-        return plan_from_json(document, self.book.shelf.studio.zone) if document else None
+        return plan_of(document, self.book.shelf.studio.zone) if document else None
 
     def needed_plan(self) -> Plan:
         """The kept plan; Refused where none is kept."""

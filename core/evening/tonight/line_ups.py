@@ -14,7 +14,7 @@ from core.clock import Span, evening_of
 from core.conditioning.advisor import advisor
 from core.evening.tonight.sheet import Step
 from core.logbook.steps import deck_stands
-from core.plan import Item, Plan, plan_from_json
+from core.plan import Item, Plan, plan_of
 from core.reels.needs import to_look_at
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since, lines_up
@@ -211,7 +211,7 @@ def tones_not_now(shelf: Shelf, align: Item, at: datetime) -> str | None:
     kept = shelf.of_kind("plan").get("kept")
     if kept is None or align.by != "tones":
         return None
-    plan = plan_from_json(kept, shelf.studio.zone)
+    plan = plan_of(kept, shelf.studio.zone)
     plays = [one.reel for one in played_on(left_of_plan(shelf, plan)[0], align)]
     if not plays or not _has_tones(shelf, plays[0]) or not by_whose_tones(shelf, plan, align)[0]:
         return None

@@ -134,13 +134,13 @@ def reason_asked(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
 
 def warmed_again(shelf: Shelf, reel: Reel) -> bool:
     """True where the kept plan gives a tape that was warmed another load, since its playable days run out."""
-    from core.plan import plan_from_json
+    from core.plan import plan_of
     from core.standing.of_plan.still import left_of_plan
 
     kept = shelf.of_kind("plan").get("kept")
     if kept is None:
         return False
-    left, _ = left_of_plan(shelf, plan_from_json(kept, shelf.studio.zone))
+    left, _ = left_of_plan(shelf, plan_of(kept, shelf.studio.zone))
     since = reel.conditioned_at
     loads = (
         item for item in left.items if item.kind == "condition" and (since is None or item.start > since)

@@ -94,7 +94,7 @@ def left_of_plan(
     ``anew`` is for the evening at hand, which lays a load that is off from now on: it may begin once more.
     """
     at = max(plan.start, now).replace(second=0, microsecond=0) if now is not None else plan.start
-    for known, of, when, begins, left in _lately:
+    for known, of, when, begins, left in tuple(_lately):  # a search may ask meanwhile
         if known is shelf and of is plan and when == at and begins == anew:
             return left
     left = _left_of_plan(shelf, plan, at, anew=anew)
@@ -103,7 +103,7 @@ def left_of_plan(
 
 
 #: The last few answers: a sheet asks of the plan as it begins and of its own evening in turn.
-_lately: deque[tuple[Shelf, Plan, datetime, bool, tuple[Plan, tuple[Struck, ...]]]] = deque(maxlen=4)
+_lately: deque[tuple[Shelf, Plan, datetime, bool, tuple[Plan, tuple[Struck, ...]]]] = deque(maxlen=8)
 
 
 def _left_of_plan(shelf: Shelf, plan: Plan, at: datetime, *, anew: bool) -> tuple[Plan, tuple[Struck, ...]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from core.as_json import Record
-from core.plan import Plan, plan_from_json
+from core.plan import Plan, plan_of
 from core.shelf import Shelf
 from core.standing.of_plan.still import left_of_plan
 from core.standing.of_plan.struck import Struck
@@ -26,7 +26,7 @@ def struck_since(before: Shelf, after: Shelf, plan: Plan, at: datetime, *, named
     if then != now:
         if not (then and now and _made(now) == _made(then) and _steps(now) <= _steps(then)):
             return ""
-        plan = plan_from_json(now, after.studio.zone)
+        plan = plan_of(now, after.studio.zone)
     moment = max(plan.start, at).replace(second=0, microsecond=0)
     known = {_of(one) for one in left_of_plan(before, plan, at)[1]}
     new = [one for one in left_of_plan(after, plan, at)[1] if _of(one) not in known]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from tui.board.glyphs import glyphs
 from tui.frame.drawn.line_list import LineList, Part
-from tui.places.tonight.face import Line, rows
+from tui.places.tonight.face import LEAST, Line, rows
 from tui.places.tonight.step_facts import Face
 
 
@@ -32,8 +32,9 @@ class EveningList(LineList):
         wanted = key or self.key_here
         current = view.sheet.current
         self.view = view
-        self._keys = tuple(step for step, _ in rows(view, 80))
-        self._drawn = (0, [])
+        told = rows(view, LEAST)
+        self._keys = tuple(step for step, _ in told)
+        self._drawn = (LEAST, [line for _, line in told])
         struck = next((step.key for step in view.sheet.steps if step.state == "struck"), "")
         for one in (wanted, current.key if current is not None else struck):
             if one and one in self._keys:
