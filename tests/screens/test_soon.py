@@ -6,6 +6,7 @@ import subprocess
 import sys
 from typing import Any
 
+import screenwait
 from textual.geometry import Size
 from textual.screen import Screen
 
@@ -79,11 +80,12 @@ async def test_a_change_of_one_reel_draws_its_line_and_no_other(
         app = pilot.app
         app.screen.rows.go_to("R-010")
         await pilot.pause()
+        screenwait.painted(app)
         monkeypatch.setattr(ChartList, "_strip", told)
         key = app.screen.rows.key
         app.do(lambda: app.book.mark(key, "identified", because="seen through its bag"))
-        await until(pilot, lambda: bool(drawn))
-        await pilot.pause(0.05)
+        await until(pilot, lambda: app.book.shelf.reel(key).stage == "identified")
+        screenwait.painted(app)
         assert {line.strip("› ").split()[0] for line in drawn} == {key}
 
 

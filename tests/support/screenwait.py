@@ -11,14 +11,16 @@ from typing import Any
 from weakref import WeakSet
 
 import pytest
+from textual.app import App
 from textual.screen import Screen
 
 _PAINT = Screen._compositor_refresh
+_SHUT = App._shutdown
 
 ROUNDS = 3
 """Turns of the event loop with nothing else to do, after which a screen counts as settled."""
-PAINTS = 40
-"""How often a screen may ask to be painted again within one wait."""
+UPDATES = 40
+"""How often a screen may ask to be laid out again within one wait."""
 TURN_SECONDS = 0.002
 """What threads get between the first two looks at a condition; each time half as much again."""
 LONGEST_TURN_SECONDS = 0.03
@@ -28,45 +30,53 @@ PATIENCE_SECONDS = 120.0
 
 
 async def settled(min_sleep: float = 0.0, max_sleep: float = 0.0) -> None:
-    """Returns when the event loop has nothing to do but this, and the screen is painted as it stands."""
+    """Returns when the event loop has nothing to do but this, and the screen is laid out as it stands."""
     loop: Any = asyncio.get_running_loop()
-    still, paints = 0, 0
+    still, rounds = 0, 0
     while still < ROUNDS:
         await asyncio.sleep(0)
         still = 0 if loop._ready else still + 1
-        if still and paints < PAINTS and _painted(last=still == ROUNDS):
-            still, paints = 0, paints + 1
+        if still and rounds < UPDATES and _updated():
+            still, rounds = 0, rounds + 1
 
 
 _DUE: WeakSet[Any] = WeakSet()
 """Screens that were to be painted since they last were."""
 
 
-def _painted(*, last: bool) -> bool:
-    """Does at once what the open screen's timer would do a 60th of a second later; at last paints it."""
+def _updated() -> bool:
+    """Does at once what the open screen's timer would do a 60th of a second later."""
     from textual._context import active_app
 
     app = active_app.get(None)
     screen = app.screen_stack[-1] if app is not None and app.screen_stack else None
-    if screen is None or not screen.is_running:
+    if screen is None or not screen.is_running or not screen._update_timer._active.is_set():
         return False
-    if screen._update_timer._active.is_set():
-        screen._on_timer_update()
-        return True
-    if last and screen in _DUE and screen is app.screen and not app._batch_count:
-        _DUE.discard(screen)
-        _PAINT(screen)
-        return True
-    return False
+    screen._on_timer_update()
+    return True
 
 
 def _paint_later(screen: Any) -> None:
-    """What is to be painted, the compositor remembers: a picture that another follows at once is left out."""
+    """What is to be painted, the compositor remembers: no terminal looks while a test presses keys."""
     if screen is screen.app.screen and not screen.app.is_inline:
         screen._dirty_widgets.clear()
         _DUE.add(screen)
     else:
         _PAINT(screen)
+
+
+def painted(app: Any) -> None:
+    """Paints what is due, as for a terminal: for a test that counts what is drawn."""
+    if app.screen_stack and app.screen in _DUE:
+        _DUE.discard(app.screen)
+        _PAINT(app.screen)
+
+
+async def _painted_at_last(app: Any) -> None:
+    """The picture in which a test ends is painted; what a test reads on the way is drawn as it reads."""
+    if app._exception is None:
+        painted(app)
+    await _SHUT(app)
 
 
 async def _all_heard(pilot: Any, timeout: float = 0.0) -> bool:
@@ -82,6 +92,7 @@ def wait_by_work(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("textual.pilot.wait_for_idle", settled)
     monkeypatch.setattr("textual.pilot.Pilot._wait_for_screen", _all_heard)
     monkeypatch.setattr(Screen, "_compositor_refresh", _paint_later)
+    monkeypatch.setattr(App, "_shutdown", _painted_at_last)
     monkeypatch.setattr("tui.frame.by_itself.DEAF_SECONDS", 0.0)  # tests press when they have seen
 
 
