@@ -1,1 +1,1 @@
-"""Physics of tape: length, speed, equalisation, level, azimuth, losses, exposure."""
+"""Physics of tape: length, speed, equalisation, level, azimuth, losses."""
