@@ -13,7 +13,8 @@ from core.evening.playing.passes import start_pass, stop_pass
 from core.evening.tonight.runsheet import evening_span, planned_steps, run_sheet
 from core.evening.tonight.steps import finish_step, skip_step, start_step
 from core.evening.tonight.transfer import press, stop_line_up
-from core.evening.warming.load import away_from_home, load
+from core.evening.warming.load import load
+from core.evening.warming.nobody_home import away_from_home
 from core.evening.warming.take_out import take_out
 from core.evening.warming.warm import warm_at
 from core.plan import Item, Member, Move, Plan, Touch

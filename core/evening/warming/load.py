@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import Span, clipped, later, write_time
+from core.clock import later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.beyond_published import chamber_first
 from core.conditioning.box_asked import box_answered
@@ -17,15 +17,16 @@ from core.conditioning.loads.kept_loads import PLANNED
 from core.conditioning.reel_advice import no_treatment
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.errors import Refused
+from core.evening.warming.nobody_home import away_from_home, hours_up
 from core.evening.warming.retimed import without_kept
 from core.logbook.running import on_decks
-from core.reels.needs import at_hand, heated_hours, playable_until
+from core.reels.needs import at_hand, playable_until
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import unmet
 from core.studio.opening import opening
 from core.studio.studio import Chamber
-from core.words import counted, listed
+from core.words import counted
 
 #: Minutes before the home hours in which whoever loads a chamber is taken to be home already.
 SOON_HOME = 60
@@ -100,7 +101,7 @@ def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> st
         why = f"chamber {chamber.id} takes no {reel.width or 'reel of unknown width'}"
     if why is None and shelf.studio.treatment(reel.width) is None:
         why = no_treatment(reel.width)
-    return why or lay_then(shelf, reel.key, at, _hours_up(shelf, [reel], at)) or None
+    return why or lay_then(shelf, reel.key, at, hours_up(shelf, [reel], at)) or None
 
 
 def reasons_asked(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> tuple[str, ...]:
@@ -110,7 +111,7 @@ def reasons_asked(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: dat
     asked = [f"{reel.key}: {why}" for reel in reels if (why := reason_asked(shelf, reel, at)) is not None]
     asked += chamber_first(shelf, chamber.id)
     asked += [f"{reel.key} {near}" for reel in reels if (near := to_be_looked_at(shelf, reel))]
-    then = held_then(shelf, chamber, at, _hours_up(shelf, reels, at))
+    then = held_then(shelf, chamber, at, hours_up(shelf, reels, at))
     asked += [f"told afterwards, {then}"] if then else []
     away = away_from_home(shelf, chamber, reels, at)
     return (*asked, away) if away else tuple(asked)
@@ -148,37 +149,6 @@ def warmed_again(shelf: Shelf, reel: Reel) -> bool:
     return any(reel.key in item.reels for item in loads)
 
 
-def away_from_home(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> str:
-    """Why a load is not watched from its start to the end of its last touch; empty where it is."""
-    end = later(_hours_up(shelf, reels, at), minutes=chamber.touch_minutes)
-    home = clipped(opening(shelf.studio, "home", at, end), at, end)
-    if Span(at, end) in home:
-        return ""
-    alone = " and ".join(f"{one.start:%a %H:%M} to {one.end:%a %H:%M}" for one in _between(home, at, end))
-    return f"by the hours nobody is home {alone}: a warm chamber is never left alone"
-
-
-def left_alone(before: Shelf, after: Shelf) -> tuple[str, ...]:
-    """A sentence for each chamber that is warm while nobody is home by hours that were changed just now."""
-    told = []
-    for chamber in after.studio.chambers:
-        inside = [
-            one for one in after.reels.values() if one.chamber == chamber.id and one.loaded_at is not None
-        ]
-        began = min((one.loaded_at for one in inside if one.loaded_at is not None), default=None)
-        away = away_from_home(after, chamber, inside, began) if began is not None else ""
-        if began is not None and away and away != away_from_home(before, chamber, inside, began):
-            told.append(f"{chamber.id} is warm with {listed([one.key for one in inside])}: {away}")
-    return tuple(told)
-
-
-def _hours_up(shelf: Shelf, reels: Sequence[Reel], at: datetime) -> datetime:
-    """When the last of those reels has had its hours, in the heat since that moment."""
-    courses = [(reel, shelf.studio.treatment(reel.width)) for reel in reels]
-    hours = [heated_hours(reel, course) for reel, course in courses if course is not None]
-    return later(at, hours=max(hours, default=0))
-
-
 def at_home_already(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime) -> str:
     """The reason that whoever begins a load shortly before the home hours need not type; empty else.
 
@@ -194,16 +164,6 @@ def at_home_already(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: date
     if home is None or not alone or away_from_home(shelf, chamber, reels, home):
         return ""
     return f"at home already, before {home:%H:%M}"
-
-
-def _between(spans: Iterable[Span], start: datetime, end: datetime) -> Iterator[Span]:
-    """What of that stretch of time lies in none of the spans."""
-    for span in sorted(spans):
-        if span.start > start:
-            yield Span(start, span.start)
-        start = max(start, span.end)
-    if start < end:
-        yield Span(start, end)
 
 
 def _chamber(shelf: Shelf, chamber_id: str) -> Chamber:

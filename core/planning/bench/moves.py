@@ -18,8 +18,7 @@ from core.values import dataclass
 from core.words import day_text
 
 SOON = 7 * 1440  # minutes in which a move counts whole
-PARTS = 40  # of a whole move, in which moves are weighed
-LATER = Fraction(1, 10)
+PARTS, LATER = 40, Fraction(1, 10)  # of a whole move: in which moves are weighed; what a later one counts
 LIGHTEST = 4  # parts of a look or a verify of tonight
 WHOLE = {(True, False): 40, (False, False): 4, (True, True): 10, (False, True): 1}
 """Parts of a move in the next seven days, or later; of a look or a verify fewer: those give way to a tape."""

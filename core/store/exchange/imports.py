@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from core.errors import RowsRefused
-from core.evening.warming.load import left_alone
+from core.evening.warming.nobody_home import left_alone
 from core.evening.warming.retimed import hours_kept, retimed
 from core.logbook.noted import of_another_shelf
 from core.quantities import read_quantity

@@ -19,7 +19,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Without a day the next 14; with one, its hours on the shelf."""
-    from core.evening.warming.load import left_alone
+    from core.evening.warming.nobody_home import left_alone
     from core.store.studio.hours_lost import hours_lost
     from core.store.studio.hours_words import day_in_one, hours_told
 

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from core.clock import evening_of
 from core.errors import ReelturnError
-from core.evening.warming.load import left_alone
+from core.evening.warming.nobody_home import left_alone
 from core.store.studio.evening_hours import moved
 from core.store.studio.hours_lost import hours_lost
 from core.store.studio.hours_words import day_in_one, hours_set, row_words
