@@ -45,7 +45,23 @@ def run(given: argparse.Namespace) -> int:
     if was is not None and there is not None:
         for one in forgotten(was, there):
             say(one.told)
+        _keep_what_forbids_heat(path, was)
     return 0
+
+
+def _keep_what_forbids_heat(path: Path, was: Shelf) -> None:
+    """A base, a sign, what is set aside, learnt since that backup: kept, and said; one undo."""
+    from core.shelving.kept_of_before import kept_of_before
+    from core.store.book import Book
+    from tui.said import say
+
+    book = Book.open(path, now)
+    told = kept_of_before(was, book.shelf)[1]
+    if not told:
+        return
+    book.change(lambda shelf: kept_of_before(was, shelf)[0], what="what forbids heat, of the shelf before")
+    for key, words in told.items():
+        say(f"! {key}: this backup did not know its {words}: that stays (`reelturn undo` takes it back)")
 
 
 def _shelf_of(path: Path) -> Shelf | None:
