@@ -27,7 +27,8 @@ from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, to_play
 from tui.frame.acts.held import Acts
 from tui.keys.keys import called
-from tui.places.tonight.acts.deck_free import ask_rests, ask_stopped
+from tui.places.tonight.acts.deck_free import ask_rests
+from tui.places.tonight.acts.goes_on import ask_stopped
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.replan import ReplanActs
 from tui.places.tonight.acts.step_acts import StepActs

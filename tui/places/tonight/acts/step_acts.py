@@ -26,7 +26,8 @@ from core.lineup.on_shelf import still_off
 from core.standing.gates import look_tells, not_inspected
 from tui.frame.acts.held import Acts
 from tui.keys.keys import called
-from tui.places.tonight.acts.deck_free import ask_path, ask_reels, ask_stopped, holds_it_up
+from tui.places.tonight.acts.deck_free import ask_path, ask_reels, holds_it_up
+from tui.places.tonight.acts.goes_on import ask_stopped
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.pass_over import PassOver, open_tape
 from tui.places.tonight.acts.replan import ReplanActs
