@@ -98,6 +98,7 @@ def test_a_reel_taken_out_early_cools_as_its_log_tells_and_not_as_was_planned(sh
 def test_a_load_whose_chamber_is_full_says_until_when_at_every_door(shelf, plan, now):
     """R-003 is in C1 from 19:00 on, for eight hours; R-002 was to go in at 19:05."""
     from core.evening.around.closing import closing
+    from core.evening.tonight.runsheet import evening_span, planned_steps
     from core.paper.evening.calendar import calendar
     from core.paper.look.tell import details
 
@@ -105,6 +106,11 @@ def test_a_load_whose_chamber_is_full_says_until_when_at_every_door(shelf, plan,
     step = next(one for one in steps_of(plan, now) if one.kind == "load")
     told = f"not before {MORNING}, C1 is full till then"
     assert f"! {told}" in details(full, step, plan)
+    turn = next(
+        one for one in planned_steps(plan, evening_span(step.planned.start.date(), now)) if one.kind == "turn"
+    )
+    told_of_turn = f"! not by the clock: 2 h after its load went in, which is {told}"
+    assert told_of_turn in details(full, turn, plan), "it counts from there, and rings by the plan"
     assert told in calendar(full, plan, now).decode().replace("\r\n ", "").replace("\\", "")
     assert told in " ".join(closing(full, plan, (), later(now, minutes=2)).coming)
     assert not [one for one in details(shelf, step, plan) if "full" in one]

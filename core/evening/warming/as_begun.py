@@ -18,7 +18,7 @@ from core.conditioning.loads.kept_loads import log_now
 from core.conditioning.loads.not_turned import turned_before
 from core.plan import Item, Plan
 from core.shelf import Shelf
-from core.words import day_text
+from core.words import day_text, hours_text
 
 
 def as_begun(shelf: Shelf, plan: Plan) -> Plan:
@@ -59,6 +59,18 @@ def not_before(shelf: Shelf, plan: Plan, item: Item) -> str:
         return ""
     day = f"{day_text(until.date())} " if until.date() != item.start.date() else ""
     return f"not before {day}{until:%H:%M}, it cools"
+
+
+def at_its_time(shelf: Shelf, plan: Plan, item: Item, at: datetime) -> str:
+    """The same of a step of that item which is planned for then.
+
+    A turn or a take-out of a load that waits for its chamber counts from when that goes in, not by the clock.
+    """
+    late = not_before(shelf, plan, item)
+    if not late or item.kind != "condition" or at <= item.start:
+        return late
+    after = hours_text(minutes_between(item.start, at))
+    return f"not by the clock: {after} after its load went in, which is {late}"
 
 
 def full_until(shelf: Shelf, load: Item) -> str:

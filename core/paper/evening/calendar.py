@@ -26,7 +26,7 @@ from core.evening.tonight.helper import days_without
 from core.evening.tonight.line_ups import what_for
 from core.evening.tonight.provisional import provisional
 from core.evening.tonight.sheet import Step
-from core.evening.warming.as_begun import as_begun, not_before
+from core.evening.warming.as_begun import as_begun, at_its_time
 from core.evening.warming.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
 from core.paper.evening.taken_back import CANCELLED, NOW, taken_back
 from core.paper.evening.touch_names import touch_name
@@ -216,7 +216,11 @@ def _evening_event(
         f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
         + _rests(shelf, plan, step)
         + _hours_told(shelf, plan, step)
-        + (f" ({cools})" if step.item and (cools := not_before(shelf, plan, step.item)) else "")
+        + (
+            f" ({cools})"
+            if step.item and (cools := at_its_time(shelf, plan, step.item, step.planned.start))
+            else ""
+        )
         for step in evening.steps
     ]
     if evening.day in days_without(shelf, plan):

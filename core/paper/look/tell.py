@@ -22,7 +22,7 @@ from core.evening.playing.left_lying import on_two_reels
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.evening.tonight.sheet import Step
-from core.evening.warming.as_begun import not_before
+from core.evening.warming.as_begun import at_its_time
 from core.evening.warming.warm import warm_beside
 from core.paper.look.line_order import said
 from core.paper.look.run import runs_left
@@ -70,7 +70,7 @@ def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
     rests = (
         provisional_words(item) if item is not None and step.kind in ("load", "repair", "transfer") else ""
     )
-    cools = not_before(shelf, plan, item) if item is not None else ""
+    cools = at_its_time(shelf, plan, item, step.planned.start) if item is not None else ""
     first = [f"! {said(cools)}"] if cools else []
     return (*first, *_details(shelf, step, plan), *([said(rests)] if rests else []))
 
