@@ -17,6 +17,7 @@ from core.planning.plan_evenings import plan_evenings
 from core.planning.replan import replan
 from core.planning.time_left import Clock
 from core.planning.wishes.wishes import Wishes
+from core.quantities import read_quantity
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import Need, Song
@@ -68,25 +69,32 @@ def test_a_reel_whose_transfer_failed_takes_a_place_too(full: tuple[Shelf, Plan]
     assert ends_of(own.best)[failed] <= own.problem.windows[0].end
 
 
-def test_an_important_reel_takes_the_tray_of_another(
+def test_an_important_reel_takes_the_trays_of_a_whole_load(
     shelf: Shelf, start: datetime, reel: Callable[..., Reel]
 ) -> None:
-    """Two trays a Saturday, four sticky reels that nobody waits for; one that a song needs goes in first."""
-    weekday, _ = shelf.studio.hours
-    saturday = HoursRow(("sat",), (), 9 * 60, 14 * 60, home=True)
-    shelf = replace(shelf, studio=replace(shelf.studio, hours=(weekday, saturday)))
-    sticky = {f"R-{n}": reel(f"R-{n}", condition=("sticky",)) for n in range(4)}
-    plain = replace(shelf, reels=sticky | {"CAL": shelf.reels["CAL"]}, songs={})
+    """Three trays a Saturday, a tape an evening; half-inch tape takes all three, and a song waits for it."""
+    half = read_quantity("1/2 in", "length")
+    studio, (deck,), (chamber,) = shelf.studio, shelf.studio.decks, shelf.studio.chambers
+    days = ("mon", "tue", "wed", "thu")
+    hours = (
+        HoursRow(days, (), 19 * 60, 20 * 60 + 20, bench=True, home=True),
+        HoursRow(("sat",), (), 9 * 60, 14 * 60, home=True),
+    )
+    treatments = (*studio.treatments, replace(studio.treatments[0], width=half))
+    chamber = replace(chamber, trays=3, trays_taken=(*chamber.trays_taken, (half, 3)))
+    deck = replace(deck, widths=(*deck.widths, half))
+    wide = replace(studio, decks=(deck,), chambers=(chamber,), treatments=treatments, hours=hours)
+    sticky = {f"R-{n}": reel(f"R-{n}", condition=("sticky",)) for n in range(6)}
+    plain = replace(shelf, studio=wide, reels=sticky | {"CAL": shelf.reels["CAL"]}, songs={})
     plan = plan_evenings(plain, start, 21, effort=0.5)
     song = Song("S-1", "Tern", album="Low Water", priority=9, needs=(Need("NEW"),))
-    new = reel("NEW", condition=("sticky",))
-    now = replace(plain.with_reel(new), songs={"S-1": song})
-    own = Incumbent(now, start, 21, Wishes(kept=plan))
+    new = reel("NEW", condition=("sticky",), width=half)
+    own = Incumbent(replace(plain.with_reel(new), songs={"S-1": song}), start, 21, Wishes(kept=plan))
     own.clock = Clock(2.0, True, None)
-    assert own.kept is not None and own.kept.loads
+    assert own.kept is not None and len(own.kept.loads[0].members) == 3
     job = next(job.index for job in own.problem.work if job.key == "NEW")
     exchange(own, 2.0)
-    assert job in own.best.loads[0].members
+    assert own.best.loads[0].members == (job,)
     assert own.refused == []
 
 
