@@ -9,8 +9,12 @@ import pytest
 import soundfile
 from capturedkinds import RATE, hiss, played
 
+from core.album.levels import levels_of
 from core.capture.check import check_capture
 from core.capture.prints.bands import step
+from core.capture.prints.echo import Copy
+from core.capture.prints.heard import LIKELY, SURE, Printed, of_one_pack
+from core.capture.prints.onsets import onsets
 from core.capture.prints.pack import lags_of, one_pack, pack_inches, steady, turn_seconds
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 
@@ -91,6 +95,48 @@ def test_hiss_alone_tells_no_copy_and_neither_do_tones_that_stay_or_fade():
                     quiet_before(lambda at: 10 ** (-30 / 20) * np.exp(-(at + 4))))  # fmt: skip
     assert stays is None or not stays.tells
     assert fades is None or not fades.tells
+
+
+def begins_of(sound):
+    """Where a track is told to begin: 3 s of hiss of -64 dBFS, then that sound."""
+    at = np.arange(8 * RATE) / RATE - 3
+    track = np.where(at >= 0, sound(at), 0) + 10 ** (-64 / 20) * np.random.default_rng(5).standard_normal(
+        at.size
+    )
+    return [round(one.seconds, 1) for one in onsets(levels_of(track.astype(np.float32), RATE))]
+
+
+def test_low_sound_soft_sound_and_a_click_before_a_rest_begin_as_well():
+    low = lambda at: 0.05 * np.sin(2 * np.pi * 220 * at)  # noqa: E731
+    assert begins_of(low) == [3.0]
+    assert begins_of(lambda at: np.minimum(at / 0.4, 1) * low(at)) == [pytest.approx(3.1, abs=0.11)]
+    # A stroke, and the sound itself 0.6 s later: the quiet ends with the stroke.
+    assert begins_of(lambda at: (1 * (at < 0.1) + 9 * (at > 0.6)) * 0.3 * low(at))[:1] == [3.0]
+    assert begins_of(lambda at: 0 * at) == []
+
+
+def may_be(seconds, lag, likeness, *, by_bands=False):
+    return Printed(seconds, Copy(lag, lag / 2, likeness, 0, -45.0), by_bands=by_bands)
+
+
+def test_one_place_of_many_tells_it_where_phases_and_strength_agree():
+    phases, strength = may_be(3.0, 1.500, LIKELY), may_be(3.0, 1.501, SURE, by_bands=True)
+    assert of_one_pack([[phases, strength], [], [], []], 15.0) == [strength]
+    assert of_one_pack([[may_be(3.0, 1.5, 2 * SURE)], [], [], []], 15.0) == []
+    assert of_one_pack([[strength], [], [], []], 15.0) == []
+    assert of_one_pack([[may_be(3.0, 1.7, LIKELY), strength], [], [], []], 15.0) == []
+
+
+def test_what_hardly_tells_it_counts_where_another_place_tells_the_same_pack():
+    # 54 micrometres at 15 in/s: the square of a turn falls by 4 pi t / v = 1.78e-3 s a second.
+    sure, faint = may_be(3.0, 1.500, SURE), may_be(41.0, (2.25 - 1.78e-3 * 38) ** 0.5, LIKELY, by_bands=True)
+    assert of_one_pack([[sure], [], [faint]], 15.0) == [sure, faint]
+    assert of_one_pack([[], [], [faint]], 15.0) == []
+
+
+def test_places_so_near_that_a_loop_would_not_show_tell_none():
+    near = [[may_be(at, 0.733, SURE)] for at in (16.7, 19.2)]
+    assert of_one_pack([*near, []], 15.0) == []
 
 
 def test_a_turn_is_the_rim_of_the_pack_over_the_speed():

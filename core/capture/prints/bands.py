@@ -40,6 +40,8 @@ _FAR = 0.03
 
 EXPLAINED, OVER_STEADY, OVER_OTHER = 0.7, 300.0, 150.0
 """A step from which a copy is told, see `Step`; set on recordings."""
+LEAST_OVER_OTHER = 30.0
+"""From which it may be one, where other places tell the same pack."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,12 @@ class Step:
     @property
     def tells(self) -> bool:
         """Whether it is a copy, however loud."""
-        beats = self.over_steady >= OVER_STEADY and self.over_other >= OVER_OTHER
+        return self.may_tell and self.over_other >= OVER_OTHER
+
+    @property
+    def may_tell(self) -> bool:
+        """Whether it may be one."""
+        beats = self.over_steady >= OVER_STEADY and self.over_other >= LEAST_OVER_OTHER
         return beats and self.explained >= EXPLAINED
 
 

@@ -27,7 +27,7 @@ _MANY, _TOGETHER = 3, 48.0
 _SAME_SECONDS = 0.0015
 _ALONE = 2
 """Where more places than that were read, one that tells it alone is chance."""
-_STEP_STEADY = 0.003
+_STEP_STEADY = 0.0015
 """How well the lag of a step is told, as `pack.one_pack` takes it."""
 _LOUDEST_DB, _FAINTEST_DB = -38.0, -54.0
 """A louder copy is in the music; a fainter one hardly anybody hears, and it is chance too often."""
@@ -61,58 +61,66 @@ def printed(
     most = min(MOST_PLACES, 1 + int(seconds / A_PLACE_EVERY_SECONDS))
     worth = sorted(places, key=lambda one: -one.worth)[:most]
     lags = lags_of(pack, speed_ips)
-    found = [_at(place, read, rate, lags, speed_ips) for place in worth]
-    by_phases, by_bands = (
-        _groups([[one for one in there if one.by_bands == bands] for there in found], speed_ips)
-        for bands in (False, True)
-    )
-    best = max((one for one in by_phases if _sure(one, len(worth))), key=_likeness, default=[])
-    packs = (one for one in by_bands if not _alone(one, len(worth)) and _no_beat(one, speed_ips))
-    steps = max(packs, key=_likeness, default=[])
-    told = {one.seconds for one in steps}
-    also = [one for one in best if one.seconds not in told and _fits(one, steps, speed_ips)]
-    return sorted([*steps, *also], key=lambda one: one.seconds)
+    return of_one_pack([_at(place, read, rate, lags, speed_ips) for place in worth], speed_ips)
 
 
-def _groups(found: Sequence[Sequence[Printed]], speed_ips: float) -> list[list[Printed]]:
-    """For each that does not keep time, those of all places that can be turns of its pack."""
+def of_one_pack(found: Sequence[Sequence[Printed]], speed_ips: float) -> list[Printed]:
+    """Of what may be copies, place by place, those that are told: turns of the pack that is likeliest."""
     every = [one for there in found for one in there]
-    return [_of_one_pack(one, found, speed_ips) for one in every if not _keeps_time(one, every, speed_ips)]
+    seeds = [one for one in every if not _keeps_time(one, every, speed_ips)]
+    groups = [_Group.about(seed, found, speed_ips) for seed in seeds]
+    best = max((one for one in groups if one.sure(len(found), speed_ips)), key=_Group.likeness, default=None)
+    return [] if best is None else [there[0] for there in best.places]
 
 
-def _fits(one: Printed, group: Sequence[Printed], speed_ips: float) -> bool:
-    return all(one_pack(one.turn, other.turn, speed_ips, _STEP_STEADY) for other in group)
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """What may be turns of one pack: by place the one that tells most, and what agrees with it there."""
+
+    places: tuple[tuple[Printed, ...], ...]
+
+    @classmethod
+    def about(cls, seed: Printed, found: Sequence[Sequence[Printed]], speed_ips: float) -> _Group:
+        """Those that can be of the pack that one of them tells, in order of time."""
+        fits = ([one for one in there if _fits(one, seed, speed_ips)] for there in found)
+        places = [_told_at(there) for there in fits if there]
+        return cls(tuple(sorted(places, key=lambda there: there[0].seconds)))
+
+    def likeness(self) -> float:
+        """Of all of it."""
+        return sum(map(_likeness, self.places))
+
+    def sure(self, places: int, speed_ips: float) -> bool:
+        """Whether it is told, of so many places that were read."""
+        turns = [there[0].turn for there in self.places if not there[0].by_bands]
+        if not steady(turns):
+            return False
+        if len(self.places) == 1:
+            # One of many that tells it alone is chance, but not where it is told by both.
+            both = len(self.places[0]) == 2
+            return (places <= _ALONE or both) and _likeness(self.places[0]) >= SURE
+        # Places so near that a lag which stays would not show may be a loop.
+        first, last = self.places[0][0].turn, self.places[-1][0].turn
+        if one_pack(first, (last[0], first[1]), speed_ips):
+            return False
+        many = len(self.places) >= _MANY and self.likeness() >= _TOGETHER
+        return many or max(map(_likeness, self.places)) >= SURE
 
 
-def _alone(group: Sequence[Printed], places: int) -> bool:
-    """Whether only one of many places tells it."""
-    return len(group) == 1 and places > _ALONE
+def _told_at(fits: Sequence[Printed]) -> tuple[Printed, ...]:
+    """The likeliest of each way to tell that fits, the surest first."""
+    ways = ([one for one in fits if one.by_bands == bands] for bands in (False, True))
+    best = [max(way, key=lambda one: one.copy.likeness) for way in ways if way]
+    return tuple(sorted(best, key=lambda one: -one.copy.likeness))
 
 
-def _no_beat(group: Sequence[Printed], speed_ips: float) -> bool:
-    """Whether places lie so far apart that a lag which stays would show: nearer ones may be a loop."""
-    first, last = group[0].turn, group[-1].turn
-    return len(group) == 1 or not one_pack(first, (last[0], first[1]), speed_ips)
+def _likeness(there: Sequence[Printed]) -> float:
+    return sum(one.copy.likeness for one in there)
 
 
-def _likeness(group: Sequence[Printed]) -> float:
-    return sum(one.copy.likeness for one in group)
-
-
-def _sure(group: Sequence[Printed], places: int) -> bool:
-    if not steady([one.turn for one in group]) or _alone(group, places):
-        return False
-    many = len(group) >= _MANY and _likeness(group) >= _TOGETHER
-    return many or max(one.copy.likeness for one in group) >= SURE
-
-
-def _of_one_pack(one: Printed, found: Sequence[Sequence[Printed]], speed_ips: float) -> list[Printed]:
-    """The likeliest of every place that can be a turn of the pack that one of them tells, in order."""
-    loose = (_STEP_STEADY,) if one.by_bands else ()
-    fits = (
-        [other for other in there if one_pack(one.turn, other.turn, speed_ips, *loose)] for there in found
-    )
-    return sorted((there[0] for there in fits if there), key=lambda other: other.seconds)
+def _fits(one: Printed, seed: Printed, speed_ips: float) -> bool:
+    loose = (_STEP_STEADY,) if one.by_bands or seed.by_bands else ()
+    return one_pack(one.turn, seed.turn, speed_ips, *loose)
 
 
 def _keeps_time(one: Printed, found: Sequence[Printed], speed_ips: float) -> bool:
@@ -123,7 +131,7 @@ def _keeps_time(one: Printed, found: Sequence[Printed], speed_ips: float) -> boo
 
 def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ips: float) -> list[Printed]:
     """What may be print-through before that place, the likeliest first."""
-    best = sorted(place.begins, key=lambda one: -one.rise_db)[:_MOST_TRACKS]
+    best = sorted(place.begins, key=lambda one: -one.worth)[:_MOST_TRACKS]
     rows, quiet = [one.channel for one in best], np.array([one.quiet for one in best])
     heard = _Around.of(place, read, rate, rows, float(quiet.max()) + WINDOW_SECONDS, lags[1])
     if heard is None:
@@ -139,9 +147,10 @@ def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ip
     told = None if longer is None else step(
         longer.plain[0], longer.hertz, longer.begins, float(quiet[0]), lags, speed_ips
     )  # fmt: skip
-    if told is None or not told.tells or not _FAINTEST_DB <= told.level_db <= _LOUDEST_DB:
+    if told is None or not told.may_tell or not _FAINTEST_DB <= told.level_db <= _LOUDEST_DB:
         return phases
-    copy = Copy(told.lag, min(told.lag, float(quiet[0])) / 2, told.gain, rows[0], told.level_db)
+    likeness, before = SURE if told.tells else LIKELY, min(told.lag, float(quiet[0])) / 2
+    copy = Copy(told.lag, before, likeness, rows[0], told.level_db)
     return [*phases, Printed(place.seconds, copy, by_bands=True)]
 
 

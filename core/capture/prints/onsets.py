@@ -5,20 +5,26 @@ from __future__ import annotations
 import numpy as np
 
 from core.album.levels import Levels
-from core.capture.measures.loud.decibels import decibels
+from core.capture.measures.loud.decibels import decibels, powers
 from core.values import dataclass
 
-RISES_DB = 22.0
-_QUIET_SECONDS, _SOUND_SECONDS = 0.7, 0.5
+RISES_DB, LEAVES_DB = 22.0, 8.0
+"""How far some band rises at last above the loudest of the quiet, and how far one leaves it at once."""
+_QUIET_SECONDS, _SOUND_SECONDS = 0.7, 0.25
+_LATER_SECONDS = 1.5
+"""So long after its begin what a track plays is printed upon the quiet before, by the turns of most packs."""
 _LOUD_DBFS = -45.0
+_LISTENED_SECONDS = 3.0
+"""More quiet than most turns last tells no more."""
 _BACK_SECONDS = 60.0
 """Quiet is followed so far back: longer than any turn of a pack lasts."""
 _STRETCH_ROWS = 1 << 17
 """Rows that are looked at together, some 47 minutes."""
-_BANDS = slice(3, None)
-"""Above 560 Hz, where print-through is strongest at the usual speeds."""
-_POWER = np.append(10 ** (np.arange(255, dtype=np.float32) / np.float32(-20)), np.float32(0))
-"""By half decibels below full scale; 255 stands for nothing."""
+_BANDS = slice(1, None)
+_LESS_DB = np.array([-7.8, -3.4, -0.6, 0.0, -3.5], np.float32)
+"""Above 140 Hz, and how much weaker each band is printed than the strongest, at 15 in/s."""
+_CLEAR_DB, _HISS = 20.0, 0.2
+"""A band that rises by less tells nothing of print; the part of the quiet that is no louder than hiss."""
 _TOGETHER_SECONDS = 0.5
 """Tracks that begin so close to one another begin together."""
 
@@ -29,7 +35,8 @@ class Begins:
 
     seconds: float
     channel: int
-    rise_db: float
+    worth: float
+    """Decibels by which what is printed may stand out of the quiet, over all bands."""
     quiet: float
 
 
@@ -43,7 +50,7 @@ class Onset:
     @property
     def worth(self) -> float:
         """How much there is to be heard before it."""
-        return sum(one.rise_db for one in self.begins)
+        return sum(one.worth * min(one.quiet, _LISTENED_SECONDS) for one in self.begins)
 
 
 def onsets(levels: Levels) -> list[Onset]:
@@ -65,41 +72,52 @@ def _of(levels: Levels, channel: int) -> list[Begins]:
     rows = levels.halves[channel, :, _BANDS]
     if len(rows) < quiet + sound:
         return []
-    back = round(_BACK_SECONDS * levels.hertz)
+    back, later = round(_BACK_SECONDS * levels.hertz), round(_LATER_SECONDS * levels.hertz)
     found: list[Begins] = []
     for first in range(0, len(rows), _STRETCH_ROWS):
         stop, start = min(first + _STRETCH_ROWS, len(rows)), max(0, first - back)
-        # One row more tells whether a rise goes on, and as many more as its sound is measured over.
-        level, lasts, rises = _rises(rows[start : stop + 1 + sound], quiet, sound, whole=not start)
-        for last, rise in zip(lasts.tolist(), rises.tolist(), strict=True):
+        # Some rows more tell whether a rise goes on, and what comes after it.
+        level = rows[start : stop + later + sound].astype(np.float32) / -2
+        lasts, after = _rises(level, quiet, sound, later, whole=not start)
+        for last, loudest in zip(lasts.tolist(), after, strict=True):
             if first <= start + last < stop:
-                found.append(_begins(level, last, start, channel, rise, levels.hertz))
+                count = _quiet_rows(level, last, quiet)
+                # Print that is there shall not count against itself.
+                hiss = np.quantile(level[last - count : last + 1], _HISS, axis=0)
+                worth = float(np.maximum(loudest - hiss + _LESS_DB - _CLEAR_DB, 0).sum())
+                found.append(Begins((start + last) / levels.hertz, channel, worth, count / levels.hertz))
     return found
 
 
 def _rises(
-    rows: np.ndarray, quiet: int, sound: int, *, whole: bool
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Levels of some rows, those up to which it is quiet, and the rises; `whole` from the start."""
+    level: np.ndarray, quiet: int, sound: int, later: int, *, whole: bool
+) -> tuple[np.ndarray, np.ndarray]:
+    """Rows up to which it is quiet, of levels by bands, and the loudest after; `whole` from the start."""
     from scipy.ndimage import maximum_filter1d, uniform_filter1d
 
-    power = np.zeros(len(rows), np.float32)
-    for band in rows.T:
-        power += _POWER[band]
-    level = decibels(power + 1e-14)
-    # The loudest of the time before each row, and the mean of the time after it.
-    before = maximum_filter1d(level, quiet, origin=(quiet - 1) // 2, mode="nearest")
-    after = decibels(uniform_filter1d(power, sound, origin=-(sound // 2), mode="nearest") + 1e-14)
+    # The loudest of the time before each row, what follows at once, and the loudest for a while after.
+    before = _before(level, quiet)
+    at_once = np.full_like(level, -200.0)
+    np.minimum(level[1:-1], level[2:], out=at_once[:-2])
+    means = decibels(uniform_filter1d(powers(level), sound, axis=0, origin=-(sound // 2), mode="nearest"))
+    after = maximum_filter1d(means, later, axis=0, origin=-(later // 2), mode="nearest")
     rise = np.where(after > _LOUD_DBFS, after - before, 0.0)
+    begins = (rise > RISES_DB).any(axis=1) & (at_once - before > LEAVES_DB).any(axis=1)
     if whole:
-        rise[:quiet] = 0.0
-    begins = np.concatenate(([False], rise > RISES_DB, [False]))
-    lasts = np.flatnonzero(begins[1:-1] & ~begins[2:])
-    return level, lasts, rise[lasts]
+        begins[:quiet] = False
+    lasts = np.flatnonzero(begins[:-1] & ~begins[1:])
+    return lasts, after[lasts]
 
 
-def _begins(level: np.ndarray, last: int, start: int, channel: int, rise: float, hertz: float) -> Begins:
-    """The onset after row `last` of levels that begin at row `start`."""
-    loud = np.flatnonzero(level[:last] > level[last] + RISES_DB / 2)
-    quiet = last - (int(loud[-1]) + 1 if len(loud) else 0)
-    return Begins((start + last) / hertz, channel, rise, quiet / hertz)
+def _before(level: np.ndarray, quiet: int) -> np.ndarray:
+    from scipy.ndimage import maximum_filter1d
+
+    loudest: np.ndarray = maximum_filter1d(level, quiet, axis=0, origin=(quiet - 1) // 2, mode="nearest")
+    return loudest
+
+
+def _quiet_rows(level: np.ndarray, last: int, quiet: int) -> int:
+    """How many rows up to that one are as quiet as those right before it."""
+    usual = level[max(0, last + 1 - quiet) : last + 1].max(axis=0)
+    loud = np.flatnonzero((level[:last] > usual + RISES_DB / 2).any(axis=1))
+    return last - (int(loud[-1]) + 1 if len(loud) else 0)
