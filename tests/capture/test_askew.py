@@ -48,6 +48,19 @@ def test_a_straight_tape_and_tracks_that_share_nothing_and_an_unknown_width_tell
     assert askew(tmp_path / "a.wav", [track / max(1.0, shared) for track in made], width) == []
 
 
+def test_a_few_low_partials_that_both_tracks_share_tell_it_too(tmp_path):
+    """A bass of 98 Hz, its partials up to 900 Hz, and hiss: nothing that is shared lies above 1 kHz."""
+    at, dice = np.arange(SECONDS * RATE) / RATE, np.random.default_rng(4)
+    bass = sum(0.2 / number * np.sin(2 * np.pi * 98 * number * at + number) for number in range(1, 10))
+    bass *= 0.6 + 0.4 * np.sin(2 * np.pi * 1.7 * at)
+    late = apart(bass, RATE, late_seconds(3.0, 0.125))
+    bump = ((at >= 20) & (at < 35)).astype(float)
+    one, two = (10 ** (-66 / 20) * dice.standard_normal(at.size) for _ in range(2))
+    (found,) = askew(tmp_path / "a.wav", [bass + one, 0.6 * (bass * (1 - bump) + late * bump) + two])
+    assert found.start == pytest.approx(20, abs=5) and found.end == pytest.approx(35, abs=5)
+    assert float(found.says.split("up to ")[1].split()[0]) == pytest.approx(3.0, abs=0.5)
+
+
 def test_what_is_usual_is_told_without_the_third_of_a_pass_that_is_askew(rng):
     late = 0.1 * rng.standard_normal(60)
     late[20:40] += 3.0

@@ -8,11 +8,15 @@ from typing import NamedTuple
 import numpy as np
 
 from core.capture.measures.history import History
-from core.capture.measures.spectra import Spectra
-from core.capture.measures.windows import Windows
+from core.capture.measures.spectra import MOMENTS, Spectra
+from core.capture.measures.windows import PARTS, Windows
 
 LOW_HZ, HIGH_HZ = 1000.0, 6000.0
-"""Above, what azimuth turns may be more than half a wave; below, it hardly shows."""
+"""Above, what azimuth turns may be more than half a wave; below, it shows less."""
+BASS_HZ, BASS_TOP_HZ = 150.0, 900.0
+"""Between these it shows where a few partials are all there is: lines of the short sums, which lie closer."""
+_BASS_FRAME = 256
+"""Short sums under the window, 85 ms; a group holds a whole number of them."""
 BLOCK_SECONDS, BLOCKS = 2.5, 4
 """A block is about so long; a stretch that is told is so many blocks long and begins with each."""
 CLOSER = 4
@@ -22,12 +26,12 @@ _LOOKS, _SHARED = 0.4, 2.0
 half is shared weighs one."""
 _OWN = 0.5
 """Part of the moments that tell something of their own: a sound that rings on tells the same twice."""
-_MOST_SURE = 10.0
-"""No line weighs more than one of which a tenth is not shared; set on recordings."""
+_MOST_SURE, _BASS_SURE = 10.0, 30.0
+"""No line weighs more than one of which a tenth is not shared, a thirtieth in the bass; set on recordings."""
 
 
 class _Sums(NamedTuple):
-    """By pair and line the cross spectrum and both powers, summed; by pair how many moments they are of."""
+    """By pair and line the cross spectrum and both powers, summed, and how many moments they are of."""
 
     cross: np.ndarray
     one: np.ndarray
@@ -38,6 +42,10 @@ class _Sums(NamedTuple):
         """Take more of some pairs in, or of all."""
         for mine, fresh in zip(self, more, strict=True):
             mine[slice(None) if pairs is None else pairs] += fresh
+
+    def beside(self, more: _Sums) -> _Sums:
+        """With other lines behind these."""
+        return _Sums(*(np.concatenate(both, axis=1) for both in zip(self, more, strict=True)))
 
 
 class Neighbours:
@@ -52,7 +60,12 @@ class Neighbours:
         first, last = np.searchsorted(hertz, (LOW_HZ, HIGH_HZ)).tolist()
         # Of a low sample rate the spectra hold less.
         self._use = slice(int(first), min(int(last), spectra.reach))
-        self._turn = 2 * np.pi * hertz[self._use]
+        line = history.sample_rate * PARTS / history.window / _BASS_FRAME
+        """From one line of the bass to the next."""
+        self._bass = slice(round(BASS_HZ / line), min(round(BASS_TOP_HZ / line), _BASS_FRAME // 2))
+        bass = np.arange(self._bass.start, self._bass.stop) * line
+        self._turn = 2 * np.pi * np.concatenate((hertz[self._use], bass))
+        self._surest = np.repeat((_MOST_SURE, _BASS_SURE), (len(self._turn) - len(bass), len(bass)))
         self._size = max(1, round(BLOCK_SECONDS / spectra.spacing_seconds))
         """Moments of a block."""
         self.block_seconds = self._size * spectra.spacing_seconds
@@ -74,6 +87,7 @@ class Neighbours:
         first, second = np.searchsorted(rows, looks), np.searchsorted(rows, looks + 1)
         parts = [number / CLOSER for number in range(1, CLOSER)] if len(looks) else []
         closer = [self._spectra.between(windows, part, rows) for part in parts]
+        bass = _bass_lines(windows.parts, self._bass)
         at, count = 0, lines.shape[1]
         while at < count:
             stop = min(count, at + self._size - self._taken % self._size)
@@ -81,7 +95,8 @@ class Neighbours:
             sums = _summed(lines[:-1][part], lines[1:][part])
             for more in closer:
                 sums.added(_summed(more[first][part], more[second][part]), looks)
-            self._take(sums, stop - at)
+            frames = bass[:, at:stop].reshape(len(bass), -1, bass.shape[-1])
+            self._take(sums.beside(_summed(frames[:-1], frames[1:])), stop - at)
             at = stop
 
     def _take(self, sums: _Sums, moments: int) -> None:
@@ -105,11 +120,11 @@ class Neighbours:
         of the IEEE 75, 1987; by memory).
         """
         cross, one, other, moments = (np.sum(kind, axis=0) for kind in zip(*self._blocks, strict=True))
-        count = np.maximum(_OWN * moments, 2.0)[:, None]
+        count = np.maximum(_OWN * moments, 2.0)
         size = np.abs(cross) + 1e-30
         chance = 1 / count
         shared = np.clip((size**2 / (one * other + 1e-60) - chance) / (1 - chance), 0.0, 1 - 1e-9)
-        weight = np.minimum(shared / (1 - shared), _MOST_SURE)
+        weight = np.minimum(shared / (1 - shared), self._surest)
         sine, cosine = weight * cross.imag / size, weight * cross.real / size
         total = weight.sum(axis=1)
         self._share = np.flatnonzero((total >= _SHARED) & (np.abs(cosine.sum(axis=1)) >= _LOOKS * total))
@@ -132,7 +147,17 @@ class Neighbours:
 def _summed(one: np.ndarray, other: np.ndarray) -> _Sums:
     """The sums over the moments of some lines of both channels of every pair: pairs by moments by lines."""
     cross = np.einsum("pml,pml->pl", one, other.conj()).astype(np.complex128)
-    return _Sums(cross, _power(one), _power(other), np.full(len(one), float(one.shape[1])))
+    return _Sums(cross, _power(one), _power(other), np.full(cross.shape, float(one.shape[1])))
+
+
+def _bass_lines(parts: np.ndarray, lines: slice) -> np.ndarray:
+    """Channels by moments by frames by lines of the short sums of a group."""
+    from scipy.fft import rfft
+
+    shape = np.hanning(_BASS_FRAME + 1)[:-1].astype(parts.dtype)
+    frames = parts.reshape(len(parts), MOMENTS, -1, _BASS_FRAME) * shape
+    found: np.ndarray = rfft(frames, axis=3, overwrite_x=True)[..., lines]
+    return found
 
 
 def _power(lines: np.ndarray) -> np.ndarray:

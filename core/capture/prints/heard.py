@@ -17,7 +17,7 @@ Read = Callable[[int, int, int, Sequence[int]], np.ndarray | None]
 """Of two frames of the pass: means of so many frames between them, on those channels; none across a join."""
 MOST_PLACES, A_PLACE_EVERY_SECONDS = 12, 8.0
 """So many places at most are read, and no more than one for so many seconds of the pass."""
-_MOST_TRACKS, _FINER = 4, 5
+_MOST_TRACKS, _FINER = 2, 5
 """So many tracks of a place, those that rise most; means of frames are taken down to so many times the rate
 at which is looked, and a filter does the rest."""
 SURE, LIKELY = 22.0, 13.0
@@ -29,6 +29,8 @@ _ALONE = 2
 """Where more places than that were read, one that tells it alone is chance."""
 _STEP_STEADY = 0.0015
 """How well the lag of a step is told, as `pack.one_pack` takes it."""
+_RINGING = 0.5
+"""What likeness counts where tones that stay tell more of the quiet than any copy."""
 _LOUDEST_DB, _FAINTEST_DB = -38.0, -54.0
 """A louder copy is in the music; a fainter one hardly anybody hears, and it is chance too often."""
 
@@ -131,9 +133,14 @@ def _keeps_time(one: Printed, found: Sequence[Printed], speed_ips: float) -> boo
 
 def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ips: float) -> list[Printed]:
     """What may be print-through before that place, the likeliest first."""
-    best = sorted(place.begins, key=lambda one: -one.worth)[:_MOST_TRACKS]
+    best = sorted(place.begins, key=lambda one: -one.heard)[:_MOST_TRACKS]
     rows, quiet = [one.channel for one in best], np.array([one.quiet for one in best])
-    heard = _Around.of(place, read, rate, rows, float(quiet.max()) + WINDOW_SECONDS, lags[1])
+    first, longest = float(quiet[0]), lags[1]
+    window, turn = float(quiet.max()) + WINDOW_SECONDS, first + longest
+    heard = (
+        _Around.of(place, read, rate, rows, max(window, turn), longest, longest)
+        or _Around.of(place, read, rate, rows, window, longest)  # a turn more may lie across a join
+    )  # fmt: skip
     if heard is None:
         return []
     phases = [
@@ -141,15 +148,16 @@ def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ip
         for one in copies(heard.plain, heard.hertz, heard.begins, quiet, lags, speed_ips)
         if one.likeness >= LIKELY and _FAINTEST_DB <= one.level_db <= _LOUDEST_DB
     ]
-    if not worth_a_look(heard.plain[0], heard.hertz, heard.begins, float(quiet[0]), speed_ips):
+    if not worth_a_look(heard.plain[0], heard.hertz, heard.begins, first, speed_ips):
         return phases
-    longer = _Around.of(place, read, rate, rows[:1], float(quiet[0]) + lags[1], lags[1], lags[1])
-    told = None if longer is None else step(
-        longer.plain[0], longer.hertz, longer.begins, float(quiet[0]), lags, speed_ips
-    )  # fmt: skip
+    told = step(heard.plain[0], heard.hertz, heard.begins, first, lags, speed_ips)
+    if told is not None and told.over_steady < 0:
+        # What rings on in the quiet is music, and like the music that comes.
+        less = (replace(one.copy, likeness=one.copy.likeness * _RINGING) for one in phases)
+        phases = [Printed(place.seconds, one) for one in less if one.likeness >= LIKELY]
     if told is None or not told.may_tell or not _FAINTEST_DB <= told.level_db <= _LOUDEST_DB:
         return phases
-    likeness, before = SURE if told.tells else LIKELY, min(told.lag, float(quiet[0])) / 2
+    likeness, before = SURE if told.tells else LIKELY, min(told.lag, first) / 2
     copy = Copy(told.lag, before, likeness, rows[0], told.level_db)
     return [*phases, Printed(place.seconds, copy, by_bands=True)]
 

@@ -39,6 +39,11 @@ class Begins:
     """Decibels by which what is printed may stand out of the quiet, over all bands."""
     quiet: float
 
+    @property
+    def heard(self) -> float:
+        """For how long, times by how much."""
+        return self.worth * min(self.quiet, _LISTENED_SECONDS)
+
 
 @dataclass(frozen=True, slots=True)
 class Onset:
@@ -50,7 +55,7 @@ class Onset:
     @property
     def worth(self) -> float:
         """How much there is to be heard before it."""
-        return sum(one.worth * min(one.quiet, _LISTENED_SECONDS) for one in self.begins)
+        return sum(one.heard for one in self.begins)
 
 
 def onsets(levels: Levels) -> list[Onset]:
@@ -81,10 +86,9 @@ def _of(levels: Levels, channel: int) -> list[Begins]:
         lasts, after = _rises(level, quiet, sound, later, whole=not start)
         for last, loudest in zip(lasts.tolist(), after, strict=True):
             if first <= start + last < stop:
-                count = _quiet_rows(level, last, quiet)
-                # Print that is there shall not count against itself.
-                hiss = np.quantile(level[last - count : last + 1], _HISS, axis=0)
-                worth = float(np.maximum(loudest - hiss + _LESS_DB - _CLEAR_DB, 0).sum())
+                near = level[max(0, last - back) : last + 1]
+                count = _quiet_rows(near, quiet)
+                worth = _worth(near[-1 - min(count, round(_LISTENED_SECONDS * levels.hertz)) :], loudest)
                 found.append(Begins((start + last) / levels.hertz, channel, worth, count / levels.hertz))
     return found
 
@@ -96,7 +100,7 @@ def _rises(
     from scipy.ndimage import maximum_filter1d, uniform_filter1d
 
     # The loudest of the time before each row, what follows at once, and the loudest for a while after.
-    before = _before(level, quiet)
+    before = maximum_filter1d(level, quiet, axis=0, origin=(quiet - 1) // 2, mode="nearest")
     at_once = np.full_like(level, -200.0)
     np.minimum(level[1:-1], level[2:], out=at_once[:-2])
     means = decibels(uniform_filter1d(powers(level), sound, axis=0, origin=-(sound // 2), mode="nearest"))
@@ -109,15 +113,15 @@ def _rises(
     return lasts, after[lasts]
 
 
-def _before(level: np.ndarray, quiet: int) -> np.ndarray:
-    from scipy.ndimage import maximum_filter1d
+def _quiet_rows(level: np.ndarray, quiet: int) -> int:
+    """How many of the last rows are as quiet as the very last."""
+    usual = level[-quiet:].max(axis=0)
+    loud = np.flatnonzero((level > usual + RISES_DB / 2).any(axis=1))
+    return len(level) - 1 - (int(loud[-1]) + 1 if len(loud) else 0)
 
-    loudest: np.ndarray = maximum_filter1d(level, quiet, axis=0, origin=(quiet - 1) // 2, mode="nearest")
-    return loudest
 
-
-def _quiet_rows(level: np.ndarray, last: int, quiet: int) -> int:
-    """How many rows up to that one are as quiet as those right before it."""
-    usual = level[max(0, last + 1 - quiet) : last + 1].max(axis=0)
-    loud = np.flatnonzero((level[:last] > usual + RISES_DB / 2).any(axis=1))
-    return last - (int(loud[-1]) + 1 if len(loud) else 0)
+def _worth(level: np.ndarray, loudest: np.ndarray) -> float:
+    """How clear of the hiss of that quiet the print of what comes may be, whether it is there or not."""
+    at = int(_HISS * len(level))
+    hiss = np.partition(level, at, axis=0)[at]
+    return float(np.maximum(loudest - hiss + _LESS_DB - _CLEAR_DB, 0).sum())
