@@ -61,9 +61,10 @@ def check_capture(reel_facts: ReelFacts, studio_facts: StudioFacts, files: Seque
 
     `progress` is told what was reached after every block, and once more at the end; `cancelled` is asked
     before every block, in either thread, and once it says yes Cancelled is raised here, every file being
-    closed and nothing kept. Two workers read and hash in a thread of their own, and look at what was
-    measured in another; more bring nothing. The result does not depend on workers or on `block_frames`. A
-    file that cannot be read is part of the result; files are never changed.
+    closed and nothing kept. Two workers read and hash in a thread of their own, look at what was
+    measured in another, and read two places again at a time; more bring little. The result does not
+    depend on workers or on `block_frames`. A file that cannot be read is part of the result; files are
+    never changed.
     """
     way = _Way(progress, cancelled or never)
     table = thresholds_with(thresholds)
@@ -160,7 +161,7 @@ class _Job:
         found += dull + askew_findings(scan, make, joins, coded) + splice_findings(scan, make, joins, coded)
         found += stop_findings(junctions, self.paths, self.headers, layout, make, coded, dull)
         again = Again(self.paths, self.headers, layout, junctions)
-        found += print_findings(scan, make, again, coded)
+        found += print_findings(scan, make, again, coded, workers=workers)
         found += squeal_findings(scan, make, again, coded)
         hisses = hisses_of(scan.spectra.found(), coded)
         found += hiss_findings(hisses, make)

@@ -65,7 +65,8 @@ def copies(
         # What is farther back than a turn is printed by what came before the sound.
         count = min(count, int(np.ceil((lags[1] - GUARD_SECONDS) / WINDOW_SECONDS)))
         starts = [stop - (number + 1) * size for number in range(count)]
-        looks = [_Look.into(plain[channel], start, size, hertz, lags, speed_ips) for start in starts]
+        loud: dict[int, np.ndarray] = {}
+        looks = [_Look.into(plain[channel], start, size, hertz, lags, speed_ips, loud) for start in starts]
         if looks and len(looks[0].likeness):
             likeness = _together(looks, hertz, lags[0], speed_ips)
             found += _likely(likeness, looks, channel, hertz, lags[0])
@@ -93,24 +94,27 @@ class _Look:
         hertz: float,
         lags: tuple[float, float],
         speed_ips: float,
+        loud: dict[int, np.ndarray],
     ) -> _Look:
+        """That window; `loud` keeps spectra of what comes, by where they begin, for the others."""
         from scipy.fft import fft, next_fast_len
         from scipy.ndimage import uniform_filter1d
 
         long, faster = next_fast_len(3 * size), speed_ips / 15
         low, high = (round(min(edge * faster, _TOP_HZ) * long / hertz) for edge in (_LOW_HZ, _HIGH_HZ))
         faint = fft(plain[first : first + size], long)[low:high]
-        wave = np.arange(low, high) * hertz / long / (_LOUDEST_HZ * faster)
+        wave = np.arange(low, high, dtype=np.float32) * np.float32(hertz / long / (_LOUDEST_HZ * faster))
         print_power = (wave * np.exp(1 - wave)) ** 2 * 10 ** (_USUAL_DB / 10)
         hiss = np.maximum(uniform_filter1d(np.abs(faint) ** 2, max(1, round(_HISS_HZ * long / hertz))), 1e-20)
         told = []
         for lag in range(int(lags[0] * hertz), int(lags[1] * hertz), size):
-            part = plain[first + lag : first + lag + 2 * size]
-            if len(part) < 2 * size:
+            at = first + lag
+            if at + 2 * size > len(plain):
                 break
-            loud = fft(part, long)[low:high]
-            strength = np.maximum(np.abs(loud), 1e-20)
-            cross = loud * np.conj(faint) / strength
+            if at not in loud:
+                loud[at] = fft(plain[at : at + 2 * size], long)[low:high]
+            strength = np.maximum(np.abs(loud[at]), 1e-20)
+            cross = loud[at] * np.conj(faint) / strength
             clear = print_power * strength**2 / hiss
             # Phases alone, and phases by how clear of the hiss print would be there.
             alone = _agreement(cross / np.maximum(np.abs(faint), 1e-20), low, long, size, hertz)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
@@ -58,12 +59,15 @@ def printed(
     seconds: float,
     pack: tuple[float, float],
     speed_ips: float,
+    workers: int = 1,
 ) -> list[Printed]:
-    """The places at which it is heard, of those at which most is to be heard."""
+    """The places at which it is heard, of those at which most is to be heard; some are read at a time."""
     most = min(MOST_PLACES, 1 + int(seconds / A_PLACE_EVERY_SECONDS))
     worth = sorted(places, key=lambda one: -one.worth)[:most]
     lags = lags_of(pack, speed_ips)
-    return of_one_pack([_at(place, read, rate, lags, speed_ips) for place in worth], speed_ips)
+    with ThreadPoolExecutor(max(1, workers)) as pool:
+        found = pool.map(lambda place: _at(place, read, rate, lags, speed_ips), worth)
+        return of_one_pack(list(found), speed_ips)
 
 
 def of_one_pack(found: Sequence[Sequence[Printed]], speed_ips: float) -> list[Printed]:

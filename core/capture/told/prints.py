@@ -14,14 +14,16 @@ from core.capture.weighing.places import PassMaker, clock
 from core.findings import Finding
 
 
-def print_findings(scan: Scan, make: PassMaker, again: Again, code: Collection[int]) -> list[Finding]:
+def print_findings(
+    scan: Scan, make: PassMaker, again: Again, code: Collection[int], *, workers: int = 1
+) -> list[Finding]:
     """Print-through before tracks begin, by reading there `again`; `code` are channels with timecode."""
     levels = scan.band_levels.found()
     if levels is None:
         return []
     places = [one for place in onsets(levels) if (one := _of_music(place, code)) is not None]
     pack, speed = make.reel.pack_inches or (NARROWEST_INCHES, WIDEST_INCHES), make.reel.speed_ips or USUAL_IPS
-    found = printed(places, again.slow, make.sample_rate, make.seconds, pack, speed)
+    found = printed(places, again.slow, make.sample_rate, make.seconds, pack, speed, workers)
     return [_told(one, speed, make) for one in found]
 
 
