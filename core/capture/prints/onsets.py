@@ -8,8 +8,8 @@ from core.album.levels import Levels
 from core.capture.measures.loud.decibels import decibels, powers
 from core.values import dataclass
 
-RISES_DB, LEAVES_DB = 22.0, 8.0
-"""How far some band rises at last above the loudest of the quiet, and how far one leaves it at once."""
+RISES_DB, LEAVES_DB, ALL_RISE_DB = 22.0, 8.0, 12.0
+"""How far above the loudest of the quiet some band rises at last, one is at once, and all are together."""
 _QUIET_SECONDS, _SOUND_SECONDS = 0.7, 0.25
 _LATER_SECONDS = 1.5
 """So long after its begin what a track plays is printed upon the quiet before, by the turns of most packs."""
@@ -99,6 +99,9 @@ def _rises(
     """Rows up to which it is quiet, of levels by bands, and the loudest after; `whole` from the start."""
     from scipy.ndimage import maximum_filter1d, uniform_filter1d
 
+    # All bands together as another: in a pause of one alone it is not quiet.
+    every = decibels(powers(level).sum(axis=1, keepdims=True))
+    level = np.concatenate((level, every), axis=1)
     # The loudest of the time before each row, what follows at once, and the loudest for a while after.
     before = maximum_filter1d(level, quiet, axis=0, origin=(quiet - 1) // 2, mode="nearest")
     at_once = np.full_like(level, -200.0)
@@ -107,10 +110,11 @@ def _rises(
     after = maximum_filter1d(means, later, axis=0, origin=-(later // 2), mode="nearest")
     rise = np.where(after > _LOUD_DBFS, after - before, 0.0)
     begins = (rise > RISES_DB).any(axis=1) & (at_once - before > LEAVES_DB).any(axis=1)
+    begins &= after[:, -1] - before[:, -1] > ALL_RISE_DB
     if whole:
         begins[:quiet] = False
     lasts = np.flatnonzero(begins[:-1] & ~begins[1:])
-    return lasts, after[lasts]
+    return lasts, after[lasts, :-1]
 
 
 def _quiet_rows(level: np.ndarray, quiet: int) -> int:
