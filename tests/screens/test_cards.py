@@ -263,7 +263,7 @@ async def test_no_hint_of_a_line_to_type_in_is_cut(book: Any, opened: Any, seen:
         await pilot.press("s", "enter")
         rule = "several with ; between, part of a tape as R-001@12:30-16:45"
         await until(pilot, lambda: "needs" in "".join(seen(pilot.app)))
-        while pilot.app.screen.field is None or pilot.app.screen.field.name != "needs":
+        while pilot.app.screen.card.field is None or pilot.app.screen.card.field.name != "needs":
             await pilot.press("down")
         await pilot.press("enter", "home")
         await until(pilot, lambda: any(rule in line for line in seen(pilot.app)))

@@ -23,7 +23,7 @@ def boxes(book_of: Any, shelf: Any) -> Any:
 async def to_line(pilot: Any, name: str) -> None:
     page = pilot.app.screen
     await pilot.press("pageup")
-    while page.here.name != name:
+    while page.form.here.name != name:
         await pilot.press("down")
 
 
@@ -50,17 +50,17 @@ async def test_an_arrow_first_leaves_what_the_box_says_and_tells_so(
     async with opened(boxes) as pilot:
         page = await look(pilot, until, 2)
         await to_line(pilot, "speed")
-        assert page.values["speed"] == "15 ips"
+        assert page.form.values["speed"] == "15 ips"
         await pilot.press("right")
-        assert page.values["speed"] == "15 ips"
+        assert page.form.values["speed"] == "15 ips"
         assert any("the box says 15 ips" in line for line in seen(pilot.app))
         await pilot.press("right")  # it is meant: the others, as on a line that no word filled
-        assert page.values["speed"] != "15 ips"
+        assert page.form.values["speed"] != "15 ips"
         await pilot.press("escape")
         page = await look(pilot, until, 1)
         await to_line(pilot, "speed")
         await pilot.press("right")
-        assert page.values["speed"] and not any("the box says" in line for line in seen(pilot.app))
+        assert page.form.values["speed"] and not any("the box says" in line for line in seen(pilot.app))
 
 
 async def test_a_box_that_says_mould_is_asked_about_before_the_look_is_taken(
@@ -70,7 +70,7 @@ async def test_a_box_that_says_mould_is_asked_about_before_the_look_is_taken(
         page = await look(pilot, until, 4)
         await to_line(pilot, "condition")
         await pilot.press("2", "enter")
-        assert page.here.name == "signs"
+        assert page.form.here.name == "signs"
         assert any("the box says mould: is it so?" in line for line in seen(pilot.app))
         await pilot.press("pagedown", "enter")
         await until(pilot, lambda: any('it says "mold" on its box: ' in line for line in seen(pilot.app)))
@@ -115,7 +115,7 @@ async def test_speeds_are_offered_once_each_the_likeliest_first(boxes: Any, open
         offered = []
         for _ in range(12):
             await pilot.press("right")
-            offered.append(page.values["speed"])
+            offered.append(page.form.values["speed"])
         assert offered[0] == "15 ips"  # the deck's lowest is another
         round_ = offered[: offered.index("15 ips", 1)]
         keys = [speed_key(read_quantity(one, "speed")) for one in round_]
@@ -129,7 +129,7 @@ async def test_what_is_typed_stands_in_place_of_what_an_arrow_offered(
         page = await look(pilot, until, 1)
         await to_line(pilot, "speed")
         await pilot.press("right", "right", "1", "5")
-        await until(pilot, lambda: page.values["speed"] == "15")
+        await until(pilot, lambda: page.form.values["speed"] == "15")
 
 
 async def test_a_speed_that_only_a_deck_has_is_told_as_a_decks(
@@ -142,7 +142,7 @@ async def test_a_speed_that_only_a_deck_has_is_told_as_a_decks(
         page = await look(pilot, until, 1)
         await to_line(pilot, "speed")
         await pilot.press("right")
-        assert page.values["speed"] == "7.5 ips"  # the deck's lowest
+        assert page.form.values["speed"] == "7.5 ips"  # the deck's lowest
         await until(pilot, lambda: told(pilot))
         await pilot.press("escape")
     boxes.shelving.set_fields("B-4", {"speed": "7.5 ips"})
@@ -150,7 +150,7 @@ async def test_a_speed_that_only_a_deck_has_is_told_as_a_decks(
         page = await look(pilot, until, 2)
         await to_line(pilot, "speed")
         await pilot.press("right", "right")
-        assert page.values["speed"] == "7.5 ips" and not told(pilot)
+        assert page.form.values["speed"] == "7.5 ips" and not told(pilot)
 
 
 def test_the_next_key_follows_the_run_in_hand_not_one_that_was_renamed_far_off(shelf: Any) -> None:

@@ -135,7 +135,7 @@ async def test_a_key_that_says_calibration_makes_it_one_in_the_look(
         await pilot.press("space")
         head = "What is CAL-1? no words on its box (place K1)"
         await until(pilot, lambda: any(head in line for line in seen(pilot.app)))
-        role = next(line for line in pilot.app.screen.lines({}) if line.name == "role")
+        role = next(line for line in pilot.app.screen.form.lines({}) if line.name == "role")
         assert (role.text, role.hint) == ("calibration", "as its key says; emptied where it is not so")
         await pilot.press("1", "pagedown", "enter")
         await until(pilot, lambda: unseen.shelf.reels["CAL-1"].calibration)
@@ -171,14 +171,14 @@ async def test_a_stock_that_is_only_written_like_one_is_asked_about_in_the_form(
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
         page = pilot.app.screen
         await hands.press("2", "enter", "enter", "1", "1", "enter", "1")
-        assert page.here.name == "stock"
+        assert page.form.here.name == "stock"
         await hands.press(*"Ampex", "space", *"456", "space", *"GM", "enter")
         await until(pilot, lambda: any("written like Ampex 456: is it?" in line for line in seen(pilot.app)))
-        assert page.here.name == "stock"
+        assert page.form.here.name == "stock"
         await hands.press("5")  # no answer to that, and not put behind the text it is about
         assert any("1 yes, Ampex 456   2 no" in line for line in seen(pilot.app))
         await hands.press(key)
-        assert page.here.name == "speed"
+        assert page.form.here.name == "speed"
         await hands.press("3", "0", "enter")
         await until(pilot, lambda: unseen.shelf.reels["B-01"].stage == "identified")
         assert unseen.shelf.reels["B-01"].stock == stock
@@ -197,11 +197,11 @@ async def test_a_stock_that_was_gone_past_is_asked_about_before_the_look_is_take
         hands = Hands(pilot, until)
         await pilot.press("space")
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
-        at = [line.name for line in pilot.app.screen.lines({})].index("stock")
+        at = [line.name for line in pilot.app.screen.form.lines({})].index("stock")
         await hands.press("1", "pageup", *["down"] * at)
         await hands.press(*"3M", "space", *"226", "space", *"Gold", "pagedown", "enter")
         await until(pilot, lambda: any("written like" in line and "226" in line for line in seen(pilot.app)))
-        assert pilot.app.screen.here.name == "stock" and unseen.shelf.reels["B-01"].stage == "found"
+        assert pilot.app.screen.form.here.name == "stock" and unseen.shelf.reels["B-01"].stage == "found"
         await hands.press("1", "pagedown", "enter")
         await until(pilot, lambda: unseen.shelf.reels["B-01"].stage == "identified")
         assert stock_asked(unseen.shelf, "B-01") is None
@@ -215,13 +215,13 @@ async def test_typing_over_a_line_that_was_gone_on_from_replaces_it(
         await pilot.press("space")
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
         page = pilot.app.screen
-        at = [line.name for line in page.lines(page.values)].index("tracks")
+        at = [line.name for line in page.form.lines(page.form.values)].index("tracks")
         await pilot.press("pageup", *["down"] * at)
-        assert page.here.name == "tracks"
+        assert page.form.here.name == "tracks"
         await pilot.press("8", "enter", "up", "1", "6")
-        assert page.values["tracks"] == "16"
+        assert page.form.values["tracks"] == "16"
         await pilot.press("enter", "up", "end", "backspace")
-        assert page.values["tracks"] == "1"
+        assert page.form.values["tracks"] == "1"
 
 
 async def test_tracks_that_no_head_has_are_told_in_the_look_refused_above_all_and_else_asked_once(
@@ -234,11 +234,11 @@ async def test_tracks_that_no_head_has_are_told_in_the_look_refused_above_all_an
         await pilot.press("space")
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
         page = pilot.app.screen
-        at = [line.name for line in page.lines(page.values)].index("tracks")
+        at = [line.name for line in page.form.lines(page.form.values)].index("tracks")
         await pilot.press("pageup", *["down"] * at, "4", "0")
         await until(pilot, says("cannot be: 1 in has 32 tracks"))
         await pilot.press("enter")
-        assert page.here.name == "tracks"
+        assert page.form.here.name == "tracks"
         await pilot.press("backspace", "backspace", "1", "7", "enter", "1", "1", "1", "enter", "1")
         await pilot.press("pagedown", "enter")
         await until(pilot, says("tracks 17? 1 in has 1, 2, 4, 8, 16, 24 or 32"))
@@ -304,7 +304,7 @@ async def test_leaving_keeps_what_was_answered(unseen: Any, opened: Any, until: 
         assert unseen.shelf.reels["B-01"].condition == ()
         await pilot.press("space")
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
-        assert pilot.app.screen.values["condition"] == "sticky"
+        assert pilot.app.screen.form.values["condition"] == "sticky"
 
 
 async def test_f1_tells_the_words_of_the_line_and_binds_no_key_while_one_types(
@@ -374,9 +374,9 @@ async def test_a_low_terminal_shows_whose_look_it_is_and_goes_through_its_lines(
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
         told = "\n".join(seen(pilot.app))
         assert "What is B-01?" in told and "leaves" in told
-        first = pilot.app.screen.here.name
+        first = pilot.app.screen.form.here.name
         await pilot.press("down", "down")
-        assert pilot.app.screen.here.name != first
+        assert pilot.app.screen.form.here.name != first
         await pilot.press("pagedown")
-        assert pilot.app.screen.here.name == "speed"
+        assert pilot.app.screen.form.here.name == "speed"
         assert "speed" in "\n".join(seen(pilot.app))

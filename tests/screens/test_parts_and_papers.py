@@ -280,7 +280,7 @@ async def test_a_wide_terminal_has_beside_each_place_what_hangs_on_the_line_unde
             )
             pilot.app.switch_mode("studio")
             await until(pilot, lambda: any("setup minutes" in line for line in seen(pilot.app)))
-            listed = pilot.app.screen.query_one("FieldsBeside")
+            listed = pilot.app.screen.query_one("FieldList")
             listed.cursor = next(n for n, one in enumerate(listed.lines) if one.name == "deck 0 id")
             await until(pilot, lambda wide=wide: ("What hangs on it" in beside(pilot)) is wide)
             assert ("of those still to be played" in beside(pilot)) is wide

@@ -60,3 +60,44 @@ def test_one_module_alone_reaches_inside_the_screen_library() -> None:
         if names and path.parts[0] == "tui":
             found[path.as_posix()] = names
     assert list(found) == ["tui/library/inside.py"]
+
+
+def _bases() -> dict[tuple[str, str], list[tuple[str, str]]]:
+    """Each class of the screen by module and name, with those of its bases that are ours too."""
+    trees = {_module(path): ast.parse(text) for path, text in OWN.items() if path.parts[0] == "tui"}
+    ours = {
+        (module, node.name): node.bases
+        for module, tree in trees.items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ClassDef)
+    }
+    found: dict[tuple[str, str], list[tuple[str, str]]] = {}
+    for (module, name), bases in ours.items():
+        named = {
+            one.asname or one.name: (node.module, one.name)
+            for node in ast.walk(trees[module])
+            if isinstance(node, ast.ImportFrom) and node.module
+            for one in node.names
+        }
+        plain = [base.value if isinstance(base, ast.Subscript) else base for base in bases]
+        names = [base.id for base in plain if isinstance(base, ast.Name)]
+        wanted = [named.get(one, (module, one)) for one in names]
+        found[module, name] = [one for one in wanted if one in ours]
+    return found
+
+
+def _module(path: Path) -> str:
+    return ".".join(path.with_suffix("").parts)
+
+
+def test_a_class_of_the_screen_has_one_of_ours_above_it_at_most() -> None:
+    """What a place does is held by it, not inherited: the base and the place are two levels."""
+    bases = _bases()
+    assert ("tui.frame.place", "Place") in bases["tui.places.tonight.tonight", "TonightScreen"]
+
+    def levels(one: tuple[str, str]) -> int:
+        return 1 + max((levels(base) for base in bases[one]), default=0)
+
+    deep = {f"{module}: {name}": levels((module, name)) for module, name in bases}
+    assert len(deep) > 150
+    assert {name: count for name, count in deep.items() if count > 2} == {}

@@ -418,8 +418,8 @@ def test_what_waits_for_a_load_that_never_began_is_moved_with_it(book: Any) -> N
         step("verify", "R-021", 340),
     )
     page = catch_form(book.shelf, steps, later(begins, hours=30), earlier=True)
-    assert [line.text for line in page.lines({})] == ["moved", "moved", "moved", "00:40-00:50"]
-    texts = [line.text for line in page.lines({"load C1": "18:55"})]
+    assert [line.text for line in page.form.lines({})] == ["moved", "moved", "moved", "00:40-00:50"]
+    texts = [line.text for line in page.form.lines({"load C1": "18:55"})]
     assert texts[1:] == ["00:00-00:10", "00:30-00:40", "00:40-00:50"]
 
 

@@ -66,9 +66,11 @@ class Question(ModalScreen[Answer | None], Generic[Answer]):
         self.opener = self.home.one_key.last
         self.home.drafts.follow()
 
-    def __init__(self, title: str, words: str = "") -> None:
+    def __init__(self, title: str, words: str = "", *, foot: str = "") -> None:
+        """``foot``: what its keys do, where they do something of their own."""
         super().__init__()
         self.title_words, self.words = title, words
+        self.FOOT = foot or self.FOOT
         self._opening = Opening(self)
 
     def on_screen_resume(self, event: ScreenResume) -> None:
@@ -164,8 +166,11 @@ class AskText(Question[str]):
         may_be_empty: bool = False,
         reads: Callable[[str], str] = lambda text: "",
         over: bool = False,
+        twice: bool = False,
     ) -> None:
+        """``twice``: what was half typed at an earlier asking is no answer until the key is pressed again."""
         super().__init__(title, words)
+        self._before, self._twice = "", twice
         self.draft, self.hint, self.start = draft, hint, text
         self.check = check
         self.may_be_empty = may_be_empty
@@ -174,6 +179,7 @@ class AskText(Question[str]):
 
     def answers(self) -> Iterable[Widget]:
         """One line to type in."""
+        self._before = self.home.drafts.get(self.draft, "").strip() if self._twice else ""
         yield Input(
             self.home.drafts.get(self.draft, self.start),
             placeholder=as_hint(self.hint),
@@ -203,7 +209,11 @@ class AskText(Question[str]):
 
     def action_yes(self) -> None:
         """Answers with the text, if it will do."""
-        text = self.typed
+        text, before, self._before = self.typed, self._before, ""
+        if before and text == before:
+            again = "typed before and not taken: {ask.yes} again takes it as the reason"
+            self.trouble(self.home.keyed(again))
+            return
         if not text and not self.may_be_empty:
             self.trouble(self.home.keyed("a few words are needed here; {ask.out} leaves"))
             return

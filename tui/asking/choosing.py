@@ -50,6 +50,11 @@ class Choices(LineList):
         return [(fit(lead, width), "word")]
 
 
+TYPED = "typed "
+"""Before the digit with which somebody began to type in place of choosing."""
+_OR_TYPE = "A letter, or {ask.yes}, chooses   digits type a time   {ask.out} leaves"
+
+
 class AskChoice(Question[str]):
     """Asks to choose one of a few; answered with its key."""
 
@@ -63,19 +68,30 @@ class AskChoice(Question[str]):
         *,
         words: str = "",
         why_not: dict[str, str] | None = None,
+        or_type: bool = False,
+        foot: str = "",
     ) -> None:
-        super().__init__(title, words)
+        """``or_type``: digits are for what may be typed; letters choose, and a digit answers with itself."""
+        super().__init__(title, words, foot=foot or (_OR_TYPE if or_type else ""))
         self.choices, self.here, self.why_not = choices, here, why_not or {}
+        self.or_type = or_type
 
     def answers(self) -> Iterable[Widget]:
-        """The list."""
-        listed = Choices(self.choices, self.here, self.why_not)
-        listed.by_digit = True
+        """The list, what chooses it before each line."""
+        letters = [(key, f"{chr(ord('a') + n)} {words}") for n, (key, words) in enumerate(self.choices)]
+        listed = Choices(letters if self.or_type else self.choices, self.here, self.why_not)
+        listed.by_digit = not self.or_type
         yield listed
 
     def on_key(self, event: events.Key) -> None:
         """A digit, behind the tenth line a letter, chooses at once: no cursor is looked for."""
-        line = SIGNS.find(event.key) if len(event.key) == 1 else -1
+        if len(event.key) != 1:
+            return
+        if self.or_type and event.key.isdigit():
+            event.stop()
+            self.dismiss(f"{TYPED}{event.key}")
+            return
+        line = ord(event.key) - ord("a") if self.or_type else SIGNS.find(event.key)
         if 0 <= line < len(self.choices):
             event.stop()
             self.query_one(Choices).cursor = line
@@ -88,29 +104,3 @@ class AskChoice(Question[str]):
             self.trouble(self.why_not[chosen])
         else:
             self.dismiss(chosen)
-
-
-TYPED = "typed "
-"""Before the digit with which somebody began to type in place of choosing."""
-
-
-class ChooseOrType(AskChoice):
-    """Letters choose a line, since digits belong to what may be typed: the first one answers with itself."""
-
-    FOOT = "A letter, or {ask.yes}, chooses   digits type a time   {ask.out} leaves"
-
-    def answers(self) -> Iterable[Widget]:
-        """The list, a letter before each line."""
-        yield Choices([(key, f"{chr(ord('a') + n)} {words}") for n, (key, words) in enumerate(self.choices)])
-
-    def on_key(self, event: events.Key) -> None:
-        """A letter chooses at once; a digit is what is typed."""
-        event.prevent_default()  # a digit chooses no line here
-        letter = ord(event.key) - ord("a") if len(event.key) == 1 else -1
-        if len(event.key) == 1 and event.key.isdigit():
-            event.stop()
-            self.dismiss(f"{TYPED}{event.key}")
-        elif 0 <= letter < len(self.choices):
-            event.stop()
-            self.query_one(Choices).cursor = letter
-            self.action_yes()

@@ -10,7 +10,8 @@ from core.evening.playing.again import heard, set_aside, taken_up
 from core.evening.tonight.heard_otherwise import heard_otherwise
 from core.shelf import Shelf
 from core.store.rows.tables import REELS
-from tui.asking.form import FormLine, FormPage, Values
+from tui.asking.form import FormPage
+from tui.asking.form_lines import FormLine, Values
 from tui.board.fields import Field, reading
 
 if TYPE_CHECKING:

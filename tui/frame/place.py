@@ -34,7 +34,7 @@ class Place(Screen[Any]):
     """
 
     PLACES: ClassVar[tuple[str, ...]] = ()
-    FIGURES: ClassVar[str] = ""  # whose figures F3 tells of; else those of the place it was opened in
+    FIGURES: str = ""  # whose figures F3 tells of; else those of the place it was opened in
     BINDINGS: ClassVar[list[BindingType]] = []
 
     def __init__(self) -> None:
@@ -58,6 +58,11 @@ class Place(Screen[Any]):
         """True while its widgets are there: not before it was composed, nor while it is taken down."""
         there = [type(one) for one in self.children]
         return FootLine in there and HeadLine in there
+
+    @property
+    def is_on_top(self) -> bool:
+        """True while no question and no card lies above it: under one it is still current to the library."""
+        return self.app.screen is self
 
     @property
     def home(self) -> Home:

@@ -12,16 +12,9 @@ from textual.widget import Widget
 from core.clock import clock_text
 from core.logbook.passes import TapeNote
 from core.shelf import Shelf
+from tui.frame.drawn.beside import FROM_COLUMNS, ROOM, Line
 from tui.frame.drawn.said_line import STYLES
 from tui.safe_text import assemble, clean, fit
-
-FROM_COLUMNS = 110
-"""The narrowest terminal that has a third to spare."""
-WIDE = 40
-#: Columns of a line in it.
-ROOM = WIDE - 3
-#: A role and a text.
-Line = tuple[str, str]
 
 
 class Side(Widget):

@@ -66,9 +66,11 @@ class TextPage(Place):
     PLACES: ClassVar[tuple[str, ...]] = ("list",)
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
 
-    def __init__(self, title: str, tell: Callable[[], Lines]) -> None:
+    def __init__(self, title: str, tell: Callable[[], Lines], *, figures: str = "") -> None:
+        """``figures``: the place whose figures F3 tells of, in place of that in which it was opened."""
         super().__init__()
         self.title_words, self.tell = title, tell
+        self.FIGURES = figures
 
     def body(self) -> Iterable[Widget]:
         """The text."""

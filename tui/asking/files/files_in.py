@@ -17,7 +17,7 @@ from textual.widgets import Input
 from core.errors import ReelturnError, UntoldKind
 from tui.asking.asking import Question
 from tui.asking.choosing import AskChoice
-from tui.asking.files.sound_files import PathSuggester, TypedPath
+from tui.asking.files.sound_files import PathLine
 from tui.board.look_lines import counts_told, look_lines, own_columns
 from tui.faults import fault_words
 from tui.frame.text_page import TextLines
@@ -36,20 +36,14 @@ AS_GIVEN = "\0none"
 LIKELY = ("box_label", "location", "contents", "title", "notes")  # what a column of one's own mostly is
 
 
-class AskRowFiles(TypedPath[tuple[Path, ...]]):
+class AskRowFiles(Question[tuple[Path, ...]]):
     """Files of rows by their paths, with spaces between."""
 
     FOOT = "Right completes the path   {ask.yes} looks at them, taking nothing yet   {ask.out} leaves"
-    draft = DRAFT
 
     def answers(self) -> Iterable[Widget]:
         """One line."""
-        yield Input(
-            self.home.drafts.get(DRAFT, ""),
-            placeholder="(~/tapes/reels.csv)",
-            suggester=PathSuggester(),
-            select_on_focus=False,
-        )
+        yield PathLine(DRAFT, self.home.drafts, "(~/tapes/reels.csv)")
 
     def action_yes(self) -> None:
         """Answers with the files, if they are there."""

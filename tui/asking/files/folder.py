@@ -8,10 +8,11 @@ from pathlib import Path
 from textual.widget import Widget
 from textual.widgets import Input
 
-from tui.asking.files.sound_files import PathSuggester, TypedPath
+from tui.asking.asking import Question
+from tui.asking.files.sound_files import PathLine
 
 
-class AskFolder(TypedPath[Path]):
+class AskFolder(Question[Path]):
     """One folder that is there, or with ``new`` one that is not; the last one is offered again."""
 
     FOOT = "Right completes the path   {ask.yes} goes on   {ask.out} leaves, and keeps what was typed"
@@ -22,10 +23,7 @@ class AskFolder(TypedPath[Path]):
 
     def answers(self) -> Iterable[Widget]:
         """One line."""
-        start = self.home.drafts.get(self.draft, "")
-        yield Input(
-            start, placeholder="(a folder)", suggester=PathSuggester(folders_only=True), select_on_focus=False
-        )
+        yield PathLine(self.draft, self.home.drafts, "(a folder)", folders_only=True)
 
     def action_yes(self) -> None:
         """Answers with the folder, if it will do."""

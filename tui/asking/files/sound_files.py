@@ -10,8 +10,9 @@ from textual.suggester import Suggester
 from textual.widget import Widget
 from textual.widgets import Input
 
+from core.store.beside.half_typed import Drafts
 from core.words import size_words
-from tui.asking.asking import Answer, Question
+from tui.asking.asking import Question
 from tui.asking.toggles import Tick, Toggles
 
 
@@ -40,30 +41,39 @@ class PathSuggester(Suggester):
         return None
 
 
-class TypedPath(Question[Answer]):
-    """A question with a line for a path; what was typed stays until it was an answer."""
+class PathLine(Input):
+    """The line for a path in a question; what was typed stays until it was an answer."""
 
-    draft: str
+    def __init__(self, draft: str, drafts: Drafts, placeholder: str, *, folders_only: bool = False) -> None:
+        super().__init__(
+            drafts.get(draft, ""),
+            placeholder=placeholder,
+            suggester=PathSuggester(folders_only=folders_only),
+            select_on_focus=False,
+        )
+        self._draft, self._drafts = draft, drafts
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """What was typed is there at the next time."""
         event.stop()
         if event.value:
-            self.home.drafts[self.draft] = event.value
+            self._drafts[self._draft] = event.value
         else:
-            self.home.drafts.pop(self.draft, None)
-        self.trouble("")
+            self._drafts.pop(self._draft, None)
+        if isinstance(self.screen, Question):
+            self.screen.trouble("")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Enter answers from the line too."""
         event.stop()
-        self.action_yes()
+        if isinstance(self.screen, Question):
+            self.screen.action_yes()
 
 
 _LONGEST, _END = 54, 24
 
 
-class AskFiles(TypedPath[tuple[Path, ...]]):
+class AskFiles(Question[tuple[Path, ...]]):
     """The files of one pass, in the order of their tracks; ``first_only`` ticks the first that was found."""
 
     FOOT = (
@@ -94,12 +104,7 @@ class AskFiles(TypedPath[tuple[Path, ...]]):
             ticks = [Tick(str(path), self._told(path)) for path in self.found]
             on = ticks[:1] if self.first_only else ticks
             yield Toggles(ticks, frozenset(tick.key for tick in on))
-        yield Input(
-            self.home.drafts.get(self.draft, ""),
-            placeholder="(or the path of a file, or of a folder with them)",
-            suggester=PathSuggester(),
-            select_on_focus=False,
-        )
+        yield PathLine(self.draft, self.home.drafts, "(or the path of a file, or of a folder with them)")
 
     def _told(self, path: Path) -> str:
         near = path.relative_to(self.folder) if path.is_relative_to(self.folder) else path

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import ClassVar
 
-from textual import events
+from textual import events, on
+from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input
 
-from tui.asking.asking import AskFoot
+from tui.asking.asking import AskFoot, Question, Sheet
 from tui.asking.field_list import FieldList
-from tui.asking.form import FormPage, Lines, Values
+from tui.asking.form_lines import Form, Lines, Values, form_lines
 from tui.asking.look.answers import Answers, Asked, Choosable
+from tui.frame.drawn.line_list import LineList
+from tui.keys.keys import bindings
 from tui.safe_text import plain
-
-if TYPE_CHECKING:
-    pass
-
 
 #: Behind a sticky tape Enter ends its condition, and one more passes its signs.
 BEATS = 2
@@ -34,9 +33,11 @@ class OneAnswer(Input):
             event.prevent_default()
 
 
-class LookPage(FormPage):
-    """The form; a digit answers a line and goes on to the next."""
+class LookPage(Question[dict[str, str]]):
+    """A form; a digit answers a line and goes on to the next."""
 
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
+    SHEET = Sheet
     FOOT = (
         "{ask.yes}: next line, at the last takes all   PgDn: last line   {ask.word} tells its words   "
         "{ask.out} leaves"
@@ -50,9 +51,12 @@ class LookPage(FormPage):
         answers: Callable[[str], Answers | None],
         asks: Callable[[Values], Asked | None] = lambda values: None,
         by_the_box: Mapping[str, str] = {},
-        **more: Any,
+        *,
+        draft: str,
+        wrong: Callable[[Values], str | None] = lambda values: None,
     ):
-        super().__init__(title, words, lines, **more)
+        super().__init__(title, words)
+        self.form = Form(self, lines, draft=draft, wrong=wrong, put=self._put_too)
         self.answers_of, self.asks, self.by_the_box = answers, asks, by_the_box
         self._held: set[str] = set()  # lines of which was said that the box itself tells them
         self._asked: Asked | None = None  # what the next key answers
@@ -63,31 +67,45 @@ class LookPage(FormPage):
 
     def answers(self) -> Iterable[Widget]:
         """The lines, the answers of one, and the line to type in."""
-        listed = FieldList()
-        listed.can_focus = False
-        yield listed
+        yield form_lines()
         yield Choosable("", markup=False)
         yield OneAnswer(select_on_focus=False)
 
     def on_mount(self) -> None:
         """The cursor is on the first line that nothing answers yet."""
-        super().on_mount()
-        values = self.values
-        empty = [n for n, line in enumerate(self._shown) if not values[line.name]]
+        self.form.begin()
+        values = self.form.values
+        empty = [n for n, line in enumerate(self.form.shown) if not values[line.name]]
         if empty:
             self.query_one(FieldList).cursor = empty[0]
 
-    def _put(self) -> None:
-        super()._put()
-        one = self.answers_of(self.here.name)
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        self.form.moved()
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        self.form.typed(event)
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.action_yes()
+
+    def action_move(self, lines: int) -> None:
+        """The line above or below."""
+        self.form.move(lines)
+
+    def _put_too(self) -> None:
+        one = self.answers_of(self.form.here.name)
         told = "  ".join(f"{n} {word}" for n, word in enumerate(one.words, 1)) if one and one.by_digit else ""
         several = "   several may be, Enter goes on" if one is not None and one.many else ""
         self.query_one(Choosable).update(plain(f"{told}{several}"))
 
     def words_here(self) -> tuple[str, ...]:
         """What the line is called, and its answers."""
-        one = self.answers_of(self.here.name)
-        return (*super().words_here(), *(one.words if one is not None else ()))
+        one = self.answers_of(self.form.here.name)
+        return (self.form.here.name, self.form.here.label, *(one.words if one is not None else ()))
 
     def chose(self, key: str) -> bool:
         """Takes a digit or an arrow as an answer; False where it is to be typed."""
@@ -95,7 +113,7 @@ class LookPage(FormPage):
             return self._told(key)
         if self._was_a_beat(key):
             return True
-        one = self.answers_of(self.here.name)
+        one = self.answers_of(self.form.here.name)
         if one is None or not one.words:
             return False
         typed = self.query_one(Input).value
@@ -125,13 +143,13 @@ class LookPage(FormPage):
 
     def _say_whose(self, one: Answers) -> None:
         """What only a deck tells is no word of another tape."""
-        text = self.values[self.here.name]
+        text = self.form.values[self.form.here.name]
         if text in one.by_decks:
             self.query_one(AskFoot).trouble("", f"{text} is a deck's: no reel here tells it yet")
 
     def _is_held(self, text: str) -> bool:
         """An arrow first leaves what the words on the box tell, and says so; the next goes on."""
-        name = self.here.name
+        name = self.form.here.name
         if not text or text != self.by_the_box.get(name) or name in self._held:
             return False
         self._held.add(name)
@@ -146,19 +164,19 @@ class LookPage(FormPage):
             return False
         self._beats -= 1
         again = self.home.keyed("{ask.yes} again") if not self._beats else "a digit answers, Down"
-        self.trouble(f"ok went on by itself: this line is {self.here.label}; {again} passes it")
+        self.trouble(f"ok went on by itself: this line is {self.form.here.label}; {again} passes it")
         return True
 
     def action_yes(self) -> None:
         """Asks first what the line's text leaves open; at the last line what another's does."""
-        listed, asked = self.query_one(FieldList), self.asks(self.values)
-        here = asked is not None and asked.name == self.here.name
+        listed, asked = self.query_one(FieldList), self.asks(self.form.values)
+        here = asked is not None and asked.name == self.form.here.name
         if asked is None or (not here and listed.cursor < listed.count - 1) or self._is_settled(asked):
-            super().action_yes()
+            self.form.yes()
             return
         if not here:
-            listed.cursor = [line.name for line in self._shown].index(asked.name)
-            self._put()
+            listed.cursor = [line.name for line in self.form.shown].index(asked.name)
+            self.form.put()
         self._asked = asked
         self.query_one(Choosable).update(
             plain(f"1 yes, {asked.yes}   2 no, {asked.no}   {self.home.keyed('{ask.yes}')} not known yet")
@@ -166,7 +184,7 @@ class LookPage(FormPage):
         self.trouble(asked.says)
 
     def _is_settled(self, asked: Asked) -> bool:
-        return self.values[asked.name] in self.left_open | self.told_no
+        return self.form.values[asked.name] in self.left_open | self.told_no
 
     def _told(self, key: str) -> bool:
         """Takes that key as the answer to what is asked; False where it goes on typing.
@@ -177,9 +195,9 @@ class LookPage(FormPage):
             return True
         asked, self._asked = self._asked, None
         if asked is None or key not in ("1", "2", "enter"):
-            self._put()
+            self.form.put()
             return False
-        text = self.values[asked.name]
+        text = self.form.values[asked.name]
         if key == "1":
             self.told_yes[asked.yes] = text
             self._answer(asked.yes)
@@ -197,9 +215,9 @@ class LookPage(FormPage):
         self._keep(text)
 
     def _keep(self, text: str) -> None:
-        line = self.here
-        self.home.drafts[f"{self.draft} {line.name}"] = text
-        self._lay()
+        line = self.form.here
+        self.home.drafts[f"{self.form.draft} {line.name}"] = text
+        self.form.lay()
 
     def _on(self) -> None:
         """The next line; past the signs where the tape is ok, since a sign would gainsay that.
@@ -207,9 +225,9 @@ class LookPage(FormPage):
         They can be gone to by hand. Where the digits of two lines mean other things, no line is passed over.
         """
         listed = self.query_one(FieldList)
-        condition = [one.strip() for one in self.values["condition"].split(";")]
-        ok = self.here.name == "condition" and condition == ["ok"]
+        condition = [one.strip() for one in self.form.values["condition"].split(";")]
+        ok = self.form.here.name == "condition" and condition == ["ok"]
         steps = 2 if ok else 1
         if listed.cursor < listed.count - 1:
             listed.action_move(min(steps, listed.count - 1 - listed.cursor))
-            self._put()
+            self.form.put()

@@ -16,7 +16,7 @@ from core.reels.reel import Reel
 from core.reels.unlikely import odd_tracks
 from core.tape.written_like import written_like
 from tui.asking.choosing import AskChoice
-from tui.asking.form import FormLine, Values
+from tui.asking.form_lines import FormLine, Values
 from tui.asking.look.answers import Asked
 from tui.asking.look.likely import likely_answers, likely_tracks
 from tui.asking.look.look_page import LookPage
@@ -103,7 +103,7 @@ class _Looking:
         words += "PgDn, then Enter takes what stands here"
         words += " (nothing typed: the next reel)." if self.onward is not None else "."
         likely = likely_answers(self.home.shelf, self.reel)
-        self.form = LookPage(
+        self.page = LookPage(
             title,
             words,
             self.lines,
@@ -113,11 +113,11 @@ class _Looking:
             draft=f"look {self.key}",
             wrong=self.wrong,
         )
-        self.home.push_screen(self.form, self.answered)
+        self.home.push_screen(self.page, self.answered)
 
     def asks(self, values: Values) -> Asked | None:
         """Which stock it is, where what stands there only resembles one that becomes sticky."""
-        if self.onward is not None and self._untouched(values) and self.form.here.name != "stock":
+        if self.onward is not None and self._untouched(values) and self.page.form.here.name != "stock":
             return None  # the reel is passed over
         like = written_like(values["stock"], self.home.shelf.own_stocks())
         if like is None:
@@ -243,7 +243,7 @@ class _Looking:
             self.ask(self.place, f"Another program wrote meanwhile: {'; '.join(otherwise)}. ")
 
     def _seen(self, values: Values) -> Seen:
-        other, word = values["stock"] in self.form.told_no, self.form.told_yes.get(values["stock"], "")
+        other, word = values["stock"] in self.page.told_no, self.page.told_yes.get(values["stock"], "")
         return Seen(
             self.reel,
             values,

@@ -19,7 +19,7 @@ from core.store.exchange.edits import allowed
 from core.store.rows.tables import REELS
 from core.studio.studio import Studio
 from core.values import dataclass
-from tui.asking.form import Values
+from tui.asking.form_lines import Values
 from tui.board.fields import Field
 
 LABELS = LOOKED_AT | BY_THE_BOX

@@ -15,12 +15,15 @@ if TYPE_CHECKING:
     from tui.home import Home
 
 KEEP, DROP = "keep", "drop"
+_WAYS = ((KEEP, "leave: it stands where it was typed the next time"), (DROP, "leave, and drop it"))
+_FOOT = "{list.up} and {list.down} move   {ask.yes} leaves so   {ask.out} goes back to it"
+_ASKED = "leaving"  # the question by its name: leaving once more leaves at once
 
 
 async def leave(app: Home) -> None:
     """Ends the program, at once where nothing is half typed."""
     lines = [f"  {told(name)}: {text}" for name, text in unfinished(app).items()]
-    if not lines or isinstance(app.screen, LeaveQuestion):
+    if not lines or app.screen.id == _ASKED:
         _end(app)
         return
     more = [f"  and {len(lines) - 8} more"] if len(lines) > 8 else []
@@ -32,17 +35,9 @@ async def leave(app: Home) -> None:
         if what is not None:
             _end(app)
 
-    app.push_screen(LeaveQuestion(words), answered)
-
-
-class LeaveQuestion(AskChoice):
-    """Asked before the program is left with something half typed."""
-
-    FOOT = "{list.up} and {list.down} move   {ask.yes} leaves so   {ask.out} goes back to it"
-
-    def __init__(self, words: str) -> None:
-        ways = ((KEEP, "leave: it stands where it was typed the next time"), (DROP, "leave, and drop it"))
-        super().__init__("Leave all the same?", ways, words=words)
+    question = AskChoice("Leave all the same?", _WAYS, words=words, foot=_FOOT)
+    question.id = _ASKED
+    app.push_screen(question, answered)
 
 
 def _end(app: Home) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from datetime import date, timedelta
+from typing import Protocol
 
 from core.clock import evening_of
 from core.errors import ReelturnError
@@ -15,25 +16,35 @@ from core.studio.opening import rows_on
 from core.words import date_text, day_meant, day_text
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
-from tui.frame.place import Place
+from tui.frame.acts.held import Acts, Here
 
 HOW = "Hours such as `19:00-22:00` move the bench alone; `loud 21:00` or `helper` behind says all anew."
 
 
-class HoursActs(Place):
+class OnHours(Here, Protocol):
+    """A place with a day under its cursor."""
+
+    def day_here(self) -> date:
+        """The date that is meant where none is named."""
+
+    def say(self, text: str, *, bad: bool = False) -> None:
+        """Says one line at the foot of the place."""
+
+
+class HoursActs(Acts[OnHours]):
     """Asks what is to be with one date's hours, and does it; each is one undo."""
 
     stale_told = ""  # why the kept plan does not fit, as it was said last: not said over what was done
 
-    def day_here(self) -> date:
-        """The date that is meant where none is named: that under the cursor, else today."""
+    def today(self) -> date:
+        """The evening that this moment belongs to."""
         return evening_of(self.home.now().astimezone(self.home.shelf.studio.zone))
 
     def action_hours(self) -> None:
         """A short list for the day under the cursor; a digit chooses."""
-        day, today = self.day_here(), evening_of(self.home.now().astimezone(self.home.shelf.studio.zone))
+        day, today = self.here.day_here(), self.today()
         if day < today:
-            self.say(f"{day_text(day)} is over: its hours stay as they were", bad=True)
+            self.here.say(f"{day_text(day)} is over: its hours stay as they were", bad=True)
             return
         name, rows = day_text(day), rows_on(self.home.shelf.studio, day)
         own = any(day in row.dates for row in self.home.shelf.studio.hours)
@@ -54,7 +65,7 @@ class HoursActs(Place):
             if what:
                 self._do(what, day)
 
-        self.app.push_screen(
+        self.home.push_screen(
             AskChoice(f"Hours of {name}", choices, words=now, why_not=nobody | usual), chosen
         )
 
@@ -118,7 +129,7 @@ class HoursActs(Place):
         question = AskText(
             title, words, draft=f"hours {what} {day}", text=text, check=check, reads=reads, over=True
         )
-        self.app.push_screen(question, answered)
+        self.home.push_screen(question, answered)
 
     def _set(self, words: list[str]) -> None:
         shelf, before = self.home.shelf, self.home.shelf.studio

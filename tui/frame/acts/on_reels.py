@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import ClassVar
+from typing import ClassVar, Protocol
 
 from core.clock import read_time, years_ahead
 from core.conditioning.advisor import advice_of
@@ -14,11 +14,22 @@ from core.standing.gates import asked_for
 from core.studio.opening import bench_window
 from tui.board.next_step import INSPECT
 from tui.board.rows import ChartRow
-from tui.frame.place import Place
+from tui.frame.acts.held import Acts, Here
 
 
-class ReelActs(Place):
-    """Mixed into a place that has a reel under its cursor, told by ``row``."""
+class OnReel(Here, Protocol):
+    """A place that has a reel under its cursor."""
+
+    @property
+    def row(self) -> ChartRow | None:
+        """The row of the reel under the cursor."""
+
+    def other_key(self, key: str) -> None:
+        """What the place does once that reel has another key, or with none is gone."""
+
+
+class ReelActs(Acts[OnReel]):
+    """What is done to the reel under the cursor."""
 
     REEL_ACTIONS: ClassVar[tuple[str, ...]] = (
         "done",
@@ -38,23 +49,19 @@ class ReelActs(Place):
     )
 
     @property
-    def row(self) -> ChartRow | None:
-        """The row of the reel under the cursor."""
-        return None
-
-    @property
     def word_here(self) -> str:
-        """The word of the place; else the next step of the reel under the cursor, or its stage."""
-        if super().word_here or self.row is None:
-            return super().word_here
+        """The next step of the reel under the cursor, or its stage."""
+        row = self.here.row
+        if row is None:
+            return ""
         from core.tape.told.glossary import entry_of
 
-        first = self.row.step.words.split(" ", 1)[0].strip(",:")
-        return first if entry_of(first) is not None else self.row.stage
+        first = row.step.words.split(" ", 1)[0].strip(",:")
+        return first if entry_of(first) is not None else row.stage
 
     def reason_not(self, action: str) -> str | None:
         """Why that cannot be done to the reel under the cursor now."""
-        row = self.row
+        row = self.here.row
         if action not in self.REEL_ACTIONS or row is None:
             return super().reason_not(action)
         if action == "done" and (self._asked(row) or row.step.words == INSPECT):
@@ -76,7 +83,7 @@ class ReelActs(Place):
 
     def action_done(self) -> None:
         """Marks the next stage as reached; a gate that is not met asks for the reason to pass it."""
-        row = self.row
+        row = self.here.row
         asked = self._asked(row) if row is not None else ""
         if row is not None and asked:
             from tui.asking.about_tape import ask_stock, ask_tried
@@ -102,7 +109,7 @@ class ReelActs(Place):
             self.mark_reel(key, stage)
             return
         question = AskYes(f"{key}: {stage} too?", f"{early} Enter: it is {stage}. Esc: not yet.")
-        self.app.push_screen(question, lambda yes: self.mark_reel(key, stage) if yes else None)
+        self.home.push_screen(question, lambda yes: self.mark_reel(key, stage) if yes else None)
 
     def _asked(self, row: ChartRow) -> str:
         """What the one key asks about the tape before anything else is done with it; empty for nothing."""
@@ -114,7 +121,7 @@ class ReelActs(Place):
 
     def mark_reel(self, key: str, stage: Stage, at: datetime | None = None, note: str = "") -> None:
         """Marks a reel, asking for the reason where a gate is not met or it goes back."""
-        from tui.asking.reason import AskReason
+        from tui.asking.reason import ask_reason
 
         home = self.home
         reel = home.shelf.reel(key)
@@ -129,8 +136,8 @@ class ReelActs(Place):
         words = f"{key} is {reel.stage}." if going_back else why
         title = f"{key} back to {stage}" if going_back else f"{key}: {stage} all the same?"
         step = f"{key} {'back to ' if going_back else ''}{stage}"
-        question = AskReason(title, f"{words} Say why; it is kept.", step=step)
-        self.app.push_screen(
+        question = ask_reason(title, f"{words} Say why; it is kept.", step=step)
+        self.home.push_screen(
             question, lambda because: self._mark(key, stage, at, note, because) if because else None
         )
 
@@ -143,20 +150,20 @@ class ReelActs(Place):
 
     def action_back(self) -> None:
         """Puts the reel back one stage, with the reason."""
-        if self.row is not None:
-            before = STAGES[STAGES.index(self.row.reel.stage) - 1]
-            self.mark_reel(self.row.key, before)
+        if self.here.row is not None:
+            before = STAGES[STAGES.index(self.here.row.reel.stage) - 1]
+            self.mark_reel(self.here.row.key, before)
 
     def action_heard(self) -> None:
         """Writes down what a first hearing settled."""
         from tui.asking.hearing import ask_hearing
 
-        if self.row is None:
+        if self.here.row is None:
             return
         home, at = self.home, self.home.now()
         ask_hearing(
             home,
-            self.row.key,
+            self.here.row.key,
             at,
             lambda act, what: home.do(
                 lambda: home.book.change(act, what=what, at=at), f"{what}. {home.takes_back}"
@@ -167,9 +174,9 @@ class ReelActs(Place):
         """Adds a note to the reel's history; while a tape plays, to that tape, where it is now."""
         from tui.asking.asking import AskText
 
-        if self.home.stamp() or self.row is None:
+        if self.home.stamp() or self.here.row is None:
             return
-        key, at = self.row.key, self.home.now()
+        key, at = self.here.row.key, self.home.now()
         question = AskText(
             f"Note on {key}",
             self.home.keyed(
@@ -177,7 +184,7 @@ class ReelActs(Place):
             ),
             draft=f"note {key}",
         )
-        self.app.push_screen(question, lambda text: self._note(key, text, at))
+        self.home.push_screen(question, lambda text: self._note(key, text, at))
 
     def _note(self, key: str, text: str | None, at: datetime) -> None:
         if text:
@@ -189,12 +196,12 @@ class ReelActs(Place):
         """Marks the reel at any stage, at any time."""
         from tui.asking.choosing import AskChoice
 
-        if self.row is None:
+        if self.here.row is None:
             return
-        key = self.row.key
+        key = self.here.row.key
         choices = tuple((stage, stage) for stage in STAGES)
-        question = AskChoice(f"Mark {key}", choices, following(self.row) or self.row.reel.stage)
-        self.app.push_screen(question, lambda stage: self._ask_when(key, stage))
+        question = AskChoice(f"Mark {key}", choices, following(self.here.row) or self.here.row.reel.stage)
+        self.home.push_screen(question, lambda stage: self._ask_when(key, stage))
 
     def _ask_when(self, key: str, stage: Stage | None) -> None:
         from tui.asking.asking import AskText
@@ -217,7 +224,7 @@ class ReelActs(Place):
             check=check,
             may_be_empty=True,
         )
-        self.app.push_screen(
+        self.home.push_screen(
             question,
             lambda text: (
                 self.mark_reel(key, stage, self._moment(text, now) if text else None)
@@ -237,18 +244,18 @@ class ReelActs(Place):
 
     def action_load(self) -> None:
         """Asks which reels go into which chamber."""
-        if self.row is not None:
-            self.home.open_door("load", self.row.key)
+        if self.here.row is not None:
+            self.home.open_door("load", self.here.row.key)
 
     def action_set_aside(self) -> None:
         """Takes a reel out of the work with a reason, or back into it."""
         from core.evening.playing.again import set_aside, taken_up
         from tui.asking.asking import AskText
 
-        if self.row is None:
+        if self.here.row is None:
             return
-        key, book = self.row.key, self.home.book
-        if self.row.reel.set_aside:
+        key, book = self.here.row.key, self.home.book
+        if self.here.row.reel.set_aside:
             what = f"take up {key}"
             self.home.do(
                 lambda: book.change(lambda s: taken_up(s, key), what=what), f"{key} is in the work again"
@@ -264,45 +271,45 @@ class ReelActs(Place):
                 )
 
         words = "It will not be planned or transferred. Say why, or where it went."
-        self.app.push_screen(AskText(f"Do not transfer {key}?", words, draft=f"aside {key}"), answered)
+        self.home.push_screen(AskText(f"Do not transfer {key}?", words, draft=f"aside {key}"), answered)
 
     def action_key_acts(self) -> None:
         """Another key, off the shelf, two keys of one tape, two tapes of one box."""
         from tui.asking.key_acts import ask_key
 
-        if self.row is not None:
-            ask_key(self.home, "reel", self.row.key, self.other_key)
+        if self.here.row is not None:
+            ask_key(self.home, "reel", self.here.row.key, self.here.other_key)
 
     def action_sheet(self) -> None:
         """Opens the track sheet."""
-        if self.row is not None:
-            self.home.open_door("track sheet", self.row.key)
+        if self.here.row is not None:
+            self.home.open_door("track sheet", self.here.row.key)
 
     def action_history(self) -> None:
         """Shows what happened to the reel."""
-        if self.row is not None:
-            self.home.open_door("history", "reel", self.row.key)
+        if self.here.row is not None:
+            self.home.open_door("history", "reel", self.here.row.key)
 
     def action_why(self) -> None:
         """Tells what to do with the reel and why, and where each figure comes from."""
         from tui.frame.text_page import TextPage
         from tui.text.sourced_reel import reel_lines
 
-        if self.row is not None:
-            key, home = self.row.key, self.home
+        if self.here.row is not None:
+            key, home = self.here.row.key, self.home
             page = TextPage(
                 f"{key}: why, and by which figures", lambda: reel_lines(home.shelf, key, home.now())
             )
-            self.app.push_screen(page)
+            self.home.push_screen(page)
 
     def action_lineup(self) -> None:
         """Opens the line-up of a deck that plays the reel, by a calibration tape of its set-up."""
         from core.standing.gates import lines_up
         from tui.asking.choosing import AskChoice
 
-        if self.row is None:
+        if self.here.row is None:
             return
-        reel = self.row.reel
+        reel = self.here.row.reel
         tapes = [one for one in self.home.shelf.reels.values() if one.calibration and one.width == reel.width]
         wanted = with_setup(reel, self.home.shelf.studio).setup.key[:2]
         fit = [one.key for one in tapes if one.setup.key[:2] == wanted]
@@ -322,12 +329,12 @@ class ReelActs(Place):
             if deck:
                 self.home.open_door("line-up", reel.key, deck, fitting)
 
-        self.app.push_screen(question, chosen)
+        self.home.push_screen(question, chosen)
 
     def action_capture(self) -> None:
         """Opens the reel's captures."""
-        if self.row is not None:
-            self.home.open_door("captures", self.row.key)
+        if self.here.row is not None:
+            self.home.open_door("captures", self.here.row.key)
 
     def action_ran(self) -> None:
         """Asks how the reel ran after its newest load; which programme worked on which stock stands above."""
@@ -335,11 +342,11 @@ class ReelActs(Place):
         from tui.asking.choosing import AskChoice
         from tui.text.sourced import BEHAVED_CHOICES, worked_words
 
-        if self.row is None:
+        if self.here.row is None:
             return
-        key = self.row.key
+        key = self.here.row.key
         told = worked_words(worked(self.home.shelf))
-        self.app.push_screen(
+        self.home.push_screen(
             AskChoice(f"How did {key} run?", BEHAVED_CHOICES, words=told), lambda how: self._ran(key, how)
         )
 

@@ -16,10 +16,9 @@ from core.errors import ReelturnError
 from core.paper.printer import NO_PRINTER, has_printer, send
 from core.workbook.papers import PRINTABLE, SCOPES
 from tui.asking.asking import Question
-from tui.asking.choosing import Choices
 from tui.board.glyphs import glyphs
 from tui.faults import fault_words
-from tui.frame.drawn.line_list import Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.keys.keys import bindings
 from tui.safe_text import fit, plain
 
@@ -27,20 +26,28 @@ if TYPE_CHECKING:
     from tui.home import Home
 
 
-class Sheets(Choices):
+class Sheets(LineList):
     """What can be printed; the sheets that *everything* prints are ticked, and Space ticks or lets go."""
 
     BINDINGS = bindings("list", "ticks")
 
     def __init__(self, here: str, why_not: dict[str, str], ticked: Iterable[str], reel: str) -> None:
         named = {"reel": PRINTABLE["reel"].replace("one reel", reel or "one reel")}
-        super().__init__(list((PRINTABLE | named).items()), here, why_not)
+        super().__init__()
+        self.choices, self.why_not = tuple((PRINTABLE | named).items()), why_not
         self.ticked = set(ticked)
+        self._here = next((n for n, (key, _) in enumerate(self.choices) if key == here), 0)
+        self.styles.height = min(len(self.choices), 16)
 
     def on_mount(self) -> None:
         """As many lines as leave room for the title, the folder and the keys below."""
-        super().on_mount()
+        self.lay(len(self.choices), self._here)
         self.styles.max_height = max(6, self.app.size.height - 12)
+
+    @property
+    def chosen(self) -> str:
+        """The sheet under the cursor."""
+        return self.choices[self.cursor][0]
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """The choice in words, with a box before what can be ticked."""

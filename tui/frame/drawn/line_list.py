@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import ClassVar
 
 from rich.segment import Segment
@@ -15,6 +15,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from tui.board.glyphs import glyphs
+from tui.frame.drawn.beside import FROM_COLUMNS, WIDE, Line, beside_row
 from tui.keys.keys import bindings
 from tui.keys.words import keyed
 from tui.safe_text import fit
@@ -43,6 +44,14 @@ class LineList(ScrollView, can_focus=True):
     def __init__(self) -> None:
         super().__init__()
         self._lines_drawn: dict[int, tuple[Told, Strip]] = {}
+        self.third: tuple[Line, ...] = ()  # what stands at its right; a widget of its own would open later
+
+    def show_beside(self, lines: Callable[[], Iterable[Line]], width: int) -> None:
+        """Shows these lines, where the terminal is wide enough; they are asked for only then."""
+        told = tuple(lines()) if width >= FROM_COLUMNS else ()
+        if told != self.third:
+            self.third = told
+            self.refresh()
 
     def nothing(self) -> Sequence[str]:
         """What stands in an empty list, by the keys that are bound now."""
@@ -74,7 +83,7 @@ class LineList(ScrollView, can_focus=True):
     @property
     def _room(self) -> int:
         """Columns of a line."""
-        return self.scrollable_content_region.width
+        return self.scrollable_content_region.width - (WIDE if self.third else 0)
 
     def _draw_changed(self) -> None:
         """Draws the lines that show something else than they do now; most stay as they are in a change."""
@@ -89,7 +98,16 @@ class LineList(ScrollView, can_focus=True):
         self._show_cursor()
 
     def render_line(self, y: int) -> Strip:
-        """One line of the screen, drawn from the row that has scrolled there."""
+        """One line of the screen, drawn from the row that has scrolled there, and what stands beside it."""
+        listed = self._listed(y)
+        if not self.third:
+            return listed
+        plain = bool(getattr(self.app, "plain_signs", False))
+        role, text = beside_row(self.third, y, self.size.height, plain=plain)
+        style = self.get_component_rich_style(f"line--{role}")
+        return Strip.join([listed, Strip([Segment(text, style)])])
+
+    def _listed(self, y: int) -> Strip:
         index = y + self.scroll_offset.y
         width = self._room
         told = self._told(index, width)

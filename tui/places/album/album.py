@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from datetime import datetime
 from typing import ClassVar
 
 from textual import on
@@ -16,12 +17,15 @@ from textual.widget import Widget
 from core.clock import minutes_text
 from core.errors import ReelturnError
 from core.release.album import Album
+from core.release.album_song import AlbumSong
 from core.words import counted
 from tui.frame.drawn.line_list import LineList
+from tui.frame.place import Place
 from tui.keys.keys import KEYS, bindings
 from tui.places.album.album_acts import AlbumActs
 from tui.places.album.album_lines import (
     LeftOutLine,
+    Line,
     PlayerLine,
     SongLine,
     WordLine,
@@ -30,6 +34,8 @@ from tui.places.album.album_lines import (
     song_words,
 )
 from tui.places.album.album_list import AlbumList, heads
+from tui.places.album.album_mixes import AlbumMixes
+from tui.places.album.album_people import AlbumPeople
 from tui.safe_text import fit, plain
 
 OWN = frozenset(key.action.partition("(")[0] for key in KEYS if key.id.startswith("album."))
@@ -51,8 +57,8 @@ class AlbumHeads(Widget):
         return Content("").join([*told, plain(heads(width), "$dim-text")])
 
 
-class AlbumScreen(AlbumActs):
-    """One album, the songs' place's or the first."""
+class AlbumScreen(Place):
+    """One album, the songs' place's or the first; ``without`` and ``free`` are what-ifs."""
 
     CSS_PATH = os.path.join(os.path.dirname(__file__), "album.tcss")
     PLACES: ClassVar[tuple[str, ...]] = ("album",)
@@ -61,6 +67,26 @@ class AlbumScreen(AlbumActs):
     def __init__(self, name: str = "") -> None:
         super().__init__()
         self.album = name
+        self.page: Album | None = None
+        self.without: tuple[str, ...] = ()
+        self.free = False
+        self.holds(AlbumActs(self), AlbumMixes(self), AlbumPeople(self))
+
+    @property
+    def line(self) -> Line | None:
+        """The line under the cursor."""
+        return self.query_one(AlbumList).line if self.is_laid_out else None
+
+    @property
+    def one(self) -> AlbumSong | None:
+        """The song under the cursor."""
+        line = self.line
+        return line.one if isinstance(line, SongLine) else None
+
+    def keep(self, work: Callable[[], object], said: str) -> None:
+        """Does something to the shelf, and says that it was done."""
+        if self.home.do(lambda: (work(), True)) is not None:
+            self.say(f"{said}. {self.home.takes_back}")
 
     def body(self) -> Iterable[Widget]:
         """Heads and page."""
@@ -138,6 +164,14 @@ class AlbumScreen(AlbumActs):
     def _looked_up(self) -> None:
         if self.is_laid_out and self.is_current:
             self.laid()
+
+    def tick(self, now: datetime) -> None:
+        """Once a second: how far the reading has come."""
+        super().tick(now)
+        reading = self.home.reading
+        if reading is not None and reading.progress is not None and not reading.stopped:
+            stops = self.home.keyed("{album.stop} stops")
+            self.say(f"{reading.reel} is being {reading.word}: {reading.progress.share:.0%}   {stops}")
 
     @on(LineList.Moved)
     def _moved(self) -> None:

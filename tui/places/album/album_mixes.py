@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from core.capture.files.progress import Asked, Told
 from core.clock import clock_text
@@ -12,23 +12,19 @@ from core.release.album_song import AlbumSong
 from core.release.mixes import AS, SAID, Mix
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
+from tui.frame.acts.held import Acts
+from tui.places.album.on_album import OnAlbum
 from tui.workers.reading import Reading
 
-if TYPE_CHECKING:
-    from datetime import datetime
 
-
-from tui.places.album.album_base import AlbumBase
-
-
-class AlbumMixes(AlbumBase):
+class AlbumMixes(Acts[OnAlbum]):
     """The keys that are about mixes."""
 
     def action_mix_home(self) -> None:
         """Asks for the file of a mix, then measures and keeps it."""
         from tui.asking.files.sound_files import AskFiles
 
-        one, release = self.one, self.home.book.release
+        one, release = self.here.one, self.home.book.release
         if one is None:
             return
         folder = release.mix_folder()
@@ -36,7 +32,7 @@ class AlbumMixes(AlbumBase):
         words = f"New in {folder}, the newest first:" if found else f"Nothing new lies in {folder}."
         question = AskFiles(f"A mix of {one.name} came home: which file?", words, found, folder,
                             f"mix {one.song.key}", first_only=True)  # fmt: skip
-        self.app.push_screen(question, lambda files: self._chosen(one, files) if files else None)
+        self.home.push_screen(question, lambda files: self._chosen(one, files) if files else None)
 
     def _chosen(self, one: AlbumSong, files: tuple[Path, ...]) -> None:
         """One file is measured; of several, as a folder has them, those that are ticked once more."""
@@ -44,14 +40,14 @@ class AlbumMixes(AlbumBase):
 
         new = tuple(file for file in files if not self.home.book.release.is_home(file))
         if len(files) > 1 and not new:
-            self.say(f"all {len(files)} that lie there came home already", bad=True)
+            self.here.say(f"all {len(files)} that lie there came home already", bad=True)
             return
         if len(files) == 1 or len(new) == 1:
             self._measure(one, new or files)
             return
         question = AskFiles(f"Which of them are mixes of {one.name}?", f"New in {new[0].parent}:", new,
                             new[0].parent, f"mixes {one.song.key}", first_only=True)  # fmt: skip
-        self.app.push_screen(question, lambda some: self._measure(one, some) if some else None)
+        self.home.push_screen(question, lambda some: self._measure(one, some) if some else None)
 
     def _measure(self, one: AlbumSong, files: tuple[Path, ...]) -> None:
         release, home = self.home.book.release, self.home
@@ -77,26 +73,18 @@ class AlbumMixes(AlbumBase):
             home.say(said)
 
         Reading(home, one.name, "measured", work, done).start()
-        self.say(home.keyed(f"measuring {files[0].name} ... {{album.stop}} stops"))
-        self.refresh_foot()
+        self.here.say(home.keyed(f"measuring {files[0].name} ... {{album.stop}} stops"))
+        self.here.refresh_foot()
 
     def action_halt(self) -> None:
         """Stops what is being read; nothing is kept of it."""
         if self.home.reading is not None:
             self.home.reading.stop()
-            self.say("stopping ...")
-
-    def tick(self, now: datetime) -> None:
-        """Once a second: how far the reading has come."""
-        super().tick(now)
-        reading = self.home.reading
-        if reading is not None and reading.progress is not None and not reading.stopped:
-            stops = self.home.keyed("{album.stop} stops")
-            self.say(f"{reading.reel} is being {reading.word}: {reading.progress.share:.0%}   {stops}")
+            self.here.say("stopping ...")
 
     def action_stands(self) -> None:
         """How the newest mix stands; with several, which of them is asked first."""
-        one = self.one
+        one = self.here.one
         if one is None or not one.mixes:
             return
         if len(one.mixes) == 1:
@@ -106,7 +94,7 @@ class AlbumMixes(AlbumBase):
                    for mix in reversed(one.mixes)]  # fmt: skip
         by_number = {str(mix.number): mix for mix in one.mixes}
         question = AskChoice(f"Which mix of {one.name}?", choices)
-        self.app.push_screen(question, lambda n: self._ask_stands(one, by_number[n]) if n else None)
+        self.home.push_screen(question, lambda n: self._ask_stands(one, by_number[n]) if n else None)
 
     def _ask_stands(self, one: AlbumSong, mix: Mix) -> None:
         release = self.home.book.release
@@ -122,9 +110,9 @@ class AlbumMixes(AlbumBase):
                 self._ask_who(one, mix)
             elif stands:
                 said = f"mix {mix.number} of {one.name}: {SAID[stands]}"
-                self._do(lambda: release.mix_stands(one.song.key, mix.number, stands), said)
+                self.here.keep(lambda: release.mix_stands(one.song.key, mix.number, stands), said)
 
-        self.app.push_screen(question, taken)
+        self.home.push_screen(question, taken)
 
     def _ask_who(self, one: AlbumSong, mix: Mix) -> None:
         release, draft = self.home.book.release, f"by {mix.key}"
@@ -132,10 +120,10 @@ class AlbumMixes(AlbumBase):
         def taken(text: str | None) -> None:
             if text:
                 said = f"mix {mix.number} of {one.name} is by {text}"
-                self._do(lambda: release.mix_told(one.song.key, mix.number, by=text), said)
+                self.here.keep(lambda: release.mix_told(one.song.key, mix.number, by=text), said)
 
         question = AskText(f"Who made mix {mix.number} of {one.name}?", draft=draft, text=mix.by)
-        self.app.push_screen(question, taken)
+        self.home.push_screen(question, taken)
 
 
 def _level(lufs: float | None) -> str:

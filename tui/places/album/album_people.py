@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
 
 from core.errors import Refused
 from core.release.steps import read_step
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
+from tui.frame.acts.held import Acts
 from tui.places.album.album_lines import PlayerLine
-
-if TYPE_CHECKING:
-    pass
+from tui.places.album.on_album import OnAlbum
 
 
-from tui.places.album.album_base import AlbumBase
-
-
-class AlbumPeople(AlbumBase):
+class AlbumPeople(Acts[OnAlbum]):
     """The keys that are about what somebody is to do, and about who is asked."""
 
     def _read_day(self, text: str) -> date:
@@ -28,7 +23,7 @@ class AlbumPeople(AlbumBase):
 
     def action_step(self) -> None:
         """Asks for a step in the owner's words."""
-        one, release = self.one, self.home.book.release
+        one, release = self.here.one, self.home.book.release
         if one is None:
             return
 
@@ -50,18 +45,18 @@ class AlbumPeople(AlbumBase):
                 if self.home.do(keep) is None:
                     self.home.drafts[draft] = text
                 else:
-                    self.say(f"{what}: kept for {one.name}. {self.home.takes_back}")
+                    self.here.say(f"{what}: kept for {one.name}. {self.home.takes_back}")
 
         draft = f"step {one.song.key}"
         words = "In your words; then, if you like, ; who NAME ; by DATE ; after STEP, REEL or PERSON."
-        self.app.push_screen(
+        self.home.push_screen(
             AskText(f"What is left to do on {one.name}?", words, draft=draft,
                     hint="edit the breath; who Ulla; by sat", check=check), taken,
         )  # fmt: skip
 
     def action_step_done(self) -> None:
         """The next step is done; with several, which of them is asked."""
-        one, release = self.one, self.home.book.release
+        one, release = self.here.one, self.home.book.release
         if one is None:
             return
         left = [step for step in one.steps if not step.done]
@@ -69,17 +64,17 @@ class AlbumPeople(AlbumBase):
         def taken(number: str | None) -> None:
             if number:
                 text = next(step.text for step in left if str(step.number) == number)
-                self._do(lambda: release.step_done(one.song.key, int(number)), f"done: {text}")
+                self.here.keep(lambda: release.step_done(one.song.key, int(number)), f"done: {text}")
 
         if len(left) == 1:
             taken(str(left[0].number))
         elif left:
             choices = [(str(step.number), f"{step.number}  {step.text}") for step in left]
-            self.app.push_screen(AskChoice(f"{one.name}: which is done?", choices), taken)
+            self.home.push_screen(AskChoice(f"{one.name}: which is done?", choices), taken)
 
     def action_wish(self) -> None:
         """A wished date for the song, for the next plan."""
-        one, plans = self.one, self.home.book.plans
+        one, plans = self.here.one, self.home.book.plans
         if one is None:
             return
 
@@ -89,12 +84,12 @@ class AlbumPeople(AlbumBase):
                 if wish is None:
                     self.home.drafts[draft] = text
                 else:
-                    self.say(self.home.keyed(f"wished: {wish.words}; {{any.plan}} plans for it"))
+                    self.here.say(self.home.keyed(f"wished: {wish.words}; {{any.plan}} plans for it"))
 
         draft = f"wish {one.song.key}"
         question = AskText(f"By when is {one.name} wanted?", "A wish for the next plan.", draft=draft,
                            hint="2026-12-24, or sat", check=self._no_day)  # fmt: skip
-        self.app.push_screen(question, taken)
+        self.home.push_screen(question, taken)
 
     def _no_day(self, text: str) -> str | None:
         try:
@@ -105,7 +100,7 @@ class AlbumPeople(AlbumBase):
 
     def action_player(self) -> None:
         """Asked, answered, or how the player is named on the sleeve."""
-        line = self.line
+        line = self.here.line
         if not isinstance(line, PlayerLine):
             return
         player, release, today = line.credit.player, self.home.book.release, self.home.now().date()
@@ -116,24 +111,26 @@ class AlbumPeople(AlbumBase):
 
         def taken(what: str | None) -> None:
             if what == "asked":
-                self._do(lambda: release.ask(player, asked=today), f"{player} was asked")
+                self.here.keep(lambda: release.ask(player, asked=today), f"{player} was asked")
             elif what in ("yes", "no"):
-                self._do(
+                self.here.keep(
                     lambda: release.ask(player, answered=today, agreed=what == "yes"), f"{player} said {what}"
                 )
             elif what == "named":
                 self._ask_name(player, line.credit.name)
 
         here = "yes" if asked and line.credit.open else "asked"
-        self.app.push_screen(AskChoice(f"{player}", choices, here, why_not=first), taken)
+        self.home.push_screen(AskChoice(f"{player}", choices, here, why_not=first), taken)
 
     def _ask_name(self, player: str, name: str) -> None:
         release = self.home.book.release
 
         def taken(text: str | None) -> None:
             if text:
-                self._do(lambda: release.ask(player, named=text), f"{player} is named {text} on the sleeve")
+                self.here.keep(
+                    lambda: release.ask(player, named=text), f"{player} is named {text} on the sleeve"
+                )
 
-        self.app.push_screen(
+        self.home.push_screen(
             AskText(f"{player}: how named on the sleeve?", draft=f"named {player}", text=name), taken
         )

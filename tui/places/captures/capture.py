@@ -1,398 +1,250 @@
-"""A reel's captures, and all that is done with them: checking, looking again, comparing, handing over."""
+"""A reel's captures: verdict, what became of the files, the lanes, and the places to listen to."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import datetime
-from pathlib import Path
-from typing import TYPE_CHECKING, cast
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import PurePath
+from typing import ClassVar
 
-from core.capture.files.progress import Asked, Told
-from core.findings import Check
-from core.logbook.files import Mark
-from core.logbook.turned import ran_backwards
-from core.standing.back_to_tape import becomes, told_of_the_tape
-from core.standing.kept_checks import check_key, listened, place_key, wanted_passes
-from tui.places.captures.capture_place import CapturePlace
-from tui.places.captures.places_list import PlacesList
-from tui.workers.reading import Found, Reading, Work
+from textual import on
+from textual.binding import BindingType
+from textual.events import Resize
+from textual.widget import Widget
+from textual.widgets import Static
 
-if TYPE_CHECKING:
-    from core.capture.kept.fixity import Looked
-    from core.capture.listening import Excerpt
-    from core.evening.after_check import Again
-    from core.logbook.turned import TurnedRound
+from core.evening.playing.passes import notes_of
+from core.findings import Check, Finding
+from core.logbook.files import looks, names
+from core.shelf import Shelf
+from core.standing.kept_checks import check_key, checks_of, listened, wanted_passes
+from core.standing.proof import copies_of, unchecked
+from core.words import counted
+from tui.board.reading_words import reading_words
+from tui.board.rows import ChartRow
+from tui.board.words import moment_words
+from tui.frame.acts.on_reels import ReelActs
+from tui.frame.drawn.line_list import LineList
+from tui.frame.drawn.said_line import RoleLine
+from tui.frame.place import Place
+from tui.keys.keys import bindings
+from tui.places.captures.capture_acts import CaptureActs
+from tui.places.captures.lane_levels import Lanes
+from tui.places.captures.lanes import LETTERS, letter, shuts_first
+from tui.places.captures.lanes_view import LanesView
+from tui.places.captures.listening import ListeningActs
+from tui.places.captures.places_list import PlacesList, place_words
+from tui.safe_text import fit, plain
 
-_NEED_CHECK = (
-    "look",
-    "second",
-    "hand_over",
-    "manifest",
-    "report",
-    "fine",
-    "again",
-    "hear",
-    "to_tape",
-    "treble",
-    "pass_on(1)",
-    "pass_on(-1)",
-)
-_READ = ("choose_files", "look", "second", "hand_over", "hear", "turn_round")
+_VERDICTS = {"pass": "PASS", "remarks": "REMARKS: look or listen", "fail": "FAIL: capture again"}
 
 
-class CaptureScreen(CapturePlace):
-    """One reel's captures, opened from its line, its card or Tonight."""
+class CaptureScreen(Place):
+    """One reel's captures, opened from its line, its card or Tonight: what is known; the acts are held."""
 
-    def reason_not(self, action: str) -> str | None:
-        """One reading at a time; most things need a check."""
-        reading = self.home.reading
-        if action in _READ and reading is not None:
-            stops = self.home.keyed("{capture.stop} stops that")
-            return f"{reading.reel} is being {reading.word}: {stops}"
-        if action == "halt":
-            return None if reading is not None else "nothing is being read"
-        if action == "turn_round" and not ran_backwards(self.home.shelf, self.reel):
-            return "no pass of it was played backwards"
-        if action in _NEED_CHECK and not self.checks:
-            return "no check is kept of its files: F chooses them"
-        if action in ("fine", "again", "hear") and self.finding is None:
-            return "there is no place to listen to"
-        if action.startswith("pass_on") and len(self.checks) < 2:
-            return "one pass is checked"
-        if action == "verified" and self.row is not None and self.row.stage == "verified":
-            return f"{self.reel} is verified"
-        return super().reason_not(action)
+    CSS_PATH = os.path.join(os.path.dirname(__file__), "capture.tcss")
+    PLACES: ClassVar[tuple[str, ...]] = ("capture",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("capture")
 
-    # Reading ---------------------------------------------------------------------------------------------
+    def __init__(self, reel: str) -> None:
+        super().__init__()
+        reels = ReelActs(self)
+        self.listening = ListeningActs(self)
+        self.holds(CaptureActs(self, reels), self.listening, reels)
+        self.reel = reel
+        self.trouble = ""  # why the files that were chosen last could not be measured
+        self.treble = False  # whether the lanes show treble in place of the level
+        self.number = 0  # the pass that is shown; 0 before any is
+        self._checks: tuple[Shelf | None, tuple[Check, ...]] = (None, ())
 
-    def action_choose_files(self) -> None:
-        """Asks which files of which pass, then measures them."""
-        from tui.asking.choosing import AskChoice
+    def body(self) -> Iterable[Widget]:
+        """What runs, the verdict, how the files are kept, the lanes, the places, and what is said of one."""
+        yield RoleLine(id="reading")
+        yield RoleLine(id="verdict")
+        yield RoleLine(id="left")
+        yield RoleLine(id="safe")
+        yield LanesView()
+        yield PlacesList()
+        yield Static("", id="says", markup=False)
 
+    def heading(self) -> str:
+        """The reel, and the pass that is shown."""
+        row = self.row
+        return f"{self.reel}  captures  {row.stage}" if row is not None else self.reel
+
+    @property
+    def row(self) -> ChartRow | None:
+        """The reel's row on the chart."""
+        return self.home.board.row(self.reel) if self.reel in self.home.shelf.reels else None
+
+    @property
+    def checks(self) -> tuple[Check, ...]:
+        """The newest check of every pass, read when the shelf has changed."""
         shelf = self.home.shelf
+        if self._checks[0] is not shelf:
+            self._checks = (shelf, self.home.book.captures.kept_checks(self.reel))
+        return self._checks[1]
+
+    @property
+    def check(self) -> Check | None:
+        """The check of the pass that is shown; the first one where that has none."""
+        return next(
+            (one for one in self.checks if one.pass_number == self.number), next(iter(self.checks), None)
+        )
+
+    @property
+    def word_here(self) -> str:
+        """What kind of finding is under the cursor."""
+        return self.finding.kind if self.finding is not None else ""
+
+    @property
+    def finding(self) -> Finding | None:
+        """The finding under the cursor."""
+        return self.query_one(PlacesList).finding if self.is_laid_out else None
+
+    def on_mount(self) -> None:
+        """What is being read is looked at four times a second."""
+        super().on_mount()
+        self.set_interval(0.25, self.refresh_reading)
+
+    def laid(self) -> None:
+        """Shows everything as the shelf has it now."""
+        if self.reel not in self.home.shelf.reels:
+            self.say(f"{self.reel} is not on the shelf any more", bad=True)
+            return
+        check = self.check
+        self.number = check.pass_number if check is not None else 0
+        self._line("verdict").show([(fit(f" {self._verdict(check)}", self.size.width), self._role(check))])
+        self._line("safe").show([(fit(f" {self._safe(check)}", self.size.width), "dim")] if check else None)
+        self._line("left").show(self._left())
+        record = self.record(check)
+        marks = listened(self.home.shelf, record) if record else {}
+        self.query_one(PlacesList).show(self._rows(check), marks, check.seconds if check else 0.0)
+        self.refresh_reading()
+        self._draw()
+
+    def _line(self, name: str) -> RoleLine:
+        return self.query_one(f"#{name}", RoleLine)
+
+    def record(self, check: Check | None) -> dict[str, object] | None:
+        """The record in which that check is kept."""
+        if check is None:
+            return None
+        return dict(checks_of(self.home.shelf, self.reel)[check.pass_number])
+
+    def _role(self, check: Check | None) -> str:
+        return {"pass": "good", "fail": "bad"}.get(check.verdict if check else "", "next")
+
+    def _verdict(self, check: Check | None) -> str:
+        shelf, now = self.home.shelf, self.home.now()
         wanted = wanted_passes(shelf, shelf.reel(self.reel))
-        if len(wanted) < 2:
-            self._ask_files("1")
+        if check is None:
+            return "no check is kept of its files: F chooses the files of a pass and measures them"
+        when = f", checked {moment_words(check.at.astimezone(now.tzinfo), now)}" if check.at else ""
+        tracks = counted(len(check.tracks), "track")
+        what = f"pass {check.pass_number} of {max(*wanted, check.pass_number)}, {tracks}"
+        return f"{_VERDICTS[check.verdict]}   {what}, {place_words(check.seconds)[:-2]}{when}"
+
+    def _left(self) -> list[tuple[str, str]] | None:
+        """Passes that are still to be checked, once one is."""
+        left = unchecked(self.home.shelf, self.home.shelf.reel(self.reel)) if self.checks else ()
+        words = f" still to check: pass {', '.join(map(str, left))}"
+        return [(fit(words, self.size.width), "next")] if left else None
+
+    def _safe(self, check: Check | None) -> str:
+        record = self.record(check)
+        if check is None or record is None:
+            return ""
+        return "; ".join((*self._looked(check), *self._copied(record)))
+
+    def _looked(self, check: Check) -> Iterator[str]:
+        look = looks(self.home.shelf).get(check_key(self.reel, check.pass_number))
+        if look is None:
+            yield f"{len(check.files)} file{'s' * (len(check.files) != 1)}, not looked at since (L looks)"
             return
-        checked = {one.pass_number: one.verdict for one in self.checks}
-        choices = [(str(n), f"pass {n}  {checked.get(n, 'not checked yet')}") for n in wanted]
-        here = next((str(n) for n in wanted if n not in checked), str(self.number or 1))
-        question = AskChoice(f"{self.reel}: the files of which pass?", choices, here)
-        self.app.push_screen(question, self._ask_files)
+        when = moment_words(look.at.astimezone(self.home.now().tzinfo), self.home.now())
+        first, *more = names(look.files, look.status).split(", ")
+        which = "" if look.status == "unchanged" else f"{first} and {len(more)} more" if more else first
+        told = f"{look.status.upper()} {which}" if which else "unchanged"
+        yield f"files {told} (looked {when})"
 
-    def _ask_files(self, number: str | None) -> None:
-        from tui.asking.files.sound_files import AskFiles
+    def _copied(self, record: dict[str, object]) -> Iterator[str]:
+        copies = copies_of(self.home.shelf, record)
+        whole = [copy for copy in copies if copy.whole]
+        if whole:
+            yield f"second copy equal in {PurePath(whole[-1].folder).name}"
+        elif copies:
+            yield f"second copy NOT WHOLE in {PurePath(copies[-1].folder).name}"
+        else:
+            yield "no second copy compared (D compares)"
 
-        if number is None:
-            return
-        book, wanted = self.home.book, int(number)
-        found, folder = book.handing_out.found_captures(self.reel, wanted), book.handing_out.capture_folder()
-        words = (
-            f"Found by its key in {folder}:" if found else f"No file in {folder} has {self.reel} in its name."
-        )
-        question = AskFiles(
-            f"{self.reel}: files of pass {number}", words, found, folder, f"files {self.reel} {number}"
-        )
-        self.app.push_screen(question, lambda files: self._measure(wanted, files) if files else None)
+    def _rows(self, check: Check | None) -> list[Finding | str]:
+        if check is None:
+            return []
+        listed = check.listening_list()
+        places = [one for one in listed if one.weight != "note"]
+        perhaps = [one for one in listed if one.weight == "note"]
+        others = sorted((one for one in check.findings if one not in listed), key=shuts_first)
+        rows: list[Finding | str] = [f"listen to {len(places)} place{'s' * (len(places) != 1)}, worst first:"]
+        if not places:
+            rows = ["nothing to listen to: no place was found that is out of order"]
+        own = check.notes_apart(self._notes(check.pass_number))
+        rows += [*places, *_under("where you have the time, likeliest first:", perhaps)]
+        return [*rows, *_under("your own notes:", own), *_under("also found:", others)]
 
-    def _measure(self, number: int, files: tuple[Path, ...]) -> None:
-        book, reel = self.home.book, self.reel
+    def _notes(self, number: int) -> list[tuple[float, str]]:
+        """What was noted while that pass ran: where, and in what words."""
+        mine = notes_of(self.home.shelf, self.reel)
+        return [(note.seconds, note.told) for _, note in mine if note.number == number]
 
-        def work(told: Told, asked: Asked) -> Check:
-            return book.captures.check(
-                reel, files, pass_number=number, progress=told, cancelled=asked, keep=False
-            )
+    def _draw(self) -> None:
+        check, here = self.check, self.finding
+        view = None
+        if check is not None and check.strip is not None and check.strip.tracks:
+            view = Lanes(check.strip, check.findings, here, self.home.plain_signs, self.treble)
+        self.query_one(LanesView).show(view, self.size.height - 3)
+        self.query_one("#says", Static).update(plain(self._says(here)))
 
-        self._read("measured", work, lambda found: self._measured(found))
+    def _says(self, here: Finding | None) -> str:
+        if self.trouble or here is None:
+            return self.trouble
+        notes = f" You noted: {'; '.join(here.notes)}." if here.notes else ""
+        sign = f"{letter(here)}: " if here.kind in LETTERS else ""
+        return f"{sign}{here.says}{notes}"
 
-    def _measured(self, found: Check) -> None:
-        if not found.measured:
-            self.trouble = " ".join(one.says for one in found.findings)
-            self.home.say("nothing could be measured, and nothing was kept", bad=True)
-            return
-        self.number = found.pass_number
-        key = check_key(found.reel, found.pass_number)
-        self.home.do(lambda: self.home.book.captures.keep_check(found), f"{key}: {found.verdict}, kept")
-
-    def _read(self, word: str, work: Work[Found], done: Callable[[Found], None]) -> None:
+    @on(LineList.Moved)
+    def _moved(self) -> None:
         self.trouble = ""
-        Reading(self.home, self.reel, word, work, done).start()
-        self.laid()
+        self._draw()
         self.refresh_foot()
 
-    def action_halt(self) -> None:
-        """Stops what is being read; nothing is kept of it."""
-        if self.home.reading is not None:
-            self.home.reading.stop()
-            self.say("stopping ...")
-
-    def action_look(self) -> None:
-        """Looks whether the files are still what they were."""
-        book, reel, home = self.home.book, self.reel, self.home
-
-        def done(looks: tuple[Looked, ...]) -> None:
-            states = ", ".join(f"pass {one.pass_number} {one.state}" for one in looks)
-            lost = home.do(lambda: book.captures.keep_looks(looks), f"{reel}: {states}")
-            if lost:
-                home.say(lost, bad=True)
-
-        self._read(
-            "looked at",
-            lambda told, asked: book.captures.look_again(reel, progress=told, cancelled=asked),
-            done,
-        )
-
-    def action_second(self) -> None:
-        """Asks where the second copy lies, and compares it."""
-        from tui.asking.files.folder import AskFolder
-
-        words = "On another disk, in another place. Every file is compared by SHA-256 with what was checked."
-        question = AskFolder(f"{self.reel}: where is the second copy?", words, "second copies")
-        self.app.push_screen(question, self._compare)
-
-    def _compare(self, folder: Path | None) -> None:
-        if folder is None:
-            return
-        book, reel, home = self.home.book, self.reel, self.home
-
-        def done(copies: tuple[Looked, ...]) -> None:
-            worst = next((file.says for one in copies for file in one.files if file.says), "")
-            same = ", but on the disk of the originals" if any(one.same_disk for one in copies) else ""
-            home.do(lambda: book.captures.keep_copies(copies), f"second copy equal in {folder.name}{same}")
-            if worst:
-                home.say(f"no second copy in {folder.name}: {worst}", bad=True)
-
-        self._read(
-            "compared",
-            lambda told, asked: book.captures.compare_copy(reel, folder, progress=told, cancelled=asked),
-            done,
-        )
-
-    def action_hand_over(self) -> None:
-        """Asks for a new folder, and lays the files out in it for handing over."""
-        from tui.asking.files.folder import AskFolder
-
-        words = "A new BagIt folder: copies, each read again, with the checks, the report and manifests."
-        question = AskFolder(f"{self.reel}: hand over in which new folder?", words, "bags", new=True)
-        self.app.push_screen(question, self._bag)
-
-    def _bag(self, folder: Path | None) -> None:
-        if folder is None:
-            return
-        book, reel, home = self.home.book, self.reel, self.home
-
-        def work(told: Told, asked: Asked) -> Path:
-            return book.handing_out.hand_over([reel], folder, progress=told, cancelled=asked)
-
-        self._read("copied", work, lambda made: home.say(f"ready to hand over: {made}"))
-
-    # On paper --------------------------------------------------------------------------------------------
-
-    def action_manifest(self) -> None:
-        """Writes the digests beside the files, for `sha256sum -c`."""
-        from core.capture.kept.handover import folder_name
-
-        check = self.check
-        if check is None:
-            return
-        file = Path(check.files[0].path).parent / f"{folder_name(self.reel)}.sha256"
-        self.home.do(
-            lambda: self.home.book.handing_out.write_manifest([self.reel], file),
-            f"sha256sum -c {file} verifies it",
-        )
-
-    def action_report(self) -> None:
-        """Prints the capture report into the folder of papers, in a thread."""
-        home, book, reel = self.home, self.home.book, self.reel
-        folder = Path(home.print_folder or book.path.parent / "paper").expanduser()
-
-        def work(told: Told, asked: Asked) -> list[Path]:
-            return book.handing_out.report(reel, folder)
-
-        Reading(home, reel, "printed", work, lambda paths: home.say(f"printed: {paths[0]}")).start()
-
-    # Listening -------------------------------------------------------------------------------------------
-
-    def action_hear(self) -> None:
-        """Plays the place under the cursor; the first time all excerpts are written, in a thread."""
-        check = self.check
-        if check is None:
-            return
-        key = f"{self.reel} {check.pass_number} {check.at}"
-        if key == self._heard_of and all(one.path.exists() for one in self._excerpts):
-            self._hear()
-            return
-        book, reel, number = self.home.book, self.reel, check.pass_number
-
-        def done(found: tuple[Excerpt, ...]) -> None:
-            self._heard_of, self._excerpts = key, found
-            self._hear()
-
-        self._read(
-            "cut into excerpts",
-            lambda told, asked: book.hearing.excerpts(reel, number, None, asked),
-            done,
-        )
-
-    def _hear(self) -> None:
-        """The excerpt of the place under the cursor, else the first; where nothing plays, its folder."""
-        from tui.workers.playing import show_folder
-
-        mine = self._excerpt()
-        if mine is None:
-            self.home.say("this is about the whole of it: there is no place to hear", bad=True)
-            return
-        trouble = self.player.play(mine.path)
-        folder = mine.path.parent
-        if not trouble:
-            answers = self.home.keyed("{capture.fine} fine, {capture.again} capture again")
-            self.home.say(f"plays {mine.path.name}: {answers}")
-        elif show_folder(folder):
-            self.home.say(f"{mine.path.name} lies in {folder}, opened for you")
-        else:
-            lie = f"{len(self._excerpts)} excerpts lie in {folder}"
-            self.home.say(f"{lie}: any player opens them ({trouble})")
-
-    def _excerpt(self) -> Excerpt | None:
-        """The excerpt of the place under the cursor; None for what is no place."""
-        return next((one for one in self._excerpts if one.place.finding == self.finding), None)
+    def place_on(self, step: int) -> None:
+        """The cursor goes on by so many lines."""
+        self.query_one(PlacesList).action_move(step)
 
     def on_unmount(self) -> None:
         """Nothing plays on behind one's back."""
-        self.player.stop()
+        self.listening.closed()
 
-    def action_fine(self) -> None:
-        """The place was listened to and is fine; once more takes that back."""
-        self._mark_place("fine", "listened, fine")
+    def on_resize(self, event: Resize) -> None:
+        """Lanes and lines are as wide as the place."""
+        if self.is_laid_out:
+            self.laid()
 
-    def action_again(self) -> None:
-        """The place is to be captured again: the gate to verified stays shut until then."""
-        self._mark_place("again", "to be captured again")
-
-    def _mark_place(self, mark: Mark, said: str) -> None:
-        finding, record, check = self.finding, self._record(self.check), self.check
-        if finding is None or record is None or check is None:
+    def refresh_reading(self) -> None:
+        """The line of what is being read: how much, how fast, how long still."""
+        if not self.is_laid_out:
             return
-        old = listened(self.home.shelf, record).get(place_key(finding))
-        new, words = (None, "not listened to") if old == mark else (mark, said)
-        book, number = self.home.book, check.pass_number
-        self.home.do(
-            lambda: book.captures.mark_place(self.reel, number, finding, new),
-            f"{finding.kind} at {finding.start:.3f} s: {words}. {self.home.takes_back}",
-        )
-        if new:
-            self.query_one(PlacesList).action_move(1)
-            if self._excerpts and self.player.can:
-                self.player.stop()
-                if self._excerpt() is not None:
-                    self._hear()  # one answer, and the next place plays
-
-    def action_place_on(self, step: int) -> None:
-        """The next place to listen to, or the one before."""
-        self.query_one(PlacesList).action_move(step)
-
-    def action_pass_on(self, step: int) -> None:
-        """The next checked pass, or the one before."""
-        numbers = [one.pass_number for one in self.checks]
-        self.number = numbers[(numbers.index(self.number) + step) % len(numbers)]
-        self.laid()
-        self.refresh_head()
-
-    def action_treble(self) -> None:
-        """The lanes show treble against the middle of each track, or its level again."""
-        check = self.check
-        if check is None or check.strip is None or not check.strip.treble:
-            self.home.say("this check kept no treble: check the files again", bad=True)
+        reading, width = self.home.reading, self.size.width
+        if reading is None:
+            self._line("reading").show(None)
             return
-        self.treble = not self.treble
-        self.laid()
-        shows = "treble: low where a track is duller than it usually is"
-        self.home.say(f"lanes show {shows if self.treble else 'the level'}")
+        what = f"{reading.reel} {reading.word}"
+        stop = self.home.keyed("{capture.stop}")
+        words = reading_words(what, reading.progress, width, plain=self.home.plain_signs, stop=stop)
+        self._line("reading").show([(fit(words, width), "next")])
 
-    def action_to_tape(self) -> None:
-        """Offers what the check tells of the tape itself for the reel's history, to be mended or let be."""
-        from tui.asking.asking import AskText
 
-        check = self.check
-        words = told_of_the_tape(check) if check is not None else ""
-        if not words:
-            self.home.say("this check tells nothing of the tape itself")
-            return
-        at, draft = self.home.now(), f"to the tape {self.reel} {self.number}"
-        question = AskText(
-            f"{self.reel}: for its history",
-            "Enter adds it, with this moment's time; what becomes of the tape is asked next.",
-            draft=draft,
-            text=words,
-        )
-        self.app.push_screen(question, lambda text: self._to_tape(text, at))
-
-    def _to_tape(self, text: str | None, at: datetime) -> None:
-        if not text:
-            return
-        self.home.do(lambda: self.home.book.note(self.reel, text, at), f"noted on {self.reel}")
-        if self.row is not None and self.home.shelf.reel(self.reel).past("transferred"):
-            self._ask_again(text, at)
-
-    def _ask_again(self, text: str, at: datetime) -> None:
-        """Whether a tape that shed is played again, warmed before or not; leaving it leaves it as it is."""
-        from core.evening.after_check import not_again
-        from tui.asking.choosing import AskChoice
-
-        shelf, reel = self.home.shelf, self.reel
-        no_heat = not_again(shelf, reel, "warm", at)
-        question = AskChoice(
-            f"{reel}: what becomes of it?",
-            becomes(self.check),
-            why_not={"warm": no_heat} if no_heat else None,
-        )
-        self.app.push_screen(question, lambda how: self._again(how, text, at))
-
-    def _again(self, how: str | None, text: str, at: datetime) -> None:
-        from core.evening.after_check import AGAIN_STAGE, again_after_check
-
-        if how not in AGAIN_STAGE:
-            return
-        reel, plans = self.reel, self.home.keyed("{any.plan} plans the evenings")
-        self.home.do(
-            lambda: self.home.book.change(
-                lambda shelf: again_after_check(shelf, reel, cast("Again", how), at, text),
-                what=f"{how} {reel} again",
-                because=text,
-                at=at,
-            ),
-            f"{reel} waits again: {plans}. {self.home.takes_back}",
-        )
-
-    def action_verified(self) -> None:
-        """Marks the reel verified; where the evidence is not there, asks for the reason."""
-        self.mark_reel(self.reel, "verified")
-
-    def action_turn_round(self) -> None:
-        """Turns files of a pass that ran backwards round, beside the originals; then measures them."""
-        from tui.asking.files.sound_files import AskFiles
-
-        numbers = ran_backwards(self.home.shelf, self.reel)
-        book, number = self.home.book, numbers[0] if self.number not in numbers else self.number
-        found, folder = book.handing_out.found_captures(self.reel, number), book.handing_out.capture_folder()
-        question = AskFiles(
-            f"{self.reel}: turn round which files of pass {number}?",
-            "It was played backwards. New files are written beside these, which stay as they are.",
-            found,
-            folder,
-            f"turn {self.reel} {number}",
-            does="turns round, then measures",
-        )
-        self.app.push_screen(question, lambda files: self._turn(number, files) if files else None)
-
-    def _turn(self, number: int, files: tuple[Path, ...]) -> None:
-        book, reel = self.home.book, self.reel
-
-        def work(told: Told, asked: Asked) -> TurnedRound:
-            return book.captures.turn_round(reel, files, pass_number=number, progress=told, cancelled=asked)
-
-        def done(made: TurnedRound) -> None:
-            self.home.took_over()
-            self._measure(number, tuple(Path(one.path) for one in made.files))
-
-        self._read("turned round", work, done)
+def _under(head: str, rows: Sequence[Finding | str]) -> list[Finding | str]:
+    """These rows under their head; nothing where there is none."""
+    return [head, *rows] if rows else []

@@ -1,301 +1,161 @@
-"""What can be done at the chamber: one short question for each act, every one of them taken back by U."""
+"""The chamber: the load that runs, or one past, with its temperatures, turns, weights and hours."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
-from datetime import datetime
-from functools import partial
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterable
+from datetime import datetime, timedelta
+from typing import ClassVar
 
-from core.conditioning.alarms import reads_too_hot
-from core.conditioning.load_state import LoadState
-from tui.places.chamber.chamber_place import ChamberPlace
+from textual.binding import BindingType
+from textual.widget import Widget
 
-if TYPE_CHECKING:
-    from core.shelf import Shelf
-    from tui.board.chamber import NextTouch
+from core.conditioning.load_state import LoadState, load_state, newest_load
+from core.conditioning.loads.degrees import Degrees, degrees_of
+from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.trial import trial_words
+from core.shelf import Shelf
+from tui.board.rows import ChartRow
+from tui.frame.acts.on_reels import ReelActs
+from tui.frame.place import Place
+from tui.keys.keys import bindings
+from tui.places.chamber.chamber_acts import ChamberActs
+from tui.places.chamber.chamber_list import ChamberList
+from tui.text.chamber import Row, care_rows, load_lines, title
 
 
-class ChamberScreen(ChamberPlace):
-    """One short question for each thing that is done at a chamber; every one can be taken back."""
+class ChamberScreen(Place):
+    """What the chamber's place shows; what can be done there are acts that it holds."""
 
-    def reason_not(self, action: str) -> str | None:
-        """Why that cannot be done with the load that is shown."""
+    PLACES: ClassVar[tuple[str, ...]] = ("chamber", "list")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("chamber")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.holds(ChamberActs(self), ReelActs(self))
+        self.chosen = ""  # a load that was chosen; else the one that runs, or the newest
+        self._newest = ""  # which load ran when it was chosen: one that begins later is shown all the same
+        self._shown = ""
+        self._stood: tuple[Shelf, datetime, LoadState] | None = None
+
+    def body(self) -> Iterable[Widget]:
+        """The load in lines."""
+        yield ChamberList()
+
+    @property
+    def shelf(self) -> Shelf:
+        """The shelf as it is."""
+        return self.home.shelf
+
+    @property
+    def degrees(self) -> Degrees:
+        """The unit that the owner chose."""
+        return degrees_of(self.shelf)
+
+    @property
+    def keys(self) -> list[str]:
+        """Every load, oldest first."""
+        return list(loads_of(self.shelf))
+
+    @property
+    def state(self) -> LoadState | None:
+        """The load that is shown, as it stands now; None on a shelf without any."""
+        newest = newest_load(self.shelf)
+        if newest != self._newest:
+            self.chosen, self._newest = "", newest or ""
+        key = self.chosen if self.chosen in self.keys else newest
+        return self._state_of(key) if key else None
+
+    def _state_of(self, key: str) -> LoadState:
+        """One picture asks a dozen times: what stood within this second stands."""
+        now, known = self.home.now(), self._stood
+        fresh = known is not None and timedelta() <= now - known[1] < timedelta(seconds=1)
+        if known is None or not fresh or known[0] is not self.shelf or known[2].key != key:
+            known = self._stood = (self.shelf, now, load_state(self.shelf, key, now))
+        return known[2]
+
+    @property
+    def chamber(self) -> str:
+        """The chamber that is shown; the studio's first where nothing was ever loaded."""
+        state, chambers = self.state, self.shelf.studio.chambers
+        return state.log.chamber if state is not None else chambers[0].id if chambers else ""
+
+    @property
+    def reel(self) -> str:
+        """The reel under the cursor, else the only one of the load."""
+        here = self.query_one(ChamberList).reel if self.is_laid_out else ""
         state = self.state
-        name = action.partition("(")[0]
-        if name in ("empty_run", "load") and not self.shelf.studio.chambers:
-            return "the studio's file names no chamber"
-        if name in ("touched", "read", "weigh", "broken_off", "go_on", "take_out", "choose_load", "other"):
-            if state is None:
-                return "nothing was loaded yet"
-            why = self._not_of(name, state)
-            if why:
-                return why
-        if name in ("weigh", "take_out", "ran", "card", "why") and not self.reel:
-            return "move the cursor to a reel first"
-        return super().reason_not(action)
+        alone = state.members[0].member.reel if state is not None and len(state.members) == 1 else ""
+        return here or alone
 
-    def _not_of(self, name: str, state: LoadState) -> str | None:
-        lies = name == "take_out" and state.state == "broken off"
-        if name in ("touched", "broken_off", "take_out") and state.state != "runs" and not lies:
-            return f"this load is not running: {state.state}"
-        if name == "read" and state.state == "over":
-            return "this load is over"
-        if name == "weigh" and state.state == "empty run":
-            return "an empty run has no reels"
-        if name == "go_on" and not state.may_go_on:
-            hot = reads_too_hot(self.shelf, state.log) if state.state == "broken off" else ""
-            usual = "only a load broken off less than an hour ago goes on; then it has cooled"
-            return f"{hot}: it goes on when it reads less" if hot else usual
-        return None
+    @property
+    def row(self) -> ChartRow | None:
+        """The chart's row of that reel."""
+        return self.home.board.row(self.reel) if self.reel in self.shelf.reels else None
 
-    def action_touched(self) -> None:
-        """The next turn or take-out was done at this moment."""
-        from tui.asking.asking import AskYes
-        from tui.board.chamber import next_touches
-        from tui.places.chamber.chamber_acts import early_words
+    def heading(self) -> str:
+        """Which chamber; the load is told in the first line."""
+        return f"Chamber {self.chamber}".rstrip()
 
-        touch = next(
-            (one for one in next_touches(self.shelf, self.home.now()) if one.chamber == self.chamber), None
+    def laid(self) -> None:
+        """Draws the load anew; another one from its top."""
+        state = self.state
+        rows = (
+            tuple(load_lines(self.shelf, state, self.home.now(), self.degrees))
+            if state is not None
+            else tuple(self._empty())
         )
-        if touch is None:
-            self.say("nothing is due in this chamber", bad=True)
+        shown = state.key if state is not None else ""
+        self.query_one(ChamberList).show(rows, first=shown != self._shown)
+        self._shown = shown
+
+    def _empty(self) -> Iterable[Row]:
+        if not self.chamber:
+            yield "word", "The studio has no chamber yet: nothing can be warmed here.", ""
+            yield "word", self.home.keyed("{any.studio} goes to the studio, {studio.add} there adds one."), ""
             return
-        early = early_words(touch, self.home.now())
-        if not early:
-            self._touched(touch, self.home.now())
-            return
-        self.app.push_screen(
-            AskYes(f"{touch.do.capitalize()} {touch.chamber} already?", early),
-            lambda yes: self._touched(touch, self.home.now()) if yes else None,
+        yield "head", f"Chamber {self.chamber}: no load yet", ""
+        yield "bad", trial_words(self.shelf, self.chamber), ""
+        yield (
+            "word",
+            self.home.keyed("{chamber.empty} begins the empty run, {chamber.load} puts reels in."),
+            "",
         )
+        yield "head", "Take care", ""
+        yield from care_rows()
 
-    def _told(self, touch: NextTouch, at: datetime) -> None:
-        """What is told of a moment that comes much too early is asked about, as at the key itself."""
-        from tui.asking.asking import AskYes
-        from tui.places.chamber.chamber_acts import early_words
-
-        early = early_words(touch, at)
-        if not early:
-            self._touched(touch, at)
-            return
-        question = AskYes(f"{touch.do.capitalize()} {touch.chamber} at {at:%H:%M}?", early)
-        self.app.push_screen(question, lambda yes: self._touched(touch, at) if yes else None)
-
-    def _touched(self, touch: NextTouch, at: datetime) -> None:
-        from core.evening.tonight.steps import finish_step
-
-        step, what = replace(touch.step(at), started=at), f"{touch.do} chamber {touch.chamber}"
-        self.alter(lambda s: finish_step(s, step, at), what, f"{what}: logged at {at:%H:%M}")
-
-    def action_at_a_time(self) -> None:
-        """What happened here at another time than now: what it was, then when."""
-        from tui.asking.choosing import AskChoice
-
-        acts = self._happened()
-        question = AskChoice("What happened, and was not told?", [(name, name) for name in acts])
-        self.app.push_screen(question, lambda name: acts[name]() if name else None)
-
-    def _happened(self) -> dict[str, Callable[[], None]]:
-        """What can be told of the load that is shown with a time of its own."""
-        from tui.asking.when import ask_last_time
-        from tui.board.chamber import missed_turns, next_touches
-
-        state, home = self.state, self.home
-        acts: dict[str, tuple[str, Callable[[datetime], None]]] = {}
-        touch = next(
-            (one for one in next_touches(self.shelf, self.home.now()) if one.chamber == self.chamber), None
+    def alter(self, act: Callable[[Shelf], Shelf], what: str, said: str, at: datetime | None = None) -> bool:
+        """One change of the shelf, to be taken back as one; True if it was made."""
+        moment = at or self.home.now()
+        done = self.home.do(
+            lambda: self.home.book.change(act, what=what, at=moment), f"{said}. {self.home.takes_back}"
         )
-        for missed in missed_turns(self.shelf, self.home.now()):
-            if missed.chamber == self.chamber:
-                draft = f"turn {self.chamber} {missed.due:%H:%M}"
-                acts[f"the turn of {missed.due:%H:%M} was done"] = (draft, partial(self._told, missed))
-        if touch is not None:
-            acts[f"the {touch.do} was done"] = (f"{touch.do} {self.chamber}", partial(self._told, touch))
-        if state is not None and state.state == "runs":
-            member = state.member(self.reel) if self.reel else None
-            if member is not None and member.out is None:
-                acts[f"{self.reel} came out"] = (
-                    f"out {self.reel}",
-                    partial(self._take_out, state, self.reel),
-                )
-            acts["the load was broken off: the power failed, or nobody could stay"] = (
-                f"off {state.key}",
-                partial(self._ask_why, state),
-            )
-            acts["the load began at another time"] = (f"began {state.key}", partial(self._began, state))
-        if state is not None and state.may_go_on:
-            acts["the load goes on, still warm"] = (f"on {state.key}", partial(self._goes_on, state))
-        acts["reels went in"] = ("load", self._load_at)
-        return {
-            name: partial(ask_last_time, home, f"{name[0].upper()}{name[1:]}: when?", draft, then)
-            for name, (draft, then) in acts.items()
-        }
+        return done is not None
 
-    def _began(self, state: LoadState, at: datetime) -> None:
-        from core.evening.warming.load_began import began
-
-        what = f"load of {state.log.chamber} began {at:%H:%M}"
-        if self.alter(lambda s: began(s, state.key, at, self.home.now()), what, what):
-            self._choose(state.key)
-
-    def _load_at(self, at: datetime) -> None:
-        from tui.places.chamber.loading import AskLoad
-
-        self.chosen = ""
-        self.app.push_screen(AskLoad("", at))
-
-    def action_read(self) -> None:
-        """Asks for a thermometer's reading."""
-        from core.conditioning.on_shelf import log_reading
-        from tui.places.chamber.chamber_acts import ask_reading
-
-        state, now = self.state, self.home.now()
+    def action_other(self, step: int) -> None:
+        """The load before or after."""
+        keys, state = self.keys, self.state
         if state is None:
             return
-
-        def answered(told: tuple[float, str]) -> None:
-            celsius, place = told
-            said = f"{self.degrees.text(celsius)}{f' at {place}' if place else ''} at {now:%H:%M}"
-            self.alter(
-                lambda s: log_reading(s, state.key, now, celsius, place),
-                f"temperature {state.log.chamber}",
-                said,
-            )
-
-        ask_reading(self, state, answered)
-
-    def action_weigh(self) -> None:
-        """Asks for the weight of the reel under the cursor: before its take-out, or after it."""
-        from core.conditioning.on_shelf import log_weights
-        from tui.places.chamber.chamber_acts import ask_weight
-
-        state, reel = self.state, self.reel
-        member = state.member(reel) if state is not None else None
-        if state is None or member is None:
+        at = keys.index(state.key) + step
+        if not 0 <= at < len(keys):
+            self.say("that is the newest load" if step > 0 else "that is the oldest load")
             return
-        after = member.out is not None or state.state != "runs"
+        self.choose(keys[at])
 
-        def answered(grams: float) -> None:
-            told = {"after_g" if after else "before_g": grams}
-            said = f"{reel} weighs {grams:g} g {'after' if after else 'before'}"
-            self.alter(lambda s: log_weights(s, state.key, reel, **told), f"weight of {reel}", said)
+    def action_choose_load(self) -> None:
+        """Asks which load, newest first."""
+        from tui.asking.choosing import AskChoice
 
-        ask_weight(self, reel, after=after, answered=answered)
+        now = self.home.now()
+        choices = [(key, title(load_state(self.shelf, key, now), now)) for key in reversed(self.keys)]
+        here = self.state.key if self.state is not None else ""
+        if choices:
+            self.app.push_screen(AskChoice("Which load?", choices, here), self.choose)
 
-    def action_take_out(self) -> None:
-        """Takes the reel under the cursor out now, also before its hours are up."""
-        if self.state is not None:
-            self._take_out(self.state, self.reel, None)
-
-    def _take_out(self, state: LoadState, reel: str, at: datetime | None) -> None:
-        from core.evening.warming.take_out import not_before_it_went_in, take_out, untreated
-        from tui.asking.asking import AskYes
-
-        member = state.member(reel)
-        if member is None or member.out is not None:
-            self.say(f"{reel} is out already", bad=True)
-            return
-        short = untreated(self.shelf, self.shelf.reel(reel), at or self.home.now())
-        since = "now" if at is None else f"{at:%H:%M}"
-        words = f"It counts as conditioned from {since}; let it cool before it is played."
-        if short is not None:
-            words = f"{short[0].upper()}{short[1:]}. It does not count as treated; its hours stay in the log."
-        if state.state == "broken off":
-            words = "It lies there since the load was broken off. Its hours stay in the log."
-        what = f"take {reel} out" + (f" at {at:%H:%M}" if at is not None else "")
-
-        def out(shelf: Shelf) -> Shelf:
-            if at is not None:
-                not_before_it_went_in(shelf, [reel], at)
-            return take_out(shelf, reel, at or self.home.now())
-
-        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
-            if yes:
-                self.alter(out, what, what)
-
-        self.app.push_screen(AskYes(f"Take {reel} out?", words), answered)
-
-    def action_broken_off(self) -> None:
-        """Asks why the load was broken off, and says what is next for each reel."""
-        if self.state is not None:
-            self._ask_why(self.state, None)
-
-    def _ask_why(self, state: LoadState, at: datetime | None) -> None:
-        from core.evening.warming.load_broken import break_off
-        from tui.asking.asking import AskText
-
-        words = (
-            "The warmth is off, by a power cut or since nobody can stay. Leave the reels where they are, "
-            "unplug, and touch nothing that is wet or damaged. Say why; it is kept."
-        )
-
-        def answered(why: str | None) -> None:
-            if why:
-                what = f"load of {state.log.chamber} broken off" + (f" at {at:%H:%M}" if at else "")
-                if self.alter(lambda s: break_off(s, state.key, at or self.home.now(), why), what, what):
-                    self._choose(state.key)
-
-        question = AskText("Load broken off?", words, draft=f"broken {state.key}", hint="because ...")
-        self.app.push_screen(question, answered)
-
-    def action_go_on(self) -> None:
-        """The warmth is on again: the hours count on."""
-        if self.state is not None:
-            self._goes_on(self.state, self.home.now())
-
-    def _goes_on(self, state: LoadState, at: datetime) -> None:
-        from core.evening.warming.load_broken import on_without, told_of_going_on
-        from tui.places.chamber.chamber_acts import ask_out_first
-
-        what, chamber = f"load of {state.log.chamber} goes on since {at:%H:%M}", state.log.chamber
-
-        def goes_on(out: tuple[str, ...]) -> None:
-            told = self.home.do(lambda: told_of_going_on(self.home.shelf, state.key, at))
-            if told is not None:
-                self.alter(lambda s: on_without(s, state.key, out, at), what, ". ".join((what, *told)))
-
-        ask_out_first(self, state.key, chamber, at, goes_on)
-
-    def action_empty_run(self) -> None:
-        """Asks for the set point and begins an empty run, where one may begin."""
-        from core.conditioning.on_shelf import log_trial, no_empty_run
-        from tui.places.chamber.chamber_acts import ask_empty_run
-
-        chamber, now = self.chamber, self.home.now()
-        why = no_empty_run(self.shelf, chamber, now)
-        if why:
-            self.say(self.home.by_keys(why), bad=True)
-            return
-
-        def answered(celsius: float) -> None:
-            what = f"empty run of {chamber}"
-            if self.alter(lambda s: log_trial(s, chamber, now, celsius), what, f"{what} has begun"):
-                self._choose(self.keys[-1])
-
-        ask_empty_run(self, chamber, answered)
-
-    def action_load(self) -> None:
-        """Asks which reels go in."""
-        from tui.places.chamber.loading import AskLoad
-
-        self.chosen = ""
-        self.app.push_screen(AskLoad(""))
-
-    def action_card(self) -> None:
-        """The card of the reel under the cursor."""
-        if self.reel in self.shelf.reels:
-            self.home.open_door("reel", self.reel)
-
-    def action_worked(self) -> None:
-        """Which programme worked on which stock of this shelf."""
-        from core.conditioning.on_shelf import worked
-        from tui.frame.text_page import TextPage
-        from tui.text.sourced import worked_words
-
-        def told() -> list[tuple[str, str]]:
-            head, *rows = worked_words(worked(self.shelf)).split("\n")
-            return [("head", head), *(("word", row) for row in rows)]
-
-        self.app.push_screen(TextPage("What worked", told))
+    def choose(self, key: str | None) -> None:
+        """Shows that load."""
+        if key:
+            self.chosen = key
+            self.laid()
+            self.refresh_head()
+            self.refresh_foot()

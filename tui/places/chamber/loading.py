@@ -24,7 +24,7 @@ from core.shelf import Shelf
 from core.studio.studio import Chamber
 from core.words import day_text, ended
 from tui.asking.asking import Question
-from tui.asking.reason import AskReason, drop_reasons
+from tui.asking.reason import ask_reason, drop_reasons
 from tui.asking.toggles import Tick, Toggles
 from tui.keys.keys import bindings
 from tui.safe_text import plain
@@ -175,7 +175,7 @@ class AskLoad(Question[None]):
             self._load(chamber, reels, now, "")
             return
         evening = evening_of(now.astimezone(shelf.studio.zone))
-        question = AskReason(
+        question = ask_reason(
             f"Load {chamber}: all the same?",
             f"{ended('; '.join(asked))} Say why; it is kept.",
             step=f"{_step(chamber)}of {', '.join(reels)}, {evening}",

@@ -53,7 +53,7 @@ class Totals(Widget):
         return plain("\n".join(self._rows()))
 
 
-class ChartScreen(ReelActs, Place):
+class ChartScreen(Place):
     """Where does everything stand? Rows are worked out for what is seen; the totals come a moment later."""
 
     PLACES: ClassVar[tuple[str, ...]] = ("chart", "reel")
@@ -61,6 +61,7 @@ class ChartScreen(ReelActs, Place):
 
     def __init__(self) -> None:
         super().__init__()
+        self.holds(ReelActs(self))
         self.shown_filter = Filter()
         self.order, self.backwards = "as on the shelf", False
         self._finder: tuple[object, Finder] | None = None
@@ -164,7 +165,7 @@ class ChartScreen(ReelActs, Place):
 
     def reason_not(self, action: str) -> str | None:
         """Nothing can be done to no reel; the rest is told by the reel itself."""
-        if action in ("card", "song", *self.REEL_ACTIONS) and self.row is None:
+        if action in ("card", "song", *ReelActs.REEL_ACTIONS) and self.row is None:
             adds = self.home.keyed("there is no reel yet: {chart.add} adds some")
             return "no reel is shown" if self.home.shelf.reels else adds
         if action == "song" and self.row is not None and not self.row.songs:

@@ -22,11 +22,11 @@ from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 from tui.board.glyphs import glyphs
 from tui.board.reading_words import reading_words
-from tui.frame.drawn.beside import Beside
+from tui.frame.drawn.beside import Line
 from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.drawn.said_line import RoleLine
 from tui.frame.place import Place
-from tui.frame.side import Line, track_lines, wrapped
+from tui.frame.side import track_lines, wrapped
 from tui.keys.keys import bindings
 from tui.places.clock.clock_lines import ClockLine, clock_lines
 from tui.safe_text import fit
@@ -47,7 +47,7 @@ _NEED_CAPTURE = ("find", "tap", "let_go", "old_mix")
 _READ = ("find", "find_all", "lay", "old_mix")
 
 
-class ClockList(Beside):
+class ClockList(LineList):
     """The lines of a song in time."""
 
     def __init__(self) -> None:

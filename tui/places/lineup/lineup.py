@@ -55,7 +55,7 @@ class LineupScreen(Place):
         "LineupScreen #about { min-height: 2; }"
     )
     PLACES: ClassVar[tuple[str, ...]] = ("lineup",)
-    FIGURES: ClassVar[str] = "lineup"
+    FIGURES = "lineup"
     BINDINGS: ClassVar[list[BindingType]] = bindings("lineup")
 
     def __init__(self, reel: str, deck: str, calibration: str = "", by: str = "") -> None:
@@ -363,7 +363,7 @@ class LineupScreen(Place):
 
     def action_picture(self) -> None:
         """The response before and after, and what has drifted."""
-        from tui.places.lineup.response import ResponsePage
+        from tui.frame.text_page import TextPage
         from tui.text.captures.response import drift_lines, response_lines
 
         sheet, record, shelf = self.sheet, self.record, self.home.shelf
@@ -372,7 +372,7 @@ class LineupScreen(Place):
             *response_lines(response_picture(sheet, record), width, plain=letters),
             *drift_lines(drift_since_last(shelf, record)),
         )
-        self.app.push_screen(ResponsePage(f"{self.deck}: response and drift", lambda: told))
+        self.app.push_screen(TextPage(f"{self.deck}: response and drift", lambda: told, figures="lineup"))
 
     def action_out(self) -> None:
         """Out of the cell first."""

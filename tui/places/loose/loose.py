@@ -23,10 +23,11 @@ from tui.asking.choosing import AskChoice
 from tui.board.reading_words import reading_words
 from tui.faults import fault_words
 from tui.frame.acts.printing import print_off
+from tui.frame.drawn.beside import Line
 from tui.frame.drawn.line_list import LineList
 from tui.frame.drawn.said_line import RoleLine
 from tui.frame.place import Place
-from tui.frame.side import Line, wrapped
+from tui.frame.side import wrapped
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.places.loose.loose_list import Decided, LooseList, lines_of

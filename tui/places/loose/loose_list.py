@@ -9,8 +9,7 @@ from core.sheets.proposals import Papers, Proposal
 from core.sheets.stretch import Stretch
 from core.values import dataclass
 from tui.board.glyphs import glyphs
-from tui.frame.drawn.beside import Beside
-from tui.frame.drawn.line_list import Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit
 from tui.text.songs.papers import because_words, choice_words, stretch_words
 
@@ -56,7 +55,7 @@ def _about(line: object) -> str:
     return line.paper.key if isinstance(line, Proposal) else getattr(line, "sheet", "")
 
 
-class LooseList(Beside):
+class LooseList(LineList):
     """The lines; the cursor stands on sheets and stretches only."""
 
     NOTHING = (

@@ -19,10 +19,11 @@ from core.songs.written.part_names import folded, sided
 from core.words import often
 from tui.asking.choosing import AskChoice
 from tui.frame.acts.printing import print_off
+from tui.frame.drawn.beside import Line
 from tui.frame.drawn.line_list import LineList
 from tui.frame.drawn.lines import HeadLine
 from tui.frame.place import Place
-from tui.frame.side import Line, wrapped
+from tui.frame.side import wrapped
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.places.parts.parts_list import PartsList, heads

@@ -8,8 +8,7 @@ from textwrap import wrap
 from core.songs.parts import Part as SongPart
 from core.songs.parts import SongParts
 from tui.board.glyphs import glyphs
-from tui.frame.drawn.beside import Beside
-from tui.frame.drawn.line_list import Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit
 from tui.text.songs.parts import copied_words
 
@@ -25,7 +24,7 @@ _ROLES = {
 _PART, _TAKE, _USE, _COPIED, _STATE = 19, 5, 12, 7, 14
 
 
-class PartsList(Beside):
+class PartsList(LineList):
     """Every recording with the tracks to use, how often copied, how it stands, and what is beside it."""
 
     NOTHING = (

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from textwrap import wrap
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
+from textual import on
 from textual.binding import BindingType
+from textual.events import Resize
+from textual.widget import Widget
 
 from core.clock import clock_text
 from core.conditioning.advisor import advice_of
@@ -27,24 +30,71 @@ from core.reels.unlikely import house_curve, odd_tracks
 from core.shelf import Shelf
 from core.store.exchange.edits import allowed
 from core.words import counted, day_text, often
-from tui.asking.card import Card
+from tui.asking.card import CardActs, fields_and_line
 from tui.asking.field_list import FieldLine
-from tui.board.fields import Field, in_words
+from tui.asking.typing import Typing
+from tui.board.fields import Field, in_words, reading
 from tui.board.rows import ChartRow
 from tui.frame.acts.on_reels import ReelActs
-from tui.frame.side import Line, note_lines, track_lines, wrapped
+from tui.frame.drawn.beside import Line
+from tui.frame.place import Place
+from tui.frame.side import note_lines, track_lines, wrapped
 from tui.keys.keys import bindings
+
+if TYPE_CHECKING:
+    from core.shelving.named_in import Kind
 
 #: So many notes stand on a card; the history tells the others.
 _NOTES = 3
 
 
-class ReelCard(ReelActs, Card[Reel]):
+class ReelCard(Place):
     """One reel; opened from anywhere, and goes back to where it was opened."""
 
-    KIND = "reel"
+    FIGURES = "card"
+    KIND: ClassVar[Kind] = "reel"
     PLACES: ClassVar[tuple[str, ...]] = ("card", "reel")
     BINDINGS: ClassVar[list[BindingType]] = bindings("card", "reel")
+
+    def __init__(self, key: str, keys: Sequence[str] = ()) -> None:
+        super().__init__()
+        self.card = CardActs(self, key, keys)
+        self.holds(self.card, ReelActs(self))
+
+    @property
+    def key(self) -> str:
+        """The key of what is shown."""
+        return self.card.key
+
+    def body(self) -> Iterable[Widget]:
+        """The fields, and the line to type in."""
+        return fields_and_line()
+
+    def laid(self) -> None:
+        """Shows the card anew."""
+        self.card.laid()
+
+    def other_key(self, key: str) -> None:
+        """The card goes on with another key, or is closed without one."""
+        self.card.other_key(key)
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width has a third to spare, or not."""
+        if self.is_laid_out and self.is_there():
+            self.card.show_beside()
+
+    @on(Typing.Changed)
+    def _typed(self, event: Typing.Changed) -> None:
+        self.card.typed(event)
+
+    @on(Typing.Done)
+    def _taken(self, event: Typing.Done) -> None:
+        self.card.taken(event)
+
+    def action_out(self) -> None:
+        """Out of the field first, keeping what was typed; then out of the card."""
+        if not self.card.closes_field():
+            super().action_out()
 
     def heading(self) -> str:
         """The reel's key and stage."""
@@ -115,7 +165,7 @@ class ReelCard(ReelActs, Card[Reel]):
 
     def reads(self, field: Field, text: str) -> tuple[str, bool]:
         """As the field reads it; where photographs were looked for that are not there."""
-        told, wrong = super().reads(field, text)
+        told, wrong = reading(field, text, self.home.shelf.studio, self.thing())
         if field.name == "photographs" and not wrong:
             typed = field.put(self.thing(), text, self.home.shelf.studio)
             lost = looked_for(typed, self.home.book.path.parent)
@@ -198,6 +248,14 @@ class ReelCard(ReelActs, Card[Reel]):
         sure = told.sure.removeprefix("length ").replace(" %", "%")  # of the length that stands before it
         passes = counted(told.passes, "pass", "passes") if told.passes else "passes not known"
         return f"{length} ({how}, {sure}); plays {play}, {passes}, {told.machine_minutes or '?'} min{size}"
+
+    def end_lines(self) -> list[FieldLine]:
+        """Nothing is told below the fields."""
+        return []
+
+    def meant(self, field: Field, text: str) -> str | None:
+        """As the field has it."""
+        return field.meant(text, self.home.shelf.studio)
 
 
 def _whole(line: FieldLine) -> Iterator[FieldLine]:

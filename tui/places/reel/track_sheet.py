@@ -32,7 +32,7 @@ class TrackSheet(Place):
 
     CSS_PATH = os.path.join(os.path.dirname(__file__), "track_sheet.tcss")
     PLACES: ClassVar[tuple[str, ...]] = ("sheet",)
-    FIGURES: ClassVar[str] = "sheet"
+    FIGURES = "sheet"
     BINDINGS: ClassVar[list[BindingType]] = bindings("sheet")
 
     def __init__(self, reel: str, sheet: str = "", track: int = 0) -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import ClassVar
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING, ClassVar
 
+from textual import on
 from textual.binding import BindingType
+from textual.events import Resize
+from textual.widget import Widget
 
 from core.clock import clock_text
 from core.errors import Refused
@@ -13,20 +16,67 @@ from core.reels.by_number import by_number, needs_by_number
 from core.shelf import Shelf
 from core.songs.song import Song
 from core.store.exchange.edits import allowed
-from tui.asking.card import Card
+from tui.asking.card import CardActs, fields_and_line
 from tui.asking.field_list import FieldLine
-from tui.board.fields import Field
-from tui.frame.side import Line, track_lines, wrapped
+from tui.asking.typing import Typing
+from tui.board.fields import Field, reading
+from tui.frame.drawn.beside import Line
+from tui.frame.place import Place
+from tui.frame.side import track_lines, wrapped
 from tui.keys.keys import bindings
 from tui.places.songs.song_rows import song_row
 
+if TYPE_CHECKING:
+    from core.shelving.named_in import Kind
 
-class SongCard(Card[Song]):
+
+class SongCard(Place):
     """One song."""
 
-    KIND = "song"
+    FIGURES = "card"
+    KIND: ClassVar[Kind] = "song"
     PLACES: ClassVar[tuple[str, ...]] = ("card", "song")
     BINDINGS: ClassVar[list[BindingType]] = bindings("card", "song")
+
+    def __init__(self, key: str, keys: Sequence[str] = ()) -> None:
+        super().__init__()
+        self.card = CardActs(self, key, keys)
+        self.holds(self.card)
+
+    @property
+    def key(self) -> str:
+        """The key of what is shown."""
+        return self.card.key
+
+    def body(self) -> Iterable[Widget]:
+        """The fields, and the line to type in."""
+        return fields_and_line()
+
+    def laid(self) -> None:
+        """Shows the card anew."""
+        self.card.laid()
+
+    def other_key(self, key: str) -> None:
+        """The card goes on with another key, or is closed without one."""
+        self.card.other_key(key)
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width has a third to spare, or not."""
+        if self.is_laid_out and self.is_there():
+            self.card.show_beside()
+
+    @on(Typing.Changed)
+    def _typed(self, event: Typing.Changed) -> None:
+        self.card.typed(event)
+
+    @on(Typing.Done)
+    def _taken(self, event: Typing.Done) -> None:
+        self.card.taken(event)
+
+    def action_out(self) -> None:
+        """Out of the field first, keeping what was typed; then out of the card."""
+        if not self.card.closes_field():
+            super().action_out()
 
     def action_parts(self) -> None:
         """The parts of the song."""
@@ -58,11 +108,15 @@ class SongCard(Card[Song]):
     def reads(self, field: Field, text: str) -> tuple[str, bool]:
         """As the field reads it; reels by their numbers alone with their keys."""
         told = self._by_number(field, text)
-        return (f"{told}? Enter takes it so", False) if told else super().reads(field, text)
+        return (
+            (f"{told}? Enter takes it so", False)
+            if told
+            else reading(field, text, self.home.shelf.studio, self.thing())
+        )
 
     def meant(self, field: Field, text: str) -> str | None:
         """Reels by their numbers alone stand for their keys."""
-        return self._by_number(field, text) or super().meant(field, text)
+        return self._by_number(field, text) or field.meant(text, self.home.shelf.studio)
 
     def _by_number(self, field: Field, text: str) -> str:
         reels = self.home.shelf.reels
@@ -130,3 +184,15 @@ class SongCard(Card[Song]):
                 FieldLine("", f" {limb}{sign} {one.tracks}  {one.words}", role="good" if one.used else "word")
             )
         return lines
+
+    def beside(self, field: Field) -> str:
+        """Nothing stands beside a field of a song."""
+        return ""
+
+    def proposed(self, field: Field) -> str:
+        """Nothing is proposed of a song."""
+        return ""
+
+    def odd(self, field: Field, thing: Song) -> str:
+        """Nothing of a song is asked twice."""
+        return ""

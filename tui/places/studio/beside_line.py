@@ -14,7 +14,8 @@ from core.standing.of_plan.made_from import CAPTURE, STUDIO
 from core.studio.studio import WEEKDAYS, Deck
 from core.words import counted, day_text, listed
 from tui.board.studio import HOURS, TITLES, StudioLine
-from tui.frame.side import Line, wrapped
+from tui.frame.drawn.beside import Line
+from tui.frame.side import wrapped
 
 MOST = 6
 """How many planned steps, and how many reels, are named."""

@@ -22,12 +22,12 @@ from core.standing.untreated import untreated
 from core.studio.in_vain import hours_in_vain
 from tui.asking.asking import AskYes
 from tui.asking.field_list import FieldLine, FieldList
-from tui.asking.fields_beside import FieldsBeside
 from tui.asking.typing import Typing
 from tui.board.studio import HOURS, TITLES, StudioLine, changed, meant_on, studio_lines, words_reading
 from tui.frame.acts.on_hours import HoursActs
+from tui.frame.drawn.beside import FROM_COLUMNS, WIDE
 from tui.frame.drawn.line_list import LineList
-from tui.frame.side import FROM_COLUMNS, WIDE
+from tui.frame.place import Place
 from tui.frame.text_page import broken
 from tui.keys.keys import bindings
 from tui.places.studio.adding import AskAdd
@@ -38,7 +38,7 @@ SPARED = 2  # line-ups that words on the shelf would spare, told above the lines
 NAMED = {"deck": "id", "chamber": "id", "treatment": "width"}
 
 
-class StudioScreen(HoursActs):
+class StudioScreen(Place):
     """Every key of the studio on a line; what is wrong is told while it is typed, and never taken."""
 
     CSS_PATH = os.path.join(os.path.dirname(__file__), "studio.tcss")
@@ -48,11 +48,13 @@ class StudioScreen(HoursActs):
     def __init__(self) -> None:
         super().__init__()
         self.lines: dict[str, StudioLine] = {}
+        self.hours = HoursActs(self)
+        self.holds(self.hours)
         self.refused = ""  # why the text that was entered last was not taken
 
     def body(self) -> Iterable[Widget]:
         """The lines, what the one under the cursor means, and the line to type in."""
-        listed = FieldsBeside()
+        listed = FieldList()
         listed.label_width = 21
         yield listed
         yield ToldLine()
@@ -133,7 +135,7 @@ class StudioScreen(HoursActs):
             return
         shelf, plan, owner = home.shelf, home.plan, self._owner(line)
         word = self.told_here[-1] if len(self.told_here) > 1 else ""
-        self.query_one(FieldsBeside).show_beside(
+        self.query_one(FieldList).show_beside(
             lambda: beside_line(shelf, plan, line, owner, word, home.now()), self.app.size.width
         )
 
@@ -290,7 +292,7 @@ class StudioScreen(HoursActs):
         line = self.line
         if line is not None and line.table == HOURS and "-" in line.key:
             return date.fromisoformat(line.key)
-        return super().day_here()
+        return self.hours.today()
 
 
 def _less_usual(before: Shelf, after: Shelf) -> tuple[str, ...]:

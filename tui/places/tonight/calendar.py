@@ -5,16 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.asking.asking import AskYes
-
 if TYPE_CHECKING:
     from tui.home import Home
 
 
-class AskCalendar(AskYes):
-    """Enter writes the calendar; either way the evening begins."""
-
-    FOOT = "{ask.yes} writes it and goes on   {ask.out} goes on without"
+CALENDAR_FOOT = "{ask.yes} writes it and goes on   {ask.out} goes on without"
 
 
 def write_calendar(home: Home, path: Path) -> None:

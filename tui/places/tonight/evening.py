@@ -9,14 +9,19 @@ from typing import TYPE_CHECKING, Protocol
 from core.evening.playing.passes import TapePass
 from core.evening.tonight.sheet import RunSheet, Step
 from core.shelf import Shelf
-from tui.frame.acts.held import Here
 
 if TYPE_CHECKING:
     from textual.geometry import Size
 
+    from tui.home import Home
 
-class Evening(Here, Protocol):
+
+class Evening(Protocol):
     """What the acts of an evening ask of the place that holds them."""
+
+    @property
+    def home(self) -> Home:
+        """The program."""
 
     @property
     def sheet(self) -> RunSheet:

@@ -9,7 +9,8 @@ from core.evening.playing.passes import TapePass, notes_of
 from core.evening.tonight.sheet import OFFERED
 from core.shelf import Shelf
 from tui.board.closing import closing_lines, closing_of
-from tui.frame.side import Line, note_lines, track_lines, wrapped
+from tui.frame.drawn.beside import Line
+from tui.frame.side import note_lines, track_lines, wrapped
 from tui.places.tonight.step_facts import Face
 
 

@@ -148,11 +148,6 @@ class TonightScreen(Place):
         key = self.list.key_here if self.is_mounted else ""
         return next((step for step in self.sheet.steps if step.key == key), None)
 
-    @property
-    def is_on_top(self) -> bool:
-        """True while no question and no card lies above it: under one it is still current to the library."""
-        return self.app.screen is self
-
     def running_tape(self) -> TapePass | None:
         """The pass that runs now, of whichever reel."""
         return running_pass(self.home.shelf, self.home.now())

@@ -86,9 +86,9 @@ def _ask_when_over(
 def ask_all_the_same(home: Home, step: Step, at: datetime, why: str, then: Callable[[str], None]) -> None:
     """A gate that is not met asks for the reason; who loads just before the home hours only confirms it."""
     from core.evening.warming.load import at_home_already
-    from tui.asking.reason import AskReason
+    from tui.asking.reason import ask_reason
 
-    question = AskReason(
+    question = ask_reason(
         f"{words(step)}: all the same?",
         f"{why} Say why; it is kept.",
         step=step.key,

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
 
 from core.planning.answers.holes import Hole
 from core.words import day_text, hours_text
 from tui.board.evenings import Week
-from tui.frame.text_page import Lines, TextPage
+from tui.frame.place import Place
+from tui.frame.text_page import TextLines
+from tui.keys.keys import bindings
 from tui.text.supposed import supposed_lines
 from tui.text.week import hole_words
 from tui.workers.supposing import Brought, Supposing, Tried, Trying
@@ -21,11 +25,14 @@ if TYPE_CHECKING:
 SECONDS = 3.0  # for each change that is tried
 
 
-class FreeTimePage(TextPage):
+class FreeTimePage(Place):
     """Opens with what is free; the what-ifs come below one by one. Esc stops them."""
 
+    PLACES: ClassVar[tuple[str, ...]] = ("list",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
+
     def __init__(self, week: Week, holes: tuple[Hole, ...]) -> None:
-        super().__init__("Free time, and what more of it would bring", self._lines)
+        super().__init__()
         self.week, self.holes = week, holes
         self.trying = "as it is"
         self.tried: tuple[WhatIf, ...] = ()
@@ -39,8 +46,17 @@ class FreeTimePage(TextPage):
         self.asked = Supposing(self.home.book, self, SECONDS)
         self.run_worker(self.asked.run, thread=True, exclusive=True, group="suppose", exit_on_error=False)
 
-    def _lines(self) -> Lines:
-        return [*self._free(), *self._more()]
+    def heading(self) -> str:
+        """What the page is about."""
+        return "Free time, and what more of it would bring"
+
+    def body(self) -> Iterable[Widget]:
+        """The text."""
+        yield TextLines()
+
+    def laid(self) -> None:
+        """What is free, and what was tried so far."""
+        self.query_one(TextLines).show([*self._free(), *self._more()])
 
     def _free(self) -> Iterator[tuple[str, str]]:
         free, bench = self.week.free_minutes, self.week.bench_minutes

@@ -16,7 +16,7 @@ from core.conditioning.loads.trial import empty_runs
 from core.evening.around.song_dates import song_dates
 from core.evening.playing.passes import planning_waits_for
 from core.evening.tonight.helper import days_without
-from core.plan import Plan
+from core.plan import Item, LeftOver, Plan
 from core.planning.answers.holes import Hole
 from core.songs.when import song_line
 from core.standing.of_plan.still import left_of_plan
@@ -24,7 +24,9 @@ from core.words import counted, day_text, hours_text
 from tui.board.evenings import item_words, week
 from tui.board.what_moved import what_moved
 from tui.board.words import moment_words
+from tui.frame.acts.on_hours import HoursActs
 from tui.frame.drawn.line_list import LineList
+from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.places.week.compare_list import CompareList
 from tui.places.week.crossed import Crossed
@@ -43,7 +45,7 @@ DAYS = 14
 _NO_PLAN = "no plan is kept: {any.plan} plans the evenings"
 
 
-class WeekScreen(WishingActs):
+class WeekScreen(Place):
     """Shows the kept plan, or while one is searched for and not kept yet, the new one."""
 
     CSS_PATH = os.path.join(os.path.dirname(__file__), "week.tcss")
@@ -52,6 +54,8 @@ class WeekScreen(WishingActs):
 
     def __init__(self) -> None:
         super().__init__()
+        self.hours, self.wishing = HoursActs(self), WishingActs(self)
+        self.holds(self.hours, self.wishing)
         self.search: Search | None = None
         self.began: datetime | None = None
         self._on_a_day = False  # whether the cursor was put on this evening
@@ -67,6 +71,21 @@ class WeekScreen(WishingActs):
     @new.setter
     def new(self, plan: Plan | None) -> None:
         self.home.new_plan = plan
+
+    def day_here(self) -> date:
+        """The day under the cursor, else today."""
+        day = self.query_one(WeekList).day
+        return day.day if day is not None else self.hours.today()
+
+    @property
+    def item(self) -> Item | None:
+        """The step under the cursor."""
+        return self.query_one(WeekList).item
+
+    @property
+    def left_over(self) -> LeftOver | None:
+        """The reel under the cursor that no evening has."""
+        return self.query_one(WeekList).left_over
 
     def body(self) -> Iterable[Widget]:
         """Hours, the picture, the two plans side by side when asked for, and the two lines."""
@@ -106,7 +125,7 @@ class WeekScreen(WishingActs):
             evening_of(one.start or one.load): (f"! {one.brief or one.words}",)
             for one in empty_runs(self.home.shelf, left, self.home.now())
         }
-        self.query_one(WeekList).show(picture, plan.left_over, self.mark_of, songs, crossed, beside)
+        self.query_one(WeekList).show(picture, plan.left_over, self.wishing.mark_of, songs, crossed, beside)
         if not self._on_a_day:
             self._on_a_day = True
             self.query_one(WeekList).to_day(
@@ -118,10 +137,10 @@ class WeekScreen(WishingActs):
             self.query_one(CompareList).show(kept, self.new, titles)
         self._tell()
         stale = self.home.stale()
-        if stale and self.new is None and stale != self.stale_told:
+        if stale and self.new is None and stale != self.hours.stale_told:
             again = self.home.keyed("{any.plan} plans again")
             self.say(f"{stale.removesuffix(': plan again')}: {again}", bad=True)
-        self.stale_told = stale or ""
+        self.hours.stale_told = stale or ""
 
     def _tell(self) -> None:
         plan = self.shown
@@ -131,7 +150,7 @@ class WeekScreen(WishingActs):
         item, left = self.query_one(WeekList).item, self.query_one(WeekList).left_over
         if item is not None:
             gone = self.query_one(WeekList).crossed.words(item)
-            told = f"{item_words(self.home.shelf, item, plan)}{self.held_words(item)}"
+            told = f"{item_words(self.home.shelf, item, plan)}{self.wishing.held_words(item)}"
             second = f"{day_text(item.start.date())} {f'{gone}; was {told}' if gone else told}"
         elif left is not None:
             second = f"{left.reel}: {left.why}"

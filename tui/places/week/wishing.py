@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Protocol
 
 from textual.binding import BindingType
 
@@ -16,12 +16,12 @@ from core.reels.by_number import by_number
 from core.shelf import Shelf
 from core.words import day_text
 from tui.asking.asking import AskText
-from tui.frame.acts.on_hours import HoursActs
+from tui.frame.acts.held import Acts, Here
 from tui.frame.drawn.line_list import LineList, Part
+from tui.frame.place import Place
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.keys.words import keyed
-from tui.places.week.week_list import WeekList
 from tui.safe_text import fit
 
 if TYPE_CHECKING:
@@ -31,13 +31,24 @@ SHOWN = 0.5
 """Effort that goes into trying what would do, on a screen that waits for it; `why` tries for longer."""
 
 
-class WishingActs(HoursActs):
-    """What a person can wish of the next plan, and ask of this one."""
+class OnWeek(Here, Protocol):
+    """The week, with a step or a reel that is left over under its cursor."""
 
-    def day_here(self) -> date:
-        """The day under the cursor, else today."""
-        day = self.query_one(WeekList).day
-        return day.day if day is not None else super().day_here()
+    @property
+    def item(self) -> Item | None:
+        """The step under the cursor."""
+
+    @property
+    def left_over(self) -> LeftOver | None:
+        """The reel under the cursor that no evening has."""
+
+    @property
+    def is_on_top(self) -> bool:
+        """True while no question and no card lies above it."""
+
+
+class WishingActs(Acts[OnWeek]):
+    """What a person can wish of the next plan, and ask of this one."""
 
     def mark_of(self, item: Item) -> str:
         """``#`` for a step that is held on its date, ``!`` for one that is to go from it."""
@@ -53,14 +64,14 @@ class WishingActs(HoursActs):
 
     def action_pin(self) -> None:
         """Holds the transfer, or the reels of the load, on this date in the next plan; or lets them go."""
-        item = self.query_one(WeekList).item
+        item = self.here.item
         if item is not None:
             kind = "on" if item.kind == "transfer" else "warm"
             self._turn([Wish(kind, reel, item.start.date()) for reel in item.reels], "held on", item)  # type: ignore[arg-type]
 
     def action_forbid(self) -> None:
         """Keeps the step off this date in the next plan, or allows it again."""
-        item = self.query_one(WeekList).item
+        item = self.here.item
         if item is None:
             return
         day = item.start.date()
@@ -93,7 +104,7 @@ class WishingActs(HoursActs):
         question = AskText(
             "A wish for the next plan", f"As {HOW}.", draft="wish", check=_check(self.home.shelf, today)
         )
-        self.app.push_screen(question, self._wished)
+        self.home.push_screen(question, self._wished)
 
     def _wished(self, text: str | None) -> None:
         if text:
@@ -105,11 +116,11 @@ class WishingActs(HoursActs):
 
     def action_wishes(self) -> None:
         """Opens the list of wishes."""
-        self.app.push_screen(WishesPage())
+        self.home.push_screen(WishesPage())
 
     def action_because(self) -> None:
         """Why the reel under the cursor is left over; else asks about which reel or song."""
-        left: LeftOver | None = self.query_one(WeekList).left_over
+        left: LeftOver | None = self.here.left_over
         if left is not None:
             self._because(left.reel)
             return
@@ -122,7 +133,7 @@ class WishingActs(HoursActs):
             hint="S-01 by sat",
             check=lambda text: _not_asked(self.home.shelf, text, today),
         )
-        self.app.push_screen(question, self._because)
+        self.home.push_screen(question, self._because)
 
     def _because(self, text: str | None) -> None:
         """Looks for the reasons in a thread, for seconds; what is pressed meanwhile is for this place."""
@@ -148,8 +159,8 @@ class WishingActs(HoursActs):
     def _show_because(self, lines: list[tuple[str, str]]) -> None:
         """The reasons on a page; in a line where the person went on to something else meanwhile."""
         self.home.say(f"{lines[0][1]}: {lines[1][1]}")
-        if self.home.screen is self:
-            self.app.push_screen(TextPage("Because", lambda: lines))
+        if self.here.is_on_top:
+            self.home.push_screen(TextPage("Because", lambda: lines))
 
 
 def _asked_of(shelf: Shelf, text: str) -> tuple[str, str]:
@@ -228,14 +239,15 @@ class WishList(LineList):
         return [(fit(f"{self.sign_at(index)} {state}", 12), role), (fit(words, width - 12), "word")]
 
 
-class WishesPage(TextPage):
+class WishesPage(Place):
     """All wishes with whether the plan keeps them; Delete lets go of the one under the cursor."""
 
     PLACES: ClassVar[tuple[str, ...]] = ("wishes", "list")
     BINDINGS: ClassVar[list[BindingType]] = bindings("wishes", "list")
 
-    def __init__(self) -> None:
-        super().__init__("Wishes", lambda: ())
+    def heading(self) -> str:
+        """What the page is about."""
+        return "Wishes"
 
     def body(self) -> Sequence[WishList]:
         """The list; the line that says tells the whole of what the cursor is on."""

@@ -124,14 +124,14 @@ class BeginActs(Acts[Evening]):
     def _gates_met(
         self, told: Sequence[Caught], wanted: Sequence[str], off: Sequence[Before], now: datetime
     ) -> None:
-        from tui.asking.reason import AskReason
+        from tui.asking.reason import ask_reason
 
         if not wanted:
             self._catch(told, off, now, "")
             return
         alike = gates_alike(wanted)
         lines = "\n".join(alike[:6]) + (f"\nand {len(alike) - 6} more" if len(alike) > 6 else "")
-        question = AskReason(
+        question = ask_reason(
             f"{counted(len(wanted), 'gate')} not met: all the same?",
             f"{lines}\nSay why; it is kept with each.",
             step=f"catching up, {self.here.sheet.day}",

@@ -33,7 +33,7 @@ class EveningHours(Acts[Evening]):
     def stop_early(self) -> None:
         """Asks when the evening ends: one of the next moments before its own end, or a time that is typed."""
         from tui.asking.asking import AskText
-        from tui.asking.choosing import TYPED, ChooseOrType
+        from tui.asking.choosing import TYPED, AskChoice
 
         now = self.home.now().astimezone(self.home.shelf.studio.zone)
         first = grid_ceiling(later(now, minutes=1), EVERY)
@@ -65,7 +65,7 @@ class EveningHours(Acts[Evening]):
             elif key is not None:
                 self._stop_at(now if key == "now" else datetime.fromisoformat(key))
 
-        asked = ChooseOrType("I must stop at ...", [*choices, ("other", "another time: type it")])
+        asked = AskChoice("I must stop at ...", [*choices, ("other", "another time: type it")], or_type=True)
         self.home.push_screen(asked, chosen)
 
     def _stop_at(self, at: datetime) -> None:

@@ -262,13 +262,13 @@ class MishapActs(Acts[Evening]):
 
     def _because(self, step: Step, times: Times, log: PaperLog, off: Sequence[Before]) -> None:
         """A gate that is not met asks for the reason."""
-        from tui.asking.reason import AskReason
+        from tui.asking.reason import ask_reason
 
         why = gate(self.home.shelf, step, times[1])
         if why is None or any(piece.stop is not None for piece in log.pieces[-1:]):
             self._by_paper(step, times, log, off, "")
             return
-        question = AskReason(
+        question = ask_reason(
             f"{words(step)} all the same?", f"{why} Say why; it is kept.", step=f"{step.key} by paper"
         )
         self.home.push_screen(

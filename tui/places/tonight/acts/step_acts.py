@@ -221,7 +221,8 @@ class StepActs(Acts[Evening]):
 
     def _first_calendar(self, then: Callable[[], None]) -> None:
         """Before the evening's first step touches can go out as a calendar, once; not where one is late."""
-        from tui.places.tonight.calendar import AskCalendar, write_calendar
+        from tui.asking.asking import AskYes
+        from tui.places.tonight.calendar import CALENDAR_FOOT, write_calendar
 
         touch, sheet = self.here.sheet.next_touch, self.here.sheet
         begun = any(step.started for step in sheet.steps) or self._calendar_asked == sheet.day
@@ -230,10 +231,11 @@ class StepActs(Acts[Evening]):
             return
         self._calendar_asked = sheet.day
         path = self.home.book.path.parent / "paper" / "evenings.ics"
-        question = AskCalendar(
+        question = AskYes(
             "Before the first step: a calendar for the pocket?",
             f"The chamber is due at {touch.planned.start:%H:%M}. Enter writes {path}, to be opened on a "
             "telephone so that it rings there too; Esc goes on without.",
+            foot=CALENDAR_FOOT,
         )
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)

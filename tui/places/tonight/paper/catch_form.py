@@ -15,7 +15,8 @@ from core.evening.tonight.steps import words
 from core.logbook.passes import played_of
 from core.shelf import Shelf
 from core.words import counted
-from tui.asking.form import FormLine, FormPage, Values
+from tui.asking.form import FormPage
+from tui.asking.form_lines import FormLine, Values
 
 _SAID: tuple[How, ...] = ("moved", "left")
 #: Each of them by as many of its letters as were typed.

@@ -12,7 +12,8 @@ from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import transfer_of
 from core.shelf import Shelf
-from tui.asking.form import FormLine, FormPage, Values
+from tui.asking.form import FormPage
+from tui.asking.form_lines import FormLine, Values
 from tui.places.tonight.paper.paper_rows import HEADS, HELD_BY, KINDS, REASONS, PaperRows, holds, on_heads
 
 Times = tuple[datetime | None, datetime]

@@ -21,7 +21,7 @@ def ask_each(
 ) -> None:
     """``then`` is handed what is told, each doubtful verify with its own reason, or still to be done."""
     from tui.asking.choosing import AskChoice
-    from tui.asking.reason import AskReason
+    from tui.asking.reason import ask_reason
 
     if not doubts:
         then(told)
@@ -47,7 +47,7 @@ def ask_each(
         elif how == "all":
             then(left(doubts))
         elif how == "why":
-            home.push_screen(AskReason(f"{name}: all the same?", why, step=one.step.key), because)
+            home.push_screen(ask_reason(f"{name}: all the same?", why, step=one.step.key), because)
 
     choices = [("left", "leave it: it is still to be verified"), ("why", "verified all the same: say why")]
     choices += [("all", f"leave this and the {len(rest)} that follow")] if rest else []
