@@ -257,7 +257,7 @@ class ReelturnApp(Home):
         if promised is not None and self.do(self.book.next_to_take_back) is not None:
             number, words = self.book.next_to_take_back()
             if number > promised:
-                self.say(f"since then: {words}. {self.takes_back}", bad=True)
+                self.say(self.undoable(f"since then: {words}"), bad=True)
                 return
         if promised is None:
             ask_whose(self, lambda: take_back(self))
@@ -268,7 +268,7 @@ class ReelturnApp(Home):
         """Does over again what was taken back last."""
         sentence = self.do(self.book.redo)
         if sentence:
-            self.say(f"{sentence}. {self.takes_back}")
+            self.say(self.undoable(sentence))
 
     def action_print(self) -> None:
         """Asks what to print."""

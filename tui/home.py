@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
@@ -25,6 +26,7 @@ from core.store.beside.half_typed import Drafts, HalfTyped
 from tui.board.chamber import NextTouch, next_touches, untold_steps
 from tui.board.rows import Board
 from tui.keys.keys import own_keymap
+from tui.keys.told import Told, as_told
 from tui.keys.words import keyed
 from tui.library.inside import closes
 from tui.one_key import OneKey
@@ -129,7 +131,7 @@ class Home(App[int]):
             self._plan = (record, self.book.plans.kept_plan() if record is not None else None)
         return self._plan[1]
 
-    def do(self, work: Callable[[], T], said: str = "", *, over: bool = True) -> T | None:
+    def do(self, work: Callable[[], T], said: str | Told = "", *, over: bool = True) -> T | None:
         """Does something to the shelf; an error becomes one line at the foot, and None comes back.
 
         ``over``: what was answered before is done with; else it is only looked at whether it can be.
@@ -161,16 +163,17 @@ class Home(App[int]):
         told = struck_since(before, self.book.shelf, plan, self.now(), named=2)
         return f"{told[0].upper()}{told[1:]}" if told else ""
 
-    def with_struck(self, said: str) -> str:
+    def with_struck(self, said: str | Told) -> Told:
         """What was done, with what it struck out of the kept plan behind it."""
-        return ". ".join(filter(None, (said, self.struck)))
+        one = as_told(said)
+        return replace(one, text=". ".join(filter(None, (one.text, self.struck))))
 
     @property
     def next_touch(self) -> NextTouch | None:
         """The alarm, or the touch of a chamber, that comes first."""
         return next(iter(self.touches), None)
 
-    def took_over(self, said: str = "") -> None:
+    def took_over(self, said: str | Told = "") -> None:
         """Shows the shelf as it is after a change, ours or another program's."""
         self.touches = next_touches(self.book.shelf, self.now())
         self.shelf = self.book.shelf
@@ -190,12 +193,11 @@ class Home(App[int]):
         words = re.sub("`chamber [^`]* --out [^`]*`", out, words)
         return words.replace("make one with `reelturn plan`", self.keyed("{any.plan} plans"))
 
-    @property
-    def takes_back(self) -> str:
-        """How a change is taken back, by the key that does it now."""
-        return self.keyed("{any.undo} takes it back")
+    def undoable(self, said: str) -> Told:
+        """A sentence on a change, and behind it by which key that is taken back."""
+        return Told(f"{said}. {self.keyed('{any.undo} takes it back')}", undoes=True)
 
-    def say(self, text: str, *, bad: bool = False) -> None:
+    def say(self, text: str | Told, *, bad: bool = False) -> None:
         """Says one line at the foot of the place that is open, also from under a question."""
         for screen in reversed(self.screen_stack):
             if hasattr(screen, "say"):
@@ -237,7 +239,7 @@ class Home(App[int]):
     def action_paper(self) -> None:
         """The other paper, for everything that is printed from now on."""
         size = "A4" if self.shelf.chosen.paper_size == "Letter" else "Letter"
-        self.keep_choice("paper", size, f"printed on {size} from now on. {self.takes_back}")
+        self.keep_choice("paper", size, self.undoable(f"printed on {size} from now on"))
 
     def action_printer(self) -> None:
         """To the system's printer too, or into the folder only."""
@@ -248,7 +250,7 @@ class Home(App[int]):
             self.say(NO_PRINTER, bad=True)
             return
         to = "into the folder only" if on else "to the printer too"
-        self.keep_choice("printer", None if on else True, f"sheets go {to}. {self.takes_back}")
+        self.keep_choice("printer", None if on else True, self.undoable(f"sheets go {to}"))
 
     def stamp(self, kind: NoteKind | None = None) -> bool:
         """Drops a note where the tape that plays is at this moment; False where none plays."""
@@ -266,7 +268,7 @@ class Home(App[int]):
             lambda: self.book.change(
                 lambda shelf: drop_note(shelf, key, now, kind or "other"), what=f"note on pass {key}", at=now
             ),
-            f"{said}. {self.takes_back}" if here else said,
+            self.undoable(said) if here else said,
         )
         new = [one for one in noted(self.shelf) if one not in before]
         self._unnamed = new[-1] if done is not None and new and not kind else ""
@@ -287,7 +289,7 @@ class Home(App[int]):
         if not self.stamp():
             self.say("no tape is running", bad=True)
 
-    def keep_choice(self, name: Choice, value: object, said: str) -> None:
+    def keep_choice(self, name: Choice, value: object, said: str | Told) -> None:
         """Keeps one of the owner's choices on the shelf."""
         what = f"set {name}"
         self.do(lambda: self.book.change(lambda shelf: shelf.choosing(name, value), what=what), said)

@@ -184,7 +184,7 @@ def _seen_words(home: Home, key: str, unseen: Sequence[str]) -> str:
 
 
 def _does(home: Home, key: str, work: object) -> None:
-    home.do(work, f"{key}: kept. {home.takes_back}")  # type: ignore[arg-type]
+    home.do(work, home.undoable(f"{key}: kept"))  # type: ignore[arg-type]
 
 
 def ask_seen(home: Home, key: str, air: str, then: Callable[[], None]) -> None:

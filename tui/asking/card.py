@@ -219,7 +219,7 @@ class CardActs(Acts[OnCard[Any]]):
         def act(shelf: Shelf) -> Shelf:
             return self.here.put_back(shelf, field.put(self.here.fresh(shelf), text, shelf.studio))
 
-        said = f"{what}: {text or 'emptied'}. {self.home.takes_back}"
+        said = self.home.undoable(f"{what}: {text or 'emptied'}")
         if self.home.do(lambda: self.home.book.change(act, what=what), said) is None:
             self.home.drafts[self._draft(field)] = text  # refused: what was typed stays in the field
             return False

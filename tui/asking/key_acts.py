@@ -38,7 +38,7 @@ Then = Callable[[str], object]
 def _rename(home: Home, kind: str, key: str, then: Then) -> None:
     def answered(new: str | None) -> None:
         if new and home.do(lambda: home.book.shelving.rename(key, new, kind)) is not None:
-            home.say(f"{key} is {new} now. {home.takes_back}")
+            home.say(home.undoable(f"{key} is {new} now"))
             then(new)
 
     def check(new: str) -> str | None:
@@ -57,7 +57,7 @@ def _remove(home: Home, kind: str, key: str, then: Then) -> None:
 
     def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
         if yes and home.do(lambda: home.book.shelving.remove([key], kind)) is not None:
-            home.say(f"{key} is off the shelf; with it went: {hanging}. {home.takes_back}")
+            home.say(home.undoable(f"{key} is off the shelf; with it went: {hanging}"))
             then("")
 
     home.push_screen(AskYes(f"Take {key} off the shelf?", f"With it goes: {hanging}."), answered)
@@ -77,7 +77,7 @@ def _merge(home: Home, kind: str, key: str, then: Then) -> None:
         if after is not None:
             came = came_in_short(before, after, key, hung or "", home.now())
             said = f"{other} was the same tape; with it came to {key}: {came}"
-            home.say(f"{home.with_struck(said)}. {home.takes_back}")
+            home.say(home.undoable(f"{home.with_struck(said)}"))
             then(key)
 
     def check(typed: str) -> str | None:
@@ -100,7 +100,7 @@ def _split(home: Home, kind: str, key: str, then: Then) -> None:
         if new and home.do(lambda: home.book.shelving.split(key, new)) is not None:
             stays = home.book.shelving.hanging_on(key, "reel")
             care = handled(home.shelf, new)
-            told = f"{new} lay in the box of {key}; with {key} stays: {stays}. {home.takes_back}"
+            told = home.undoable(f"{new} lay in the box of {key}; with {key} stays: {stays}")
             home.say(f"{care}. {told}" if care else told, bad=bool(care))
             then(new)
 

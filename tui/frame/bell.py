@@ -102,7 +102,7 @@ class BellScreen(ByItself, ModalScreen[None]):
         self.home.quiet_until, self.home.quiet_for = None, set()
         logged = self.home.do(
             lambda: self.home.book.change(lambda shelf: touch.done(shelf, now), what=what, at=now),
-            f"{what}: logged at {now:%H:%M}. {self.home.takes_back}",
+            self.home.undoable(f"{what}: logged at {now:%H:%M}"),
         )
         if logged is None:  # why not is read at the foot before it rings again
             self._put_off(now, AGAIN)

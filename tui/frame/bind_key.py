@@ -59,6 +59,6 @@ class BindKey(Question[bool]):
         home.keep_choice(
             "keys",
             bound(home.own_keys, self.key, pressed, beside=self.beside),
-            f"{shown(pressed)}: {self.key.word}. {self.home.takes_back}",
+            self.home.undoable(f"{shown(pressed)}: {self.key.word}"),
         )
         self.dismiss(True)

@@ -17,6 +17,7 @@ from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.drawn.lines import SayLine
 from tui.keys.key import PLACES, Key
 from tui.keys.keys import bindings, keys_of, shown_keys
+from tui.keys.told import Told
 from tui.safe_text import clean, fit
 
 _KEYS = 18  # columns for the names of the keys
@@ -163,7 +164,7 @@ class KeysPage(Question[None]):
         if key is None or key.id not in self.home.own_keys:
             self.trouble("this line has the key that it came with")
             return
-        said = f"{key.word}: the key as it came. {self.home.takes_back}"
+        said = self.home.undoable(f"{key.word}: the key as it came")
         self._keep(as_ours(self.home.own_keys, key), said)
 
     def action_all_as_they_came(self) -> None:
@@ -171,9 +172,9 @@ class KeysPage(Question[None]):
         if not self.home.own_keys:
             self.trouble("every line has the key that it came with")
             return
-        self._keep({}, f"all keys as they came. {self.home.takes_back}")
+        self._keep({}, self.home.undoable("all keys as they came"))
 
-    def _keep(self, own: dict[str, str], said: str) -> None:
+    def _keep(self, own: dict[str, str], said: Told) -> None:
         self.home.keep_choice("keys", own or None, said)
         self._drawn()
 

@@ -21,6 +21,7 @@ from tui.frame.drawn.foot_line import FootLine
 from tui.frame.drawn.lines import HeadLine, SayLine
 from tui.frame.opening import Opening
 from tui.keys.keys import HEAD_KEYS, keys_of, shown_keys
+from tui.keys.told import Told, as_told
 
 if TYPE_CHECKING:
     from tui.frame.acts.held import Acts
@@ -178,13 +179,14 @@ class Place(Screen[Any]):
         if self.is_laid_out:
             self.query_one(FootLine).refresh()
 
-    def say(self, text: str, *, bad: bool = False) -> None:
+    def say(self, text: str | Told, *, bad: bool = False) -> None:
         """Says one line at the foot of the place."""
         if not self.is_laid_out:
             return
         line = self.query_one(SayLine)
-        line.bad, line.text = bad, text
-        self.promised = self.home.book.last_change if self.home.takes_back in text else None
+        said = as_told(text)
+        line.bad, line.text = bad, said.text
+        self.promised = self.home.book.last_change if said.undoes else None
 
     def forget(self, begun: str = "") -> None:
         """What was said is over, where it begins so: the place is left, or something else is done."""

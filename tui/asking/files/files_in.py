@@ -230,7 +230,7 @@ def _take(home: Home, files: tuple[Path, ...], look: Look, reads: Reads, seen: S
     home.drafts.pop(DRAFT, None)
     home.do(
         lambda: home.book.import_files(list(files), update=True, reads=reads),
-        f"taken: {counts_told(look)}. {home.takes_back}",
+        home.undoable(f"taken: {counts_told(look)}"),
     )
 
 

@@ -225,7 +225,7 @@ class _Looking:
         after = home.shelf.reels.get(key)
         apart = lies_apart(after) if after is not None and after.troubles != self.reel.troubles else ""
         said = f"{key}: lay it {apart}" if apart else said
-        home.say(home.with_struck(f"{said}. {home.takes_back}"), bad=bool(apart))
+        home.say(home.with_struck(home.undoable(said)), bad=bool(apart))
         over = why is None or (after is not None and self.also is not None and stays_closed(after))
         if self.then is not None and over:
             self.then()

@@ -76,7 +76,7 @@ def ask_away(home: Home, since: datetime, back: datetime) -> None:
         elif how is not None:
             ran = cast("Ran", how)
             what = f"{then.kept.reel}, {since:%H:%M} to {back:%H:%M}: {how}"
-            said = f"{what}. {home.takes_back}" if ran != "ran on" else what
+            said = home.undoable(what) if ran != "ran on" else what
             home.do(
                 lambda: home.book.change(lambda s: was_away(s, then.key, since, back, ran), what=what), said
             )
@@ -163,7 +163,7 @@ def _heat(home: Home, chamber: str, load: str, since: datetime, back: datetime, 
         what = f"{chamber} without heat {since:%H:%M} to {back:%H:%M}"
         home.do(
             lambda: home.book.change(lambda s: without_heat(s, load, since, back), what=what),
-            f"{what}: its hours are that much longer. {home.takes_back}",
+            home.undoable(f"{what}: its hours are that much longer"),
         )
     elif how == "on":
         home.say(f"{chamber} stayed warm {since:%H:%M} to {back:%H:%M}: nothing of its load moves")

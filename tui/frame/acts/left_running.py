@@ -54,4 +54,4 @@ def ask_left(home: Home, left: LeftRunning) -> None:
 
 
 def _does(home: Home, what: str, act: Callable[[Shelf], Shelf]) -> None:
-    home.do(lambda: home.book.change(act, what=what), f"{what}. {home.takes_back}")
+    home.do(lambda: home.book.change(act, what=what), home.undoable(what))

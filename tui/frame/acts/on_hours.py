@@ -17,6 +17,7 @@ from core.words import date_text, day_meant, day_text
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 from tui.frame.acts.held import Acts, Here
+from tui.keys.told import Told
 
 HOW = "Hours such as `19:00-22:00` move the bench alone; `loud 21:00` or `helper` behind says all anew."
 
@@ -144,9 +145,9 @@ class HoursActs(Acts[OnHours]):
         self.stale_told = stale or ""
         again = self.home.keyed("{any.plan} plans again, {any.undo} takes it back")
         self.home.say(
-            f"{said}; the plan was made for other hours: {again}"
+            Told(f"{said}; the plan was made for other hours: {again}", undoes=True)
             if stale
-            else f"{said}. {self.home.takes_back}"
+            else self.home.undoable(said)
         )
 
 

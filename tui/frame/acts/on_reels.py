@@ -145,7 +145,7 @@ class ReelActs(Acts[OnReel]):
         studio, moment = self.home.shelf.studio, at or self.home.now()
         closed = stage == "aligned" and bench_window(studio, moment) is None
         but = ", but counts only while the bench is open" if closed else ""
-        said = f"{key} is {stage}{but}. {self.home.takes_back}"
+        said = self.home.undoable(f"{key} is {stage}{but}")
         self.home.do(lambda: self.home.book.mark(key, stage, at=at, note=note, because=because), said)
 
     def action_back(self) -> None:
@@ -165,9 +165,7 @@ class ReelActs(Acts[OnReel]):
             home,
             self.here.row.key,
             at,
-            lambda act, what: home.do(
-                lambda: home.book.change(act, what=what, at=at), f"{what}. {home.takes_back}"
-            ),
+            lambda act, what: home.do(lambda: home.book.change(act, what=what, at=at), home.undoable(what)),
         )
 
     def action_note(self) -> None:
@@ -188,9 +186,7 @@ class ReelActs(Acts[OnReel]):
 
     def _note(self, key: str, text: str | None, at: datetime) -> None:
         if text:
-            self.home.do(
-                lambda: self.home.book.note(key, text, at), f"noted on {key}. {self.home.takes_back}"
-            )
+            self.home.do(lambda: self.home.book.note(key, text, at), self.home.undoable(f"noted on {key}"))
 
     def action_mark(self) -> None:
         """Marks the reel at any stage, at any time."""
@@ -267,7 +263,7 @@ class ReelActs(Acts[OnReel]):
                 what = f"set {key} aside"
                 self.home.do(
                     lambda: book.change(lambda s: set_aside(s, key, because), what=what, because=because),
-                    f"{key} is set aside: {because}. {self.home.takes_back}",
+                    self.home.undoable(f"{key} is set aside: {because}"),
                 )
 
         words = "It will not be planned or transferred. Say why, or where it went."
@@ -359,7 +355,7 @@ class ReelActs(Acts[OnReel]):
             what = f"{key} ran with {behaved}" if behaved != "stopped" else f"{key} stopped on the deck"
             self.home.do(
                 lambda: self.home.book.change(lambda s: ran(s, key, behaved, self.home.now()), what=what),
-                f"{what}. {self.home.takes_back}",
+                self.home.undoable(what),
             )
 
 

@@ -86,7 +86,7 @@ class AlbumScreen(Place):
     def keep(self, work: Callable[[], object], said: str) -> None:
         """Does something to the shelf, and says that it was done."""
         if self.home.do(lambda: (work(), True)) is not None:
-            self.say(f"{said}. {self.home.takes_back}")
+            self.say(self.home.undoable(said))
 
     def body(self) -> Iterable[Widget]:
         """Heads and page."""

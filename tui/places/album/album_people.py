@@ -45,7 +45,7 @@ class AlbumPeople(Acts[OnAlbum]):
                 if self.home.do(keep) is None:
                     self.home.drafts[draft] = text
                 else:
-                    self.here.say(f"{what}: kept for {one.name}. {self.home.takes_back}")
+                    self.here.say(self.home.undoable(f"{what}: kept for {one.name}"))
 
         draft = f"step {one.song.key}"
         words = "In your words; then, if you like, ; who NAME ; by DATE ; after STEP, REEL or PERSON."

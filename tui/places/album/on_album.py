@@ -8,6 +8,7 @@ from typing import Protocol
 from core.release.album import Album
 from core.release.album_song import AlbumSong
 from tui.frame.acts.held import Here
+from tui.keys.told import Told
 from tui.places.album.album_lines import Line
 
 
@@ -33,7 +34,7 @@ class OnAlbum(Here, Protocol):
     def laid(self) -> None:
         """Shows the page as it is now."""
 
-    def say(self, text: str, *, bad: bool = False) -> None:
+    def say(self, text: str | Told, *, bad: bool = False) -> None:
         """Says one line at the foot of the place."""
 
     def refresh_foot(self) -> None:

@@ -292,7 +292,7 @@ class CaptureActs(Acts[OnCaptures]):
                 because=text,
                 at=at,
             ),
-            f"{reel} waits again: {plans}. {self.home.takes_back}",
+            self.home.undoable(f"{reel} waits again: {plans}"),
         )
 
     def action_verified(self) -> None:

@@ -89,7 +89,7 @@ class ListeningActs(Acts[OnCaptures]):
         book, number = self.home.book, check.pass_number
         self.home.do(
             lambda: book.captures.mark_place(self.here.reel, number, finding, new),
-            f"{finding.kind} at {finding.start:.3f} s: {words}. {self.home.takes_back}",
+            self.home.undoable(f"{finding.kind} at {finding.start:.3f} s: {words}"),
         )
         if new:
             self.here.place_on(1)

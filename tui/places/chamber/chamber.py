@@ -127,7 +127,7 @@ class ChamberScreen(Place):
         """One change of the shelf, to be taken back as one; True if it was made."""
         moment = at or self.home.now()
         done = self.home.do(
-            lambda: self.home.book.change(act, what=what, at=moment), f"{said}. {self.home.takes_back}"
+            lambda: self.home.book.change(act, what=what, at=moment), self.home.undoable(said)
         )
         return done is not None
 

@@ -193,7 +193,7 @@ class AskLoad(Question[None]):
         self.home.drafts.done()  # the reason is taken: leaving does not bring it back
         drop_reasons(self.home, _step(chamber))
         self.dismiss(None)
-        self.home.took_over(f"{', '.join(reels)} went into {chamber}. {self.home.takes_back}")
+        self.home.took_over(self.home.undoable(f"{', '.join(reels)} went into {chamber}"))
 
 
 def _step(chamber: str) -> str:

@@ -38,6 +38,7 @@ from tui.asking.typing import Typing
 from tui.frame.drawn.line_list import LineList
 from tui.frame.place import Place
 from tui.keys.keys import bindings
+from tui.keys.told import Told
 from tui.places.lineup.reading_grid import ReadingGrid, named, shortened
 from tui.safe_text import plain
 from tui.text.captures.lineup import verdict_words
@@ -175,7 +176,7 @@ class LineupScreen(Place):
                 return f"tick {listed(left)} first: no tape over a dirty path or past armed tracks"
         return super().reason_not(action)
 
-    def _keep(self, record: LineupRecord, said: str) -> None:
+    def _keep(self, record: LineupRecord, said: str | Told) -> None:
         home = self.home
         home.do(lambda: home.book.change(lambda s: keep(s, record), what=f"line up {self.deck}"), said)
 
@@ -275,7 +276,7 @@ class LineupScreen(Place):
         line = self.sheet.line(key)
         unit = "" if line is None else "°" if line.unit == "°" else " dB"
         shown = " ".join(f"{one.value:+g}" for one in record.readings[-count:])
-        self._keep(record, f"{_called(self.sheet, key, track)}: {shown}{unit}. {self.home.takes_back}")
+        self._keep(record, self.home.undoable(f"{_called(self.sheet, key, track)}: {shown}{unit}"))
         if grid.row is not None and grid.cell + count < len(grid.row.cells):
             grid.along(count)
         else:
@@ -297,7 +298,7 @@ class LineupScreen(Place):
         kept = tuple(r for r in record.readings if (r.line, r.track, r.when) != (key, track, self.when))
         self._keep(
             replace(record, readings=kept),
-            f"{_called(self.sheet, key, track)}: emptied. {self.home.takes_back}",
+            self.home.undoable(f"{_called(self.sheet, key, track)}: emptied"),
         )
 
     def action_found(self) -> None:

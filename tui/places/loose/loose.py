@@ -200,7 +200,7 @@ class LooseScreen(Place):
         """Does it, and says so."""
         said = self.home.do(act)
         if said:
-            self.say(f"{said}. {self.home.takes_back}")
+            self.say(self.home.undoable(said))
 
     def action_other(self) -> None:
         """Asks which place it is, the likeliest first."""

@@ -191,7 +191,7 @@ class PartsScreen(Place):
             home = self.home
             said = home.do(lambda: home.book.songs.use(self.song, part, track))
             if said:
-                self.say(f"{said}. {home.takes_back}")
+                self.say(home.undoable(said))
 
     def _names(self) -> list[str]:
         """What the song's parts are called, this one first, then those most like it."""
@@ -226,7 +226,7 @@ class PartsScreen(Place):
             home = self.home
             said = home.do(lambda: home.book.songs.same_part(self.song, name, other))
             if said:
-                self.say(f"{said}. {home.takes_back}")
+                self.say(home.undoable(said))
 
     def action_family(self) -> None:
         """The song's tapes as a tree."""

@@ -97,12 +97,12 @@ class HistoryPage(Question[None]):
         if event is None or note is None:
             self.trouble("that line is no note, or a note that was taken off: only a note goes")
             return
-        said = f"taken off {self.key}: {note.note}. {self.home.takes_back}"
+        said = self.home.undoable(f"taken off {self.key}: {note.note}")
         if self.home.do(lambda: self.home.book.take_note_off(note), said) is None:
             return
         listed.events = tuple(self._told())
         listed.lay(len(listed.events), listed.events.index(event))  # still on it, below the new line
-        self.query_one(AskFoot).trouble("", said)
+        self.query_one(AskFoot).trouble("", said.text)
 
     def action_yes(self) -> None:
         """The event under the cursor with all its words, as a long note."""

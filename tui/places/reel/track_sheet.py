@@ -189,7 +189,7 @@ class TrackSheet(Place):
             what = f"empty sheet {cell.sheet} track {cell.track}"
             home.do(
                 lambda: home.book.change(lambda s: with_cell(s, empty), what=what),
-                f"{what}. {home.takes_back}",
+                home.undoable(what),
             )
 
     def action_add(self) -> None:

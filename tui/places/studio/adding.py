@@ -47,7 +47,7 @@ class AskAdd(Question[str]):
         changes = self.home.book.studio_changes
         known = [word for flag, word in TOLD.items() if values.get(flag)]
         told = f", {' and '.join(known)} as others are" if known else ""
-        said = f"{words}: added{told}. {self.home.takes_back}"
+        said = self.home.undoable(f"{words}: added{told}")
         done = self.home.do(lambda: changes.add(table, values), said)
         rows = {"deck": "decks", "chamber": "chambers", "treatment": "treatments"}[table]
         number = len(getattr(self.home.shelf.studio, rows)) - 1

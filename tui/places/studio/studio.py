@@ -226,9 +226,7 @@ class StudioScreen(Place):
         done = self.home.do(lambda: changes.remake(lambda studio: changed(studio, line, text, today), what))
         warm = [*retimed(before, done), *_less_usual(before, done)] if done is not None else []
         if warm:
-            self.home.say(
-                self.home.keyed(f"{'; '.join(warm)} ({told}). {{any.undo}} takes it back"), bad=True
-            )
+            self.home.say(self.home.undoable(f"{'; '.join(warm)} ({told})"), bad=True)
         elif done is not None:
             self._say_done(told)
         return done is not None
@@ -236,7 +234,7 @@ class StudioScreen(Place):
     def _say_done(self, told: str) -> None:
         """Says what was changed, whether the kept plan still fits, and how it is taken back."""
         stale = "; the plan does not fit it, {any.plan} plans again" if self.home.stale() else ""
-        self.home.say(self.home.keyed(f"{told}{stale}. {{any.undo}} takes it back"))
+        self.home.say(self.home.undoable(self.home.keyed(f"{told}{stale}")))
 
     def action_clear(self) -> None:
         """Empties the line: what holds where nothing is said holds again."""

@@ -147,4 +147,4 @@ class ClosingPage(Place):
         self._change(lambda shelf: put_back(shelf, keys, at, place), f"{', '.join(keys)}: put back")
 
     def _change(self, act: Callable[[Shelf], Shelf], what: str) -> None:
-        self.home.do(lambda: self.home.book.change(act, what=what), f"{what}. {self.home.takes_back}")
+        self.home.do(lambda: self.home.book.change(act, what=what), self.home.undoable(what))

@@ -14,6 +14,7 @@ from core.words import often
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
 from tui.keys.keys import bindings
+from tui.keys.told import Told
 
 NAMES = {
     "identify": "look at a tape",
@@ -80,7 +81,7 @@ class AskLearnt(Question[None]):
         home = self.home
         self.dismiss(None)
         then = home.keyed("{any.plan} plans with it; {any.undo} takes it back")
-        home.do(lambda: home.book.change(act, what=what), f"{what}. {then}")
+        home.do(lambda: home.book.change(act, what=what), Told(f"{what}. {then}", undoes=True))
 
 
 def name_of(one: Learnt) -> str:

@@ -83,7 +83,7 @@ class NotesPage(Question[None]):
         home, key, listed = self.home, self.key, self.query_one(Choices)
         note = noted(home.shelf)[key]
         what = f"take a note off {self.reel}, pass {self.number}"
-        said = f"taken off: {note.told} at {clock_text(int(note.seconds))}. {home.takes_back}"
+        said = home.undoable(f"taken off: {note.told} at {clock_text(int(note.seconds))}")
         if home.do(lambda: home.book.change(lambda s: without_note(s, key), what=what), said) is None:
             return
         home.drafts.pop(f"words {key}", None)
@@ -94,7 +94,7 @@ class NotesPage(Question[None]):
         listed.choices = tuple(choices)
         listed.lay(len(choices), min(listed.cursor, len(choices) - 1))
         self._put()
-        self.query_one(AskFoot).trouble("", said)
+        self.query_one(AskFoot).trouble("", said.text)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -110,7 +110,7 @@ class NotesPage(Question[None]):
                 lambda: home.book.change(
                     lambda s: reword_note(s, key, words=words), what=f"words on note {key}"
                 ),
-                f"{key}: {words or 'no words'}. {self.home.takes_back}",
+                self.home.undoable(f"{key}: {words or 'no words'}"),
             )
             if done is None:
                 self.trouble("the words could not be kept; they stay here")

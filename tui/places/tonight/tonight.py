@@ -291,7 +291,7 @@ class TonightScreen(Place):
         moment = at or self.home.now()
         done = self.home.do(
             lambda: self.home.book.change(act, what=what, because=because, at=moment),
-            f"{said}. {self.home.takes_back}",
+            self.home.undoable(said),
         )
         if done is None:
             return False

@@ -21,6 +21,7 @@ from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.place import Place
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
+from tui.keys.told import Told
 from tui.keys.words import keyed
 from tui.safe_text import fit
 
@@ -184,13 +185,14 @@ def _not_asked(shelf: Shelf, text: str, today: date) -> str | None:
     return None
 
 
-def _wished_told(home: Home, wish: Wish, then: str) -> tuple[str, bool]:
+def _wished_told(home: Home, wish: Wish, then: str) -> tuple[Told, bool]:
     """What is said of a wish that was made: what stands in its way as the shelf is, else which keys go on."""
     against = home.book.plans.stands_against(wish)
     if not against:
-        return f"wished: {wish.words}; {home.keyed(then)}", False
+        return Told(f"wished: {wish.words}; {home.keyed(then)}"), False
     back = home.keyed("{any.undo} takes it back")
-    return f"wished: {wish.words}; in its way as it is: {against}; {back}", True
+    said = f"wished: {wish.words}; in its way as it is: {against}; {back}"
+    return Told(said, undoes=True), True
 
 
 def _about(wish: Wish, item: Item) -> bool:
