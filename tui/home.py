@@ -28,7 +28,6 @@ from tui.board.rows import Board
 from tui.keys.keys import own_keymap
 from tui.keys.told import Told, as_told
 from tui.keys.words import keyed
-from tui.library.inside import closes
 from tui.one_key import OneKey
 from tui.themes import NO_COLOUR, THEMES
 
@@ -297,7 +296,7 @@ class Home(App[int]):
     @property
     def goes_on(self) -> bool:
         """Whether a fault is only told: once the first picture stands, and until the program is left."""
-        return self.is_open and self.is_running and not closes(self)
+        return self.is_open and self.is_running and self.return_code is None
 
     async def without(self, screen: Screen[object]) -> None:
         """Takes away a screen that could not be opened whole."""

@@ -18,7 +18,6 @@ from textual.widgets import Input, Static
 
 from tui.frame.opening import Opening
 from tui.keys.keys import bindings
-from tui.library.inside import hand_on
 from tui.safe_text import assemble
 
 if TYPE_CHECKING:
@@ -106,7 +105,7 @@ class Question(ModalScreen[Answer | None], Generic[Answer]):
             return
         early = isinstance(event, Key) and event.is_printable and self.focused is None
         if early and (lines := self.query(Input)):
-            hand_on(lines.first(), event)  # a line that had the cursor would have taken it
+            lines.first().post_message(event)  # a line that had the cursor would have taken it
             return
         await super().on_event(event)
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from tui.library.inside import laid_out_for
-
 if TYPE_CHECKING:
     from textual.events import Resize, ScreenResume
     from textual.screen import Screen
@@ -32,5 +30,5 @@ class Opening:
 
     def resized(self, event: Resize) -> None:
         """A layout tells the screen of its own size, for which it need not be laid out a second time."""
-        if event.size == laid_out_for(self._screen):
+        if event.size == self._screen.outer_size:
             event.prevent_default()

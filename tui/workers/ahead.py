@@ -10,7 +10,7 @@ from threading import Thread
 from time import monotonic
 from typing import TYPE_CHECKING
 
-from tui.library.inside import compose_ahead, not_composed
+from tui.library.inside import compose_ahead
 from tui.memory import settle
 
 if TYPE_CHECKING:
@@ -50,11 +50,18 @@ def compose(app: Home) -> None:
         if app.goes_on:
             app.set_timer(QUIET_SECONDS, lambda: compose(app))
         return
-    mode = not_composed(app)
+    mode = next((name for name in app.MODES if not _is_composed(app, name)), None)
     if mode is None:
         return
     compose_ahead(app, mode)
     app.set_timer(BREATH_SECONDS * 3, lambda: compose(app))
+
+
+def _is_composed(app: Home, place: str) -> bool:
+    try:
+        return bool(app.get_screen_stack(place))
+    except KeyError:
+        return False
 
 
 def load(app: Home | None = None) -> None:
