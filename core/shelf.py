@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from core.chosen import Choice, Chosen
 from core.errors import Refused
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from core.tape.stock import Stock
 
 #: The kinds of record kept beside reels, songs and sheets: kind -> key -> plain JSON value.
-RECORD_KINDS = (
+RecordKind = Literal[
     "plan",  # "kept": the kept plan; numbers of earlier ones
     "pin",  # what the owner fixed or forbade for the planner
     "deck",  # deck id: the set-up on which it stands, and since when
@@ -52,9 +52,11 @@ RECORD_KINDS = (
     "step",  # "song number": what is left to do after capture
     "credit",  # player: asked, answered, how named on the sleeve
     "album",  # album: the gap between songs
+    "lay",  # "chamber moment reel": what lay warm in no load, as was told afterwards
+    "file columns",  # table: the columns of the owner's own files, in their order
     "stock",  # the owner's own rows of the stocks table
     "setting",  # what the owner chose once for good: the names are core.chosen.Choice
-)
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +115,7 @@ class Shelf:
         """The shelf with these songs in place of those of the same keys, or added."""
         return replace(self, songs={**self.songs, **{song.key: song for song in songs}})
 
-    def of_kind(self, kind: str) -> Mapping[str, Any]:
+    def of_kind(self, kind: RecordKind) -> Mapping[str, Any]:
         """The records of one kind, by key."""
         return self.records.get(kind, NO_RECORDS)
 
@@ -126,7 +128,7 @@ class Shelf:
         """The shelf with one of the owner's choices kept (a plain JSON value), or let go with None."""
         return self.with_record("setting", name, value)
 
-    def with_record(self, kind: str, key: str, value: object | None) -> Shelf:
+    def with_record(self, kind: RecordKind, key: str, value: object | None) -> Shelf:
         """The shelf with one record put (a plain JSON value), or taken away with None."""
         there = self.of_kind(kind)
         if value is None and key not in there:

@@ -10,7 +10,7 @@ from typing import ClassVar, Literal
 
 from core.as_json import named
 from core.logbook.typed import Entries, entries
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 from core.values import dataclass
 
 FileIs = Literal["unchanged", "changed", "missing"]
@@ -46,7 +46,7 @@ def names(files: Iterable[FileState], state: FileIs) -> str:
 class FilesLook:
     """A look at the files of pass ``number``, kept as its check is; ``of`` names their content then."""
 
-    kept_as: ClassVar[str] = "look"
+    kept_as: ClassVar[RecordKind] = "look"
 
     reel: str
     number: int = field(metadata=named("pass"))
@@ -63,7 +63,7 @@ class SecondCopy:
     ``same_disk``: it is on the disk that holds an original, so that both would fail as one.
     """
 
-    kept_as: ClassVar[str] = "copy"
+    kept_as: ClassVar[RecordKind] = "copy"
 
     reel: str
     number: int = field(metadata=named("pass"))
@@ -84,7 +84,7 @@ class SecondCopy:
 class Listened:
     """The marks of a check's places by place; ``of`` names the content of the files that were heard."""
 
-    kept_as: ClassVar[str] = "listened"
+    kept_as: ClassVar[RecordKind] = "listened"
 
     of: str
     at: datetime

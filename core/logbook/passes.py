@@ -16,7 +16,7 @@ from core.clock import later, minutes_between
 from core.errors import Refused
 from core.logbook.typed import Entries, entries, with_entry
 from core.reels.box.warnings import warnings_on
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 from core.values import dataclass
 
 PassState = Literal["running", "stopped", "done"]
@@ -84,7 +84,7 @@ class PlayedPass:
     ``clean_every`` is how many minutes it runs before its path is cleaned, none unless asked for.
     """
 
-    kept_as: ClassVar[str] = "pass"
+    kept_as: ClassVar[RecordKind] = "pass"
 
     reel: str
     number: int = field(metadata=named("pass"))
@@ -157,7 +157,7 @@ class PlayedPass:
 class TapeNote:
     """What was noted at a place of the pass ``number`` while it ran, kept under ``REEL n k``."""
 
-    kept_as: ClassVar[str] = "timed note"
+    kept_as: ClassVar[RecordKind] = "timed note"
 
     reel: str
     number: int = field(metadata=named("pass"))

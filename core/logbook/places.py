@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from core.as_json import named
 from core.logbook.typed import Entries, entries
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 from core.values import dataclass
 
 
@@ -16,7 +16,7 @@ from core.values import dataclass
 class PutAway:
     """When a reel was put back to its place, and where that is."""
 
-    kept_as: ClassVar[str] = "put back"
+    kept_as: ClassVar[RecordKind] = "put back"
 
     reel: str
     at: datetime
@@ -30,7 +30,7 @@ class LookedAfter:
     Who looks for mould, with gloves and a mask, sees the other too; not the other way round.
     """
 
-    kept_as: ClassVar[str] = "looked after"
+    kept_as: ClassVar[RecordKind] = "looked after"
 
     reel: str
     at: datetime | None = None
@@ -47,7 +47,7 @@ class LookedAfter:
 class OneBox:
     """A tape that lay in one box with another, kept under its key, and when the two were told apart."""
 
-    kept_as: ClassVar[str] = "one box"
+    kept_as: ClassVar[RecordKind] = "one box"
 
     reel: str
     found_in: str

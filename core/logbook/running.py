@@ -9,7 +9,7 @@ from typing import Literal
 from core.clock import evening_of, later, minutes_between
 from core.logbook.passes import PlayedPass, played
 from core.logbook.steps import taken
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 from core.values import dataclass
 
 
@@ -151,10 +151,10 @@ def begun_unseen(shelf: Shelf, reel: str) -> bool:
     return any(step.unseen and reel in (step.subject, step.calibration) for step in begun)
 
 
-def _that_run(shelf: Shelf, kind: str) -> list[str]:
+def _that_run(shelf: Shelf, kind: RecordKind) -> list[str]:
     return _that_are(shelf, kind, "running")
 
 
-def _that_are(shelf: Shelf, kind: str, state: str) -> list[str]:
+def _that_are(shelf: Shelf, kind: RecordKind, state: str) -> list[str]:
     """Keys of that kind's records in that state: looked at raw, since a shelf has thousands that are over."""
     return [key for key, record in shelf.of_kind(kind).items() if record.get("state") == state]

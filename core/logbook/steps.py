@@ -10,7 +10,7 @@ from typing import ClassVar, Literal
 from core.as_json import named
 from core.logbook.typed import Entries, entries
 from core.plan import StepKind
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 from core.values import dataclass
 
 TakenState = Literal["running", "done", "skipped"]
@@ -20,7 +20,7 @@ TakenState = Literal["running", "done", "skipped"]
 class StepTaken:
     """A step that was begun, done or left out, with what of the planned item it takes to finish it later."""
 
-    kept_as: ClassVar[str] = "actual"
+    kept_as: ClassVar[RecordKind] = "actual"
 
     kind: StepKind = field(metadata=named(as_told=True))
     subject: str
@@ -47,7 +47,7 @@ class StepTaken:
 class DeckStands:
     """The set-up on which a deck stands since its last line-up, kept under the deck."""
 
-    kept_as: ClassVar[str] = "deck"
+    kept_as: ClassVar[RecordKind] = "deck"
 
     at: datetime
     setup_key: tuple[str, ...]
@@ -61,7 +61,7 @@ class DeckPath:
     ``since``, ``reel``, ``why`` and ``wipe`` are of a tape that is not on the shelf any more: what it left.
     """
 
-    kept_as: ClassVar[str] = "path"
+    kept_as: ClassVar[RecordKind] = "path"
 
     at: datetime | None = None
     since: datetime | None = None

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from core.logbook.passes import played_of
 from core.logbook.typed import Entries, entries
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 from core.values import dataclass
 
 
@@ -25,7 +25,7 @@ class TurnedFile:
 class TurnedRound:
     """The files of one pass, in the order in which a check takes them."""
 
-    kept_as: ClassVar[str] = "turned"
+    kept_as: ClassVar[RecordKind] = "turned"
 
     reel: str
     number: int

@@ -7,14 +7,14 @@ from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
 from core.as_json import as_json, names_of, read
 from core.errors import Refused
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 from core.values import dataclass
 
 
 class Logged(Protocol):
     """A frozen dataclass that the shelf keeps; ``kept_as`` is the kind of record that holds it."""
 
-    kept_as: ClassVar[str]
+    kept_as: ClassVar[RecordKind]
     __dataclass_fields__: ClassVar[dict[str, Any]]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Final
 
 from core.as_json import Record
 from core.errors import Unusable
@@ -19,7 +20,7 @@ from core.standing.of_songs.other_takes import OtherTake, other_takes
 from core.standing.of_songs.song_facts import pass_begins
 from core.values import dataclass
 
-PLACES = "sheet place"
+PLACES: Final = "sheet place"
 """The kind of record that keeps what the owner decided of a sheet."""
 
 

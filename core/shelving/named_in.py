@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Literal
+from typing import Literal, cast
 
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 
 Kind = Literal["reel", "song", "sheet"]
 
@@ -56,7 +56,7 @@ def records_renamed(shelf: Shelf, kind: Kind, old: str, new: str) -> Shelf:
     return replace(shelf, records=changed) if touched else shelf
 
 
-def about(shelf: Shelf, kind: Kind, key: str) -> Iterator[tuple[str, str]]:
+def about(shelf: Shelf, kind: Kind, key: str) -> Iterator[tuple[RecordKind, str]]:
     """Kind and key of every record that is about that thing alone: what goes when it goes."""
     for name, records in shelf.records.items():
         for record, value in records.items():
@@ -67,7 +67,7 @@ def about(shelf: Shelf, kind: Kind, key: str) -> Iterator[tuple[str, str]]:
             else:
                 mine = key_renamed(name, record, value, kind, key, "?") != record
             if mine:
-                yield name, record
+                yield cast("RecordKind", name), record
 
 
 def _pin(value: object, kind: Kind, old: str, new: str) -> object:

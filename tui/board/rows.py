@@ -18,7 +18,7 @@ from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
 from core.reels.needs import needs_conditioning, playable_until, stays_closed, sticky
 from core.reels.reel import STAGES, Reel, Stage
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 from core.songs.when import SongDate
 from core.standing.gates import deck_on_setup, stage_now
 from core.standing.of_plan.still import left_of_plan
@@ -100,7 +100,7 @@ class Board:
     def _same_ground(self, older: Board) -> bool:
         """True where all that a row depends on beside its own reel is as it was."""
         mine, theirs = self.shelf, older.shelf
-        kinds = ("deck", "stock", "check", "load", "look", "pass")
+        kinds: tuple[RecordKind, ...] = ("deck", "stock", "check", "load", "look", "pass")
         return (
             self.plan is older.plan
             and self._same_minute(older.at)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from core.shelf import Shelf
+    from core.shelf import RecordKind, Shelf
     from core.workbook.workbook import Workbook
 
 
@@ -15,7 +15,8 @@ alarms_told: set[str] = set()
 
 def say_alarms(shelf: Shelf) -> None:
     """Says every alarm of the shelf that was not told yet; nothing where nothing is warm and no tape runs."""
-    moves = (one.get("state") for kind in ("pass", "actual") for one in shelf.of_kind(kind).values())
+    run: tuple[RecordKind, ...] = ("pass", "actual")
+    moves = (one.get("state") for kind in run for one in shelf.of_kind(kind).values())
     broken_off = any("broken_off" in one for one in shelf.of_kind("load").values())
     warm = broken_off or any(reel.chamber for reel in shelf.reels.values())
     if not warm and "running" not in moves:

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from core.as_json import Record
 from core.plan import Plan, plan_of
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 from core.standing.of_plan.still import left_of_plan
 from core.standing.of_plan.struck import Struck
 from core.words import day_text
@@ -46,7 +46,8 @@ def _steps(kept: Record) -> set[tuple[str, ...]]:
 
 def _same(before: Shelf, after: Shelf) -> bool:
     """True where nothing was changed that strikes steps: no tape, no row of a stock, no log."""
-    same = all(before.of_kind(kind) == after.of_kind(kind) for kind in ("stock", "load", "deck"))
+    kinds: tuple[RecordKind, ...] = ("stock", "load", "deck")
+    same = all(before.of_kind(kind) == after.of_kind(kind) for kind in kinds)
     return same and before.reels is after.reels
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import field
 from datetime import datetime
+from typing import Final
 
 from core.album.place import KeptKey
 from core.as_json import as_json, named, read
@@ -14,7 +15,7 @@ from core.songs.song import Song
 from core.standing.kept_checks import checks_of, files_sum
 from core.values import dataclass
 
-KIND = "take"
+KIND: Final = "take"
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, cast
 
 from core.errors import RowsRefused
 from core.evening.warming.nobody_home import left_alone
 from core.evening.warming.retimed import hours_kept, retimed
 from core.logbook.noted import of_another_shelf
 from core.quantities import read_quantity
-from core.shelf import Event, Shelf
+from core.shelf import Event, RecordKind, Shelf
 from core.songs.song import SheetRow
 from core.store.disk.changes.undo import ACT, WRITTEN
 from core.store.exchange.import_checks import two_loads, wrong_together
@@ -289,10 +289,13 @@ class Import:
         return tuple(out)
 
     def _record(self, record: Record) -> None:
-        there = self.shelf.of_kind(record.kind).get(record.key)
+        kind = cast(
+            "RecordKind", record.kind
+        )  # as the file has it: one that is not known is kept all the same
+        there = self.shelf.of_kind(kind).get(record.key)
         if record.kind == "file columns":
             value = list(dict.fromkeys([*(there or ()), *record.value]))
-            self.shelf = self.shelf.with_record(record.kind, record.key, value)
+            self.shelf = self.shelf.with_record(kind, record.key, value)
         elif there is not None and there == record.value:
             self._count("unchanged", "records")
         elif there is not None and not self.update:
@@ -303,7 +306,7 @@ class Import:
         elif (wrong := _wrong_own(record)) is not None:
             self.wrong.append(f"{record.file} record {record.number}: {wrong}")
         else:
-            self.shelf = self.shelf.with_record(record.kind, record.key, record.value)
+            self.shelf = self.shelf.with_record(kind, record.key, record.value)
             self._count("added" if there is None else "updated", "records")
 
 

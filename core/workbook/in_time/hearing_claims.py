@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from core.album.place import CaptureKey, Curve, SongClock
 from core.album.ties import capture_name, tie_key
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from core.workbook.in_time.song_time import SongTime
     from core.workbook.in_time.tie_finding import Looking
 
-KIND = "claim"
+KIND: Final = "claim"
 _MOST_SECONDS = 300.0
 """So much of a song is held against one another; a choice of ours, for memory."""
 _TELLS_SECONDS, _CHANCE, _FEW = 20, 3.0, 0.3

@@ -6,12 +6,12 @@ import json
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
+from typing import Any, cast
 
 from core.errors import Stale
 from core.logbook.noted import NOTE, TAKES_BACK
 from core.reels.reel import Segment
-from core.shelf import Event, Shelf
+from core.shelf import Event, RecordKind, Shelf
 from core.songs.song import SheetRow
 from core.store.disk.changes.difference import can_be_undone, value_of
 from core.store.disk.changes.rows_changed import PLACE, RENAMED, Row, flat, text_of
@@ -131,10 +131,11 @@ def _take_back_studio(shelf: Shelf, row: Row, reading: Reading) -> Shelf:
 
 
 def _take_back_record(shelf: Shelf, row: Row, reading: Reading) -> Shelf:
-    there = shelf.of_kind(row.kind).get(row.key)
+    kind = cast("RecordKind", row.kind)  # as it was written
+    there = shelf.of_kind(kind).get(row.key)
     if there != value_of(row.new):
         raise _stale(row, text_of(there))
-    return shelf.with_record(row.kind, row.key, json.loads(row.old) if row.old else None)
+    return shelf.with_record(kind, row.key, json.loads(row.old) if row.old else None)
 
 
 _TAKE_BACK = {
