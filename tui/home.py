@@ -26,8 +26,7 @@ from core.store.beside.half_typed import Drafts, HalfTyped
 from tui.board.chamber import NextTouch, next_touches, untold_steps
 from tui.board.rows import Board
 from tui.keys.keys import own_keymap
-from tui.keys.told import Told, as_told
-from tui.keys.words import keyed
+from tui.keys.words import Told, as_told, keyed
 from tui.one_key import OneKey
 from tui.themes import NO_COLOUR, THEMES
 

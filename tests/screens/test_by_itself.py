@@ -9,7 +9,7 @@ import pytest
 
 from tui.frame import by_itself
 from tui.frame.bell import BellScreen
-from tui.places.tonight.acts.replan import MovedPage
+from tui.places.tonight.acts.moved_page import MovedPage
 
 
 def touches(book: Any) -> int:

@@ -37,11 +37,11 @@ async def test_one_odd_box_says_nothing_of_the_tracks_of_the_others(
     boxes: Any, opened: Any, until: Any
 ) -> None:
     async with opened(boxes) as pilot:
-        assert (await look(pilot, until, 1)).values["tracks"] == "8"  # as the deck that takes the width
+        assert (await look(pilot, until, 1)).form.values["tracks"] == "8"  # as the deck that takes the width
     told = {key: replace(reel, tracks=2) for key, reel in boxes.shelf.reels.items() if key != "B-2"}
     boxes.change(lambda shelf: replace(shelf, reels={**shelf.reels, **told}), what="most of them tell")
     async with opened(boxes) as pilot:
-        assert (await look(pilot, until, 1)).values["tracks"] == "2"
+        assert (await look(pilot, until, 1)).form.values["tracks"] == "2"
 
 
 async def test_an_arrow_first_leaves_what_the_box_says_and_tells_so(

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from tui.frame import by_itself
-from tui.places.tonight.acts.replan import MovedPage
+from tui.places.tonight.acts.moved_page import MovedPage
 from tui.workers.planning import Searched
 
 

@@ -17,7 +17,7 @@ from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.drawn.lines import SayLine
 from tui.keys.key import PLACES, Key
 from tui.keys.keys import bindings, keys_of, shown_keys
-from tui.keys.told import Told
+from tui.keys.words import Told
 from tui.safe_text import clean, fit
 
 _KEYS = 18  # columns for the names of the keys

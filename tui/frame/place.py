@@ -21,7 +21,7 @@ from tui.frame.drawn.foot_line import FootLine
 from tui.frame.drawn.lines import HeadLine, SayLine
 from tui.frame.opening import Opening
 from tui.keys.keys import HEAD_KEYS, keys_of, shown_keys
-from tui.keys.told import Told, as_told
+from tui.keys.words import Told, as_told
 
 if TYPE_CHECKING:
     from tui.frame.acts.held import Acts
@@ -47,11 +47,14 @@ class Place(Screen[Any]):
         self._opening = Opening(self)
 
     def holds(self, *acts: Acts[Any]) -> None:
-        """From now on these acts answer their keys here, and say why one cannot be used."""
+        """From now on these acts answer their keys here, and say why one cannot be used.
+
+        What the place does itself goes before them, and the first of them before the next.
+        """
         self._held += acts
         for one in acts:
             for name in one.actions():
-                if not hasattr(type(self), name):  # what the place does itself goes before
+                if not hasattr(self, name):
                     setattr(self, name, getattr(one, name))
 
     @property

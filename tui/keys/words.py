@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from core.values import dataclass
 from tui.keys.keys import KEYS, shown_keys
 
 _BY_ID = {key.id: key for key in KEYS}
@@ -17,3 +18,19 @@ def keyed(sentence: str, own: Mapping[str, str]) -> str:
     Only for sentences of ours: what a person typed is put in afterwards, and is never read for keys.
     """
     return _NAMED.sub(lambda found: shown_keys(_BY_ID[found[1]], own)[0], sentence)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """``undoes``: it names that key; what it says is over once the change is taken back."""
+
+    text: str
+    undoes: bool = False
+
+    def __bool__(self) -> bool:
+        return bool(self.text)
+
+
+def as_told(said: str | Told) -> Told:
+    """The sentence as a value; one of words alone names no such key."""
+    return said if isinstance(said, Told) else Told(said)

@@ -17,7 +17,7 @@ from core.words import date_text, day_meant, day_text
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 from tui.frame.acts.held import Acts, Here
-from tui.keys.told import Told
+from tui.keys.words import Told
 
 HOW = "Hours such as `19:00-22:00` move the bench alone; `loud 21:00` or `helper` behind says all anew."
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -15,10 +15,12 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from tui.board.glyphs import glyphs
-from tui.frame.drawn.beside import FROM_COLUMNS, WIDE, Line, beside_row
 from tui.keys.keys import bindings
 from tui.keys.words import keyed
 from tui.safe_text import fit
+
+if TYPE_CHECKING:
+    from tui.frame.drawn.beside import Third
 
 #: A piece of a line: its text and its role, the name of a style (see ROLES).
 Part = tuple[str, str]
@@ -44,13 +46,14 @@ class LineList(ScrollView, can_focus=True):
     def __init__(self) -> None:
         super().__init__()
         self._lines_drawn: dict[int, tuple[Told, Strip]] = {}
-        self.third: tuple[Line, ...] = ()  # what stands at its right; a widget of its own would open later
+        self._third: Third | None = None  # what stands at its right; a widget of its own would open later
 
-    def show_beside(self, lines: Callable[[], Iterable[Line]], width: int) -> None:
-        """Shows these lines, where the terminal is wide enough; they are asked for only then."""
-        told = tuple(lines()) if width >= FROM_COLUMNS else ()
-        if told != self.third:
-            self.third = told
+    def show_beside(self, lines: Callable[[], Iterable[Part]], width: int) -> None:
+        """Shows these lines of a role and a text, where the terminal is wide enough."""
+        from tui.frame.drawn.beside import third
+
+        self._third, before = third(lines, width), self._third
+        if self._third != before:
             self.refresh()
 
     def nothing(self) -> Sequence[str]:
@@ -64,8 +67,7 @@ class LineList(ScrollView, can_focus=True):
 
     def sign_at(self, index: int) -> str:
         """The sign at the edge of the line under the cursor: it is told by more than its look."""
-        plain = bool(getattr(self.app, "plain_signs", False))
-        return glyphs(plain=plain).cursor if index == self.cursor else " "
+        return glyphs(plain=getattr(self.app, "plain_signs", False)).cursor if index == self.cursor else " "
 
     def skips(self, index: int) -> bool:
         """True for a line on which the cursor never stands, such as a heading."""
@@ -83,7 +85,7 @@ class LineList(ScrollView, can_focus=True):
     @property
     def _room(self) -> int:
         """Columns of a line."""
-        return self.scrollable_content_region.width - (WIDE if self.third else 0)
+        return self.scrollable_content_region.width - (self._third.columns if self._third else 0)
 
     def _draw_changed(self) -> None:
         """Draws the lines that show something else than they do now; most stay as they are in a change."""
@@ -100,10 +102,9 @@ class LineList(ScrollView, can_focus=True):
     def render_line(self, y: int) -> Strip:
         """One line of the screen, drawn from the row that has scrolled there, and what stands beside it."""
         listed = self._listed(y)
-        if not self.third:
+        if self._third is None:
             return listed
-        plain = bool(getattr(self.app, "plain_signs", False))
-        role, text = beside_row(self.third, y, self.size.height, plain=plain)
+        role, text = self._third.row(y, self.size.height, plain=getattr(self.app, "plain_signs", False))
         style = self.get_component_rich_style(f"line--{role}")
         return Strip.join([listed, Strip([Segment(text, style)])])
 
@@ -148,8 +149,7 @@ class LineList(ScrollView, can_focus=True):
 
     def refresh_line(self, index: int) -> None:
         """Draws one row anew where it can be seen."""
-        y = index - self.scroll_offset.y
-        if 0 <= y < self.size.height:
+        if 0 <= (y := index - self.scroll_offset.y) < self.size.height:
             self.refresh(Region(0, y, self.size.width, 1))
 
     def _show_cursor(self) -> None:

@@ -8,7 +8,7 @@ from typing import Protocol
 from core.release.album import Album
 from core.release.album_song import AlbumSong
 from tui.frame.acts.held import Here
-from tui.keys.told import Told
+from tui.keys.words import Told
 from tui.places.album.album_lines import Line
 
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Sequence
-from pathlib import PurePath
+from collections.abc import Iterable
 from typing import ClassVar
 
 from textual import on
@@ -15,10 +14,9 @@ from textual.widgets import Static
 
 from core.evening.playing.passes import notes_of
 from core.findings import Check, Finding
-from core.logbook.files import looks, names
 from core.shelf import Shelf
-from core.standing.kept_checks import check_key, checks_of, listened, wanted_passes
-from core.standing.proof import copies_of, unchecked
+from core.standing.kept_checks import checks_of, listened, wanted_passes
+from core.standing.proof import unchecked
 from core.words import counted
 from tui.board.reading_words import reading_words
 from tui.board.rows import ChartRow
@@ -29,8 +27,10 @@ from tui.frame.drawn.said_line import RoleLine
 from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.places.captures.capture_acts import CaptureActs
+from tui.places.captures.finding_rows import finding_rows
+from tui.places.captures.kept_words import kept_words
 from tui.places.captures.lane_levels import Lanes
-from tui.places.captures.lanes import LETTERS, letter, shuts_first
+from tui.places.captures.lanes import LETTERS, letter
 from tui.places.captures.lanes_view import LanesView
 from tui.places.captures.listening import ListeningActs
 from tui.places.captures.places_list import PlacesList, place_words
@@ -119,7 +119,7 @@ class CaptureScreen(Place):
         self._line("left").show(self._left())
         record = self.record(check)
         marks = listened(self.home.shelf, record) if record else {}
-        self.query_one(PlacesList).show(self._rows(check), marks, check.seconds if check else 0.0)
+        self.query_one(PlacesList).show(self._rows_of(check), marks, check.seconds if check else 0.0)
         self.refresh_reading()
         self._draw()
 
@@ -155,42 +155,10 @@ class CaptureScreen(Place):
         record = self.record(check)
         if check is None or record is None:
             return ""
-        return "; ".join((*self._looked(check), *self._copied(record)))
+        return kept_words(self.home.shelf, check, record, self.home.now())
 
-    def _looked(self, check: Check) -> Iterator[str]:
-        look = looks(self.home.shelf).get(check_key(self.reel, check.pass_number))
-        if look is None:
-            yield f"{len(check.files)} file{'s' * (len(check.files) != 1)}, not looked at since (L looks)"
-            return
-        when = moment_words(look.at.astimezone(self.home.now().tzinfo), self.home.now())
-        first, *more = names(look.files, look.status).split(", ")
-        which = "" if look.status == "unchanged" else f"{first} and {len(more)} more" if more else first
-        told = f"{look.status.upper()} {which}" if which else "unchanged"
-        yield f"files {told} (looked {when})"
-
-    def _copied(self, record: dict[str, object]) -> Iterator[str]:
-        copies = copies_of(self.home.shelf, record)
-        whole = [copy for copy in copies if copy.whole]
-        if whole:
-            yield f"second copy equal in {PurePath(whole[-1].folder).name}"
-        elif copies:
-            yield f"second copy NOT WHOLE in {PurePath(copies[-1].folder).name}"
-        else:
-            yield "no second copy compared (D compares)"
-
-    def _rows(self, check: Check | None) -> list[Finding | str]:
-        if check is None:
-            return []
-        listed = check.listening_list()
-        places = [one for one in listed if one.weight != "note"]
-        perhaps = [one for one in listed if one.weight == "note"]
-        others = sorted((one for one in check.findings if one not in listed), key=shuts_first)
-        rows: list[Finding | str] = [f"listen to {len(places)} place{'s' * (len(places) != 1)}, worst first:"]
-        if not places:
-            rows = ["nothing to listen to: no place was found that is out of order"]
-        own = check.notes_apart(self._notes(check.pass_number))
-        rows += [*places, *_under("where you have the time, likeliest first:", perhaps)]
-        return [*rows, *_under("your own notes:", own), *_under("also found:", others)]
+    def _rows_of(self, check: Check | None) -> list[Finding | str]:
+        return finding_rows(check, self._notes(check.pass_number)) if check is not None else []
 
     def _notes(self, number: int) -> list[tuple[float, str]]:
         """What was noted while that pass ran: where, and in what words."""
@@ -243,8 +211,3 @@ class CaptureScreen(Place):
         stop = self.home.keyed("{capture.stop}")
         words = reading_words(what, reading.progress, width, plain=self.home.plain_signs, stop=stop)
         self._line("reading").show([(fit(words, width), "next")])
-
-
-def _under(head: str, rows: Sequence[Finding | str]) -> list[Finding | str]:
-    """These rows under their head; nothing where there is none."""
-    return [head, *rows] if rows else []

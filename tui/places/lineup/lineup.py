@@ -38,7 +38,7 @@ from tui.asking.typing import Typing
 from tui.frame.drawn.line_list import LineList
 from tui.frame.place import Place
 from tui.keys.keys import bindings
-from tui.keys.told import Told
+from tui.keys.words import Told
 from tui.places.lineup.reading_grid import ReadingGrid, named, shortened
 from tui.safe_text import plain
 from tui.text.captures.lineup import verdict_words

@@ -14,7 +14,7 @@ from core.words import often
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
 from tui.keys.keys import bindings
-from tui.keys.told import Told
+from tui.keys.words import Told
 
 NAMES = {
     "identify": "look at a tape",

@@ -21,8 +21,7 @@ from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.place import Place
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
-from tui.keys.told import Told
-from tui.keys.words import keyed
+from tui.keys.words import Told, keyed
 from tui.safe_text import fit
 
 if TYPE_CHECKING:

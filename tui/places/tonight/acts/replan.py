@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from typing import ClassVar, Protocol
+from collections.abc import Callable
+from typing import Protocol
 
-from textual.binding import BindingType
 from textual.message import Message
-from textual.widget import Widget
 
 from core.clock import days_to_reach
 from core.evening.around.second_heat import second_heats, second_words
@@ -15,45 +13,17 @@ from core.logbook.running import line_ups_running, table_work
 from core.plan import Plan
 from core.store.beside.plan_again import ask, planned
 from core.words import counted
-from tui.asking.asking import Question
 from tui.board.what_moved import looks_moved, what_moved
 from tui.frame.acts.held import Acts
 from tui.frame.acts.plan_again import waits_since
-from tui.frame.by_itself import ByItself, types_a_line
-from tui.frame.drawn.sentences import LETTERS, ROWS, Sentences
-from tui.keys.keys import bindings
+from tui.frame.by_itself import types_a_line
+from tui.places.tonight.acts.moved_page import MovedPage
 from tui.places.tonight.evening import Evening
 from tui.text.supposed import songs_compared
 from tui.workers.planning import Search, Searched
 
 EFFORT = 3.0  # of a search in mid-evening: by work, so that a slow machine finds the same plan, later
 MOST = 20.0  # seconds of it, on the slowest
-
-
-class MovedPage(ByItself, Question[bool]):
-    """What the new plan moves; Enter keeps it."""
-
-    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "{ask.yes} keeps the new plan   {ask.out} leaves the kept one as it is"
-
-    def __init__(self, moved: Sequence[str], *, asked: bool = False) -> None:
-        """``asked``: someone pressed the key that shows it."""
-        count = len(moved)
-        told = f"{counted(count, 'thing')} to know" if count else "nothing moves"
-        title = f"Planned again: {told}"
-        super().__init__(title, "Only steps from now on may move; what was done stays as it was.")
-        self.moved = tuple(moved)
-        self.by_itself = not asked
-        if sum(1 + len(one) // LETTERS for one in moved) > ROWS:
-            self.FOOT = f"{{list.page_down}} turns the page   {type(self).FOOT}"
-
-    def answers(self) -> Iterable[Widget]:
-        """The sentences."""
-        yield Sentences(self.moved or ("every step stays where it is",))
-
-    def action_yes(self) -> None:
-        """Keeps the plan."""
-        self.dismiss(True)
 
 
 class Planned(Evening, Protocol):
