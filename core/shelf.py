@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, overload
 
 from core.chosen import Choice, Chosen
 from core.errors import Refused
@@ -17,6 +17,7 @@ from core.values import dataclass
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from core.raw import RawCheck, RawStep
     from core.tape.stock import Stock
 
 #: The kinds of record kept beside reels, songs and sheets: kind -> key -> plain JSON value.
@@ -114,6 +115,15 @@ class Shelf:
     def with_song(self, *songs: Song) -> Shelf:
         """The shelf with these songs in place of those of the same keys, or added."""
         return replace(self, songs={**self.songs, **{song.key: song for song in songs}})
+
+    @overload
+    def of_kind(self, kind: Literal["actual"]) -> Mapping[str, RawStep]: ...
+
+    @overload
+    def of_kind(self, kind: Literal["check"]) -> Mapping[str, RawCheck]: ...
+
+    @overload
+    def of_kind(self, kind: RecordKind) -> Mapping[str, Any]: ...
 
     def of_kind(self, kind: RecordKind) -> Mapping[str, Any]:
         """The records of one kind, by key."""

@@ -26,8 +26,8 @@ from tui.frame.acts.plan_again import WAITS, waits_since
 from tui.frame.by_itself import ByItself
 from tui.frame.drawn.scroll_sign import bars_of
 from tui.frame.half_typed import keep_typed, take_up, taken_up_words, typed_is_kept
+from tui.frame.opening import StyleSheet
 from tui.frame.place import Place
-from tui.frame.style_sheet import StyleSheet
 from tui.frame.too_small import LEAST, TooSmall
 from tui.home import Home
 from tui.keys.keys import bindings

@@ -79,7 +79,7 @@ def taken(shelf: Shelf) -> Entries[StepTaken]:
 
 def slowly_wound(shelf: Shelf, reel: str, state: TakenState = "done") -> bool:
     """Whether a slow wind of that tape was done, or runs; looked at raw, since a shelf has thousands."""
-    raw = shelf.of_kind(StepTaken.kept_as).values()
+    raw = shelf.of_kind("actual").values()
     return any(
         (one.get("kind"), one.get("subject"), one.get("state")) == ("wind", reel, state) for one in raw
     )

@@ -7,12 +7,15 @@ of the captured pass; a pass over a part of a tape begins where that part does.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, TypeAlias
 
-from core.as_json import Record
 from core.songs.song import Need
 from core.values import dataclass
 
-Check = Record
+if TYPE_CHECKING:
+    from core.raw import RawCheck, RawFinding
+
+Check: TypeAlias = "RawCheck"
 _WEIGHTS = {"note": "pass", "remark": "remarks", "fail": "fail"}
 _ORDER = ("note", "remark", "fail")
 SILENT_DBFS = -60.0
@@ -98,11 +101,11 @@ def _seconds(check: Check) -> float:
     return float(check.get("seconds") or 0) or max(files, default=0.0)
 
 
-def _meant(finding: Mapping[str, object], track: int) -> bool:
+def _meant(finding: RawFinding, track: int) -> bool:
     return finding.get("track") is None or track in (finding.get("track"), finding.get("other"))
 
 
-def _within(finding: Record, start: float, end: float) -> bool:
+def _within(finding: RawFinding, start: float, end: float) -> bool:
     return float(finding["start"]) < end and float(finding["end"]) >= start
 
 

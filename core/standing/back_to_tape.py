@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from typing import TYPE_CHECKING
 
-from core.as_json import Record
 from core.clock import clock_text
 from core.findings import Check
 from core.logbook.on_decks import runs
@@ -14,6 +14,9 @@ from core.shelf import Shelf
 from core.standing.kept_checks import check_key, checks_of, wanted_passes
 from core.standing.left_to_play import to_play
 from core.words import counted
+
+if TYPE_CHECKING:
+    from core.raw import RawCheck
 
 SHEDDING = ("dull", "one side", "askew", "sag", "wow", "squeal", "stop")
 """Kinds that a tape leaves which sheds, sticks or is bent."""
@@ -67,7 +70,7 @@ def due_by_pass(shelf: Shelf, reel: Reel) -> dict[int, float]:
     return {number: second for number, second in told.items() if second is not None}
 
 
-def _told(check: Record) -> Iterable[tuple[str, str, float]]:
+def _told(check: RawCheck) -> Iterable[tuple[str, str, float]]:
     """Of every finding of a check: its kind, its weight, where it begins."""
     return ((str(found.get("kind")), str(found.get("weight")), float(found.get("start", 0.0)))
             for found in check.get("findings", ()))  # fmt: skip

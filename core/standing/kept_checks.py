@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from core.as_json import Record
 from core.logbook.files import FilesLook, Listened, Mark, listened_to, looks
 from core.logbook.typed import with_entry
 from core.reels.reel import Reel
@@ -15,6 +14,7 @@ from core.standing.left_to_play import transfers
 
 if TYPE_CHECKING:
     from core.findings import Finding
+    from core.raw import RawCheck
 
 
 #: What a person says of a place on the listening list.
@@ -31,7 +31,7 @@ def wanted_passes(shelf: Shelf, reel: Reel) -> tuple[int, ...]:
     return tuple(number for one in transfers(shelf, reel) for number in one.numbers)
 
 
-def checks_of(shelf: Shelf, reel: str) -> dict[int, Record]:
+def checks_of(shelf: Shelf, reel: str) -> dict[int, RawCheck]:
     """The newest check of every pass of that reel, as it is kept, by pass."""
     mine = [check for check in shelf.of_kind("check").values() if check.get("reel") == reel]
     mine.sort(key=lambda check: str(check.get("at", "")))
@@ -40,14 +40,14 @@ def checks_of(shelf: Shelf, reel: str) -> dict[int, Record]:
     )
 
 
-def _newest(checks: Iterable[Record]) -> dict[int, Record]:
-    newest: dict[int, Record] = {}
+def _newest(checks: Iterable[RawCheck]) -> dict[int, RawCheck]:
+    newest: dict[int, RawCheck] = {}
     for check in checks:
         newest[int(check.get("pass", 1))] = check
     return {number: newest[number] for number in sorted(newest)}
 
 
-def files_sum(check: Record) -> str:
+def files_sum(check: RawCheck) -> str:
     """A short name for the very content of a check's files."""
     from hashlib import sha256
 
@@ -60,14 +60,14 @@ def place_key(finding: Finding) -> str:
     return f"{finding.kind} {finding.track or 'all'} {finding.start:.3f}"
 
 
-def listened(shelf: Shelf, check: Record) -> Mapping[str, Mark]:
+def listened(shelf: Shelf, check: RawCheck) -> Mapping[str, Mark]:
     """The marks of a check's places, by place."""
     key = check_key(str(check.get("reel")), int(check.get("pass", 1)))
     found = listened_to(shelf).get(key)
     return found.marks if found is not None and found.of == files_sum(check) else {}
 
 
-def with_mark(shelf: Shelf, check: Record, finding: Finding, mark: Mark | None, at: datetime) -> Shelf:
+def with_mark(shelf: Shelf, check: RawCheck, finding: Finding, mark: Mark | None, at: datetime) -> Shelf:
     """The shelf with that place marked ``fine`` or ``again``; none takes it back."""
     key = check_key(str(check.get("reel")), int(check.get("pass", 1)))
     marks = {one: said for one, said in listened(shelf, check).items() if one != place_key(finding)}

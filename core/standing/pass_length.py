@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from core.as_json import Record
+from typing import TYPE_CHECKING
+
 from core.logbook.passes import played_of
 from core.reels.length import length_of, play_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import transfers
+
+if TYPE_CHECKING:
+    from core.raw import RawCheck
 
 #: Where a length comes from that is no more than a guess: a pass that differs from it is only noted.
 ROUGH = ("reel_size", "assumed", "assume_length")
@@ -27,7 +31,7 @@ def expected_length(shelf: Shelf, reel: Reel, number: int) -> tuple[float | None
     return (float(seconds) if seconds is not None else None), told
 
 
-def length_off(shelf: Shelf, check: Record) -> str | None:
+def length_off(shelf: Shelf, check: RawCheck) -> str | None:
     """``short`` or ``long`` for a checked pass by what is known now; empty where it is as it should be.
 
     Judged as its check does. None where nothing tells it, or only roughly: then the check's own word stands.

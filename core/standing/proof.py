@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
-from core.as_json import Record, read
+from core.as_json import read
 from core.clock import clock_text
 from core.logbook.files import SecondCopy, second_copies
 from core.logbook.passes import played_of
@@ -32,6 +32,7 @@ from core.words import counted
 
 if TYPE_CHECKING:
     from core.findings import Finding
+    from core.raw import RawCheck, RawFinding
 
 #: Remarks that no ear at one place settles: a track that tells another tale than its sheet, tape that is not
 #: there, tracks against one another. They keep the gate shut until someone says what was listened to.
@@ -48,7 +49,7 @@ def changed(shelf: Shelf, reel: Reel) -> str | None:
     return f"a checked file changed: put it back, or check anew ({names[0]}{more})"
 
 
-def copies_of(shelf: Shelf, check: Record) -> tuple[SecondCopy, ...]:
+def copies_of(shelf: Shelf, check: RawCheck) -> tuple[SecondCopy, ...]:
     """Every folder that was compared with a check's files, the newest last."""
     mine = (copy for copy in second_copies(shelf).values()
             if (copy.reel, copy.number) == (check.get("reel"), check.get("pass", 1)))  # fmt: skip
@@ -64,7 +65,7 @@ def unchecked(shelf: Shelf, reel: Reel) -> tuple[int, ...]:
     return tuple(number for number in wanted_passes(shelf, reel) if number not in checks)
 
 
-def _carries_all(shelf: Shelf, reel: Reel, checks: Iterable[Record]) -> bool:
+def _carries_all(shelf: Shelf, reel: Reel, checks: Iterable[RawCheck]) -> bool:
     carried = {track for check in checks for track in check.get("tracks", ())}
     return carried.issuperset(range(1, (reel.tracks or 1) + 1)) and not shelf.segments_of(reel.key)
 
@@ -108,7 +109,7 @@ def unproved(shelf: Shelf, reel: Reel) -> str | None:
     )
 
 
-def _ran_since(shelf: Shelf, reel: Reel, checks: Mapping[int, Record]) -> str | None:
+def _ran_since(shelf: Shelf, reel: Reel, checks: Mapping[int, RawCheck]) -> str | None:
     """That a pass ran once more since its check: what was captured then is still to be checked."""
     for one in played_of(shelf, reel.key):
         told = str(checks.get(one.number, {}).get("at") or "")
@@ -121,7 +122,7 @@ def _ran_since(shelf: Shelf, reel: Reel, checks: Mapping[int, Record]) -> str | 
     return None
 
 
-def _runs_backwards(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
+def _runs_backwards(shelf: Shelf, checks: Mapping[int, RawCheck]) -> str | None:
     """That a pass was played from its tail, as told or by its timecode, and its files still run so."""
     for number, check in checks.items():
         digests = {str(file.get("sha256")) for file in check.get("files", ())}
@@ -147,7 +148,7 @@ def _to_turn(reel: str, number: int, played: str = "was played backwards") -> st
     )
 
 
-def _to_do_again(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
+def _to_do_again(shelf: Shelf, checks: Mapping[int, RawCheck]) -> str | None:
     for number, check in checks.items():
         again = [place for place, mark in listened(shelf, check).items() if mark == "again"]
         if again:
@@ -156,14 +157,14 @@ def _to_do_again(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
     return None
 
 
-def _left_open(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
+def _left_open(shelf: Shelf, checks: Mapping[int, RawCheck]) -> str | None:
     """What the remarks of the checks leave open, pass by pass, in one sentence."""
     told = [f"pass {number}: {', '.join(left)}" for number, check in checks.items()
             if (left := left_open(shelf, check))]  # fmt: skip
     return f"still open in {'; '.join(told)}" if told else None
 
 
-def left_open(shelf: Shelf, check: Record) -> list[str]:
+def left_open(shelf: Shelf, check: RawCheck) -> list[str]:
     """What the remarks of a check leave open: kinds that no ear settles, places nobody heard."""
     remarks = [one for one in check.get("findings", ()) if one["weight"] == "remark"]
     off = length_off(shelf, check)  # its reel's length may have been put right since
@@ -180,12 +181,12 @@ def left_open(shelf: Shelf, check: Record) -> list[str]:
     return [*told, f"{counted(left, 'place')} not listened to"] if left else told
 
 
-def _of_length(found: Record) -> bool:
+def _of_length(found: RawFinding) -> bool:
     """True for a remark on the length of the pass, not on one file of it."""
     return found["kind"] in ("short", "long") and found.get("file") is None
 
 
-def unlistened(shelf: Shelf, check: Record) -> tuple[Finding, ...]:
+def unlistened(shelf: Shelf, check: RawCheck) -> tuple[Finding, ...]:
     """The places of a check that ask for an ear and that nobody has marked, nor one right beside them."""
     from core.findings import Finding, heard_in_one, places_worst_first
 

@@ -6,9 +6,8 @@ import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
-from core.as_json import Record
 from core.errors import Refused, Unusable
 from core.logbook.files import FilesLook, FileState, Mark, SecondCopy, looks, state_of
 from core.logbook.typed import with_entry
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
     from core.capture.kept.fixity import Looked, Watch
     from core.findings import AudioFile, Check, Finding
     from core.logbook.turned import TurnedRound
+    from core.raw import RawCheck
     from core.store.book import Book
 
 
@@ -102,7 +102,9 @@ class Captures:
         key = check_key(found.reel, found.pass_number)
         course = None
         if found.course is not None:
-            course = course_record(kept.to_json(), write_course(self.book.path, found.course))
+            course = course_record(
+                cast("RawCheck", kept.to_json()), write_course(self.book.path, found.course)
+            )
 
         def act(shelf: Shelf) -> Shelf:
             shelf.reel(found.reel)
@@ -163,7 +165,7 @@ class Captures:
 
     # Are they still what they were? ----------------------------------------------------------------------
 
-    def captured_files(self, reel: str) -> Iterator[tuple[Record, tuple[AudioFile, ...]]]:
+    def captured_files(self, reel: str) -> Iterator[tuple[RawCheck, tuple[AudioFile, ...]]]:
         """Every kept check of that reel as it is kept, with its files; Refused where none is kept."""
         from core.as_json import read
         from core.findings import AudioFile

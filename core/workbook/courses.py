@@ -14,6 +14,7 @@ from core.store.disk.records import folder_beside
 
 if TYPE_CHECKING:
     from core.album.course import Course
+    from core.raw import RawCheck
 
 
 def write_course(shelf: Path, course: Course) -> str:
@@ -30,7 +31,7 @@ def write_course(shelf: Path, course: Course) -> str:
     return name
 
 
-def course_record(check: dict[str, object], name: str) -> dict[str, object]:
+def course_record(check: RawCheck, name: str) -> dict[str, object]:
     """What the shelf itself keeps of a course: of which files it is, and where it lies."""
     return {"of": files_sum(check), "beside": name}
 

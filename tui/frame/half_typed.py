@@ -9,8 +9,6 @@ from contextlib import contextmanager
 from types import FrameType
 from typing import TYPE_CHECKING
 
-from tui.frame.acts.draft_words import told
-
 if TYPE_CHECKING:
     from tui.home import Home
 
@@ -38,6 +36,8 @@ def taken_up_words(home: Home) -> str:
     texts = unfinished(home)
     if not texts:
         return ""
+    from tui.frame.acts.draft_words import told
+
     if len(texts) > 1:
         named = ", ".join(told(name) for name in list(texts)[:2])
         more = f" and {len(texts) - 2} more" if len(texts) > 2 else ""

@@ -63,7 +63,7 @@ def _newest(shelf: Shelf) -> dict[str, StepTaken]:
 
 def _kept(shelf: Shelf) -> list[tuple[str, StepTaken]]:
     """Every wind that was begun, the newest first."""
-    raw = shelf.of_kind(StepTaken.kept_as)
+    raw = shelf.of_kind("actual")
     winds = [key for key in raw if raw[key].get("kind") == "wind"]
     steps = [(key, taken(shelf)[key]) for key in winds]
     return sorted(steps, key=lambda pair: pair[1].started or pair[1].planned[0], reverse=True)

@@ -23,6 +23,7 @@ from core.words import listed
 
 if TYPE_CHECKING:
     from core.album.place import CaptureKey, SongClock
+    from core.raw import RawCheck
     from core.release.album_song import AlbumSong
     from core.songs.parts import SongParts
     from core.songs.song import Song
@@ -54,7 +55,7 @@ class ParcelSong:
         self.laying, self.packed, self.song, self.folder, self.beside = laying, packed, song, folder, beside
         shelf = laying.book.shelf
         self.shelf, self.hearing = shelf, hearing_of(shelf, song)
-        self.checks: Mapping[CaptureKey, Mapping[str, object]] = laying.time.checks(song)
+        self.checks: Mapping[CaptureKey, RawCheck] = laying.time.checks(song)
         self.parts: SongParts = laying.songs.parts(song.key)
         self.clock: SongClock = laying.songs.song_clock(song, self.hearing)
         self.files: dict[tuple[str, int], str] = {}

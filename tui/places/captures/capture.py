@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import BindingType
@@ -35,6 +35,9 @@ from tui.places.captures.lanes_view import LanesView
 from tui.places.captures.listening import ListeningActs
 from tui.places.captures.places_list import PlacesList, place_words
 from tui.safe_text import fit, plain
+
+if TYPE_CHECKING:
+    from core.raw import RawCheck
 
 _VERDICTS = {"pass": "PASS", "remarks": "REMARKS: look or listen", "fail": "FAIL: capture again"}
 
@@ -126,11 +129,11 @@ class CaptureScreen(Place):
     def _line(self, name: str) -> RoleLine:
         return self.query_one(f"#{name}", RoleLine)
 
-    def record(self, check: Check | None) -> dict[str, object] | None:
+    def record(self, check: Check | None) -> RawCheck | None:
         """The record in which that check is kept."""
         if check is None:
             return None
-        return dict(checks_of(self.home.shelf, self.reel)[check.pass_number])
+        return checks_of(self.home.shelf, self.reel)[check.pass_number]
 
     def _role(self, check: Check | None) -> str:
         return {"pass": "good", "fail": "bad"}.get(check.verdict if check else "", "next")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import PurePath
+from typing import TYPE_CHECKING
 
 from core.findings import Check
 from core.logbook.files import looks, names
@@ -13,8 +14,11 @@ from core.standing.kept_checks import check_key
 from core.standing.proof import copies_of
 from tui.board.words import moment_words
 
+if TYPE_CHECKING:
+    from core.raw import RawCheck
 
-def kept_words(shelf: Shelf, check: Check, record: dict[str, object], now: datetime) -> str:
+
+def kept_words(shelf: Shelf, check: Check, record: RawCheck, now: datetime) -> str:
     """Both on one line."""
     return "; ".join((*_looked(shelf, check, now), *_copied(shelf, record)))
 
@@ -31,7 +35,7 @@ def _looked(shelf: Shelf, check: Check, now: datetime) -> Iterator[str]:
     yield f"files {told} (looked {when})"
 
 
-def _copied(shelf: Shelf, record: dict[str, object]) -> Iterator[str]:
+def _copied(shelf: Shelf, record: RawCheck) -> Iterator[str]:
     copies = copies_of(shelf, record)
     whole = [copy for copy in copies if copy.whole]
     if whole:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from core.findings import Check, Finding
 from tui.board.rows import ChartRow
 from tui.frame.acts.held import Here
 from tui.workers.reading import Found, Reading, Work
+
+if TYPE_CHECKING:
+    from core.raw import RawCheck
 
 
 class OnCaptures(Here, Protocol):
@@ -35,7 +38,7 @@ class OnCaptures(Here, Protocol):
     def finding(self) -> Finding | None:
         """The finding under the cursor."""
 
-    def record(self, check: Check | None) -> dict[str, object] | None:
+    def record(self, check: Check | None) -> RawCheck | None:
         """The record in which that check is kept."""
 
     def place_on(self, step: int) -> None:
