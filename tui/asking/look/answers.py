@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
-from textual.widgets import Static
+from textual import events
+from textual.widgets import Input, Static
 
 from core.values import dataclass
-
-if TYPE_CHECKING:
-    pass
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,3 +35,18 @@ class Asked:
 
 class Choosable(Static):
     """The answers of the line under the cursor, with their digits."""
+
+
+class OneAnswer(Input):
+    """The line to type in; a digit chooses where the line has answers, the arrows go through them."""
+
+    def __init__(self, chose: Callable[[str], bool]) -> None:
+        """``chose`` takes a digit or an arrow that chooses, and says whether it did."""
+        super().__init__(select_on_focus=False)
+        self._chose = chose
+
+    def on_key(self, event: events.Key) -> None:
+        """What chooses is not typed."""
+        if self._chose(event.key):
+            event.stop()
+            event.prevent_default()

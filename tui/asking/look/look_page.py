@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import ClassVar
 
-from textual import events, on
+from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input
@@ -13,24 +13,13 @@ from textual.widgets import Input
 from tui.asking.asking import AskFoot, Question, Sheet
 from tui.asking.field_list import FieldList
 from tui.asking.form_lines import Form, Lines, Values, form_lines
-from tui.asking.look.answers import Answers, Asked, Choosable
+from tui.asking.look.answers import Answers, Asked, Choosable, OneAnswer
 from tui.frame.drawn.line_list import LineList
 from tui.keys.keys import bindings
 from tui.safe_text import plain
 
 #: Behind a sticky tape Enter ends its condition, and one more passes its signs.
 BEATS = 2
-
-
-class OneAnswer(Input):
-    """The line to type in; a digit chooses where the line has answers, the arrows go through them."""
-
-    def on_key(self, event: events.Key) -> None:
-        """The page takes a digit or an arrow that chooses; the line all else."""
-        page = self.screen
-        if isinstance(page, LookPage) and page.chose(event.key):
-            event.stop()
-            event.prevent_default()
 
 
 class LookPage(Question[dict[str, str]]):
@@ -69,7 +58,7 @@ class LookPage(Question[dict[str, str]]):
         """The lines, the answers of one, and the line to type in."""
         yield form_lines()
         yield Choosable("", markup=False)
-        yield OneAnswer(select_on_focus=False)
+        yield OneAnswer(self.chose)
 
     def on_mount(self) -> None:
         """The cursor is on the first line that nothing answers yet."""
@@ -104,8 +93,8 @@ class LookPage(Question[dict[str, str]]):
 
     def words_here(self) -> tuple[str, ...]:
         """What the line is called, and its answers."""
-        one = self.answers_of(self.form.here.name)
-        return (self.form.here.name, self.form.here.label, *(one.words if one is not None else ()))
+        one, here = self.answers_of(self.form.here.name), self.form.here
+        return (here.name, here.label, *(one.words if one is not None else ()))
 
     def chose(self, key: str) -> bool:
         """Takes a digit or an arrow as an answer; False where it is to be typed."""
@@ -212,11 +201,7 @@ class LookPage(Question[dict[str, str]]):
             field.value = text
         field.cursor_position = len(text)
         self.trouble("")
-        self._keep(text)
-
-    def _keep(self, text: str) -> None:
-        line = self.form.here
-        self.home.drafts[f"{self.form.draft} {line.name}"] = text
+        self.home.drafts[f"{self.form.draft} {self.form.here.name}"] = text
         self.form.lay()
 
     def _on(self) -> None:
