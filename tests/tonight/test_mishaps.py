@@ -11,7 +11,7 @@ from core.errors import Refused
 from core.evening.around.hours import without_helper
 from core.studio.opening import opening
 from tui.places.tonight.acts.mishaps import PROBLEMS
-from tui.places.tonight.acts.wrong_box import found_in
+from tui.places.tonight.mishap.wrong_box import found_in
 from tui.places.tonight.times import of_evening, start_and_end
 
 LINE = {name: number for number, name in enumerate(PROBLEMS)}

@@ -26,9 +26,9 @@ from tui.places.tonight.acts.deck_free import ask_before
 from tui.places.tonight.acts.hours import EveningHours
 from tui.places.tonight.acts.pass_over import PassOver
 from tui.places.tonight.acts.replan import ReplanActs
-from tui.places.tonight.acts.tape_needs import ask_again, ask_aside, ask_splice
-from tui.places.tonight.acts.wrong_box import ask_wrong_box
 from tui.places.tonight.evening import Evening
+from tui.places.tonight.mishap.tape_needs import ask_again, ask_aside, ask_splice
+from tui.places.tonight.mishap.wrong_box import ask_wrong_box
 from tui.places.tonight.paper.paper_rows import PaperRows
 from tui.safe_text import cells
 
@@ -224,7 +224,7 @@ class MishapActs(Acts[Evening]):
         ask_deck(self.home, mine, self.here.sheet.day, happened)
 
     def _helper(self) -> None:
-        from tui.places.tonight.acts.helper import ask_helper
+        from tui.places.tonight.mishap.helper import ask_helper
 
         because = "the helper does not come as was meant"
         ask_helper(

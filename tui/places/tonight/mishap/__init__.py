@@ -1,0 +1,1 @@
+"""What one mishap each asks: of the box, of the tape, of the helper."""
