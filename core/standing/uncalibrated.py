@@ -16,6 +16,7 @@ from core.shelf import Shelf
 from core.standing.calibration import fits, nearness
 from core.studio.setup import Setup
 from core.studio.studio import Deck
+from core.tape.nominal import known_curve
 from core.values import dataclass
 from core.words import counted, listed
 
@@ -39,9 +40,14 @@ class Uncalibrated:
         """What is missing, for whom, and what would serve; else a line-up is made as the deck stands."""
         count = len(self.reels)
         whom = self.reels[0] if count == 1 else f"{self.reels[0]} and {counted(count - 1, 'more reel')}"
+        speed, eq = self.setup.speed, self.setup.eq
+        made = not eq.strip() or known_curve(eq, speed.number if speed is not None else None)
+        recorded = (
+            f"recorded for {self.setup}" if made else f"for {speed}"
+        )  # nobody makes one of a curve unknown
         return (
-            f"no calibration reel fits {self.setup.speed} on {' or '.join(self.decks)} ({whom}): one of "
-            f"{' or '.join(self.widths)} recorded for {self.setup} would serve"
+            f"no calibration reel fits {speed} on {' or '.join(self.decks)} ({whom}): one of "
+            f"{' or '.join(self.widths)} {recorded} would serve"
         )
 
 

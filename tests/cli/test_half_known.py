@@ -195,3 +195,19 @@ def test_work_after_midnight_is_told_with_the_evening_before(run: Any, tmp_path:
         line.split("-")[0].strip() for line in before.splitlines()[1:] if re.match(r"\s+\d\d:\d\d-", line)
     ]
     assert steps[0] >= "23:00" and steps[-1] < "02:00", steps
+
+
+@pytest.mark.parametrize(
+    ("eq", "says"), [("NAB", "one of 1/4 in for 30 ips would serve"), ("AES", "recorded for 30 ips AES")]
+)
+def test_no_calibration_tape_is_advised_of_a_curve_that_nobody_makes(
+    half_known: Path, run: Any, eq: str, says: str
+) -> None:
+    deck = (half_known / "studio.toml").read_text().replace('"15 ips"]', '"15 ips", "30 ips"]')
+    (half_known / "studio.toml").write_text(deck)
+    assert run("import", "studio.toml", "--update").status == 0
+    head = "reel,width,tracks,speed,eq,level,base,condition,stage,length\n"
+    row = f"FAST,1/4 in,2,30 ips,{eq},250 nWb/m,polyester,ok,identified,1200 ft\n"
+    (half_known / "fast.csv").write_text(head + row)
+    told = run("import", "fast.csv")
+    assert says in told.out + told.err, told

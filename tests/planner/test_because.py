@@ -42,6 +42,18 @@ def test_three_reels_need_the_helper_who_comes_once(shelf, start, reel, with_hel
     assert left[0] in shown.no_longer_left, "what is promised is what is shown"
 
 
+def test_a_helper_who_comes_on_one_date_is_told_by_it(shelf, start, reel, with_helper):
+    """Eight days hold two Tuesdays: she comes on one of them, and that is no rule of Tuesdays."""
+    row = HoursRow((), (date(2026, 9, 8),), 19 * 60, 22 * 60, bench=True, home=True, helper=True)
+    studio = with_helper(shelf, ()).studio
+    once = replace(shelf, studio=replace(studio, hours=(*studio.hours, row)))
+    more = [reel(f"T-{n}", eq=eq) for n, eq in enumerate(("NAB", "AES", "CCIR", "NAB2"))]
+    full = once.with_reel(*more, replace(once.reels["R-3"], stage="verified"))
+    plan = planned(full, start, 10)
+    whys = [why_reel(full, plan, one.reel).why for one in plan.left_over if one.reel.startswith("T-")]
+    assert any("the helper, who comes on Tue 8 Sep only" in why for why in whys), whys
+
+
 def test_the_chambers_trays_are_the_reason_where_one_more_would_do(shelf, start, reel):
     sticky = [reel(f"T-{n}", condition=("sticky",)) for n in range(6)]
     home = HoursRow(("sat",), (), 9 * 60, 14 * 60, home=True)

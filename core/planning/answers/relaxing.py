@@ -53,7 +53,8 @@ def _helper(problem: Problem, job: Job, waiting: Sequence[Job], decks: list[int]
     same = [other for other in waiting if any(part.setup in setups for part in other.parts)]
     names = " and ".join(str(problem.setups[one]) for one in sorted(setups))
     there = [w for w in problem.windows if any(problem.decks[d].full_runs[w.index] for d in decks)]
-    comes = f"comes on {said.weekdays(day_of(problem, w.start) for w in there)} only"
+    days, every = ([day_of(problem, w.start) for w in some] for some in (there, problem.windows))
+    comes = f"comes {said.only_on(days, every)} only"
     who = f"who {comes}" if there else "who does not come in these days"
     if len(same) > 1:
         why = f"{len(same)} reels of this set-up ({names}) need the helper, {who}"

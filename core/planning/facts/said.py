@@ -25,6 +25,15 @@ def listed(words: Sequence[str], most: int = 3) -> str:
     return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part) if words else ""
 
 
+def only_on(days: Iterable[date], all_days: Iterable[date]) -> str:
+    """``on Tuesdays`` where those are all Tuesdays among all days; else the dates themselves."""
+    some, there = {*days}, {*all_days}
+    of_these = {one for one in there if one.weekday() in {day.weekday() for day in some}}
+    if some == of_these:
+        return f"on {weekdays(some)}"
+    return f"on {listed([day_text(one) for one in sorted(some)], most=3)}"
+
+
 def weekdays(days: Iterable[date]) -> str:
     """``Saturdays``, ``Tuesdays and Thursdays``: the weekdays of these dates."""
     return listed([_DAYS[n] for n in sorted({one.weekday() for one in days})], most=7)
