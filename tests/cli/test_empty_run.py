@@ -116,3 +116,20 @@ def test_a_load_that_began_without_it_leaves_it_to_the_next_on_paper_too(
     behind = paper(tmp_path, second[:10]).partition("Load chamber C1")[2].partition("Load chamber C1")[2]
     assert "C1 had no empty run yet: run it empty first" in behind
     assert "run C1 empty" in run("plan", "--show").out
+
+
+def test_behind_a_load_that_went_in_without_it_it_comes_before_the_next(
+    run: Any, demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert run("new", "--studio", str(demo / "studio.toml")).status == 0
+    head = "reel,width,tracks,speed,eq,level,base,base_seen,length,condition,stage,stock\n"
+    rows = (f"T-{n},1/4 in,2,15 ips,NAB,250 nWb/m,polyester,yes,1200 ft,sticky,identified,Ampex 456\n"
+            for n in (1, 2))  # fmt: skip
+    (tmp_path / "r.csv").write_text(head + "".join(rows))
+    assert run("import", "r.csv").status == 0
+    assert "before its first load Sat 5 Dec 08:00" in run("plan", "--effort", "0.2").out
+    monkeypatch.setattr("tui.commands.command.now", lambda: datetime.fromisoformat("2026-12-05T08:00+00:00"))
+    assert run("load", "C1", "T-1", "--because", "I sit by it").status == 0
+    told = run("plan", "--effort", "0.2").out
+    assert "before its next load Sat 5 Dec 13:05: run C1 empty first" in told
+    assert "its first load" not in told + run("calendar").out.replace("\r\n ", "")

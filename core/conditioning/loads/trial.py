@@ -44,7 +44,8 @@ class EmptyRun:
     """The empty run that a chamber is to have before its first planned load, and when there is time for it.
 
     ``start`` and ``end`` are a stretch at home before that load; None where there is none long enough.
-    ``since``: when the one of this evening began, of which no readings are told yet.
+    ``since``: when the one of this evening began, of which no readings are told yet. ``loaded``: one or more
+    loads went in without it.
     """
 
     chamber: str
@@ -52,6 +53,12 @@ class EmptyRun:
     start: datetime | None = None
     end: datetime | None = None
     since: datetime | None = None
+    loaded: bool = False
+
+    @property
+    def which(self) -> str:
+        """Which load it comes before: the chamber's first, or the next where one went in without it."""
+        return "its next load" if self.loaded else "its first load"
 
     @property
     def runs(self) -> str:
@@ -79,7 +86,7 @@ class EmptyRun:
     @property
     def dated(self) -> str:
         """The same with its day, and the load that it comes before."""
-        load = f"its first load {day_text(self.load.date())} {self.load:%H:%M}"
+        load = f"{self.which} {day_text(self.load.date())} {self.load:%H:%M}"
         if self.runs:
             return f"{self.words}, before {load}"
         if self.start is None:
@@ -108,7 +115,11 @@ def empty_runs(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[EmptyRun
     logs = loads_of(shelf) if first else {}
     lie = {logs[load].chamber for load in left_inside(shelf).values()} if first else set()
     due = (
-        replace(_due(shelf, load, now), since=_runs_since(logs.values(), chamber, now))
+        replace(
+            _due(shelf, load, now),
+            since=_runs_since(logs.values(), chamber, now),
+            loaded=_begun(shelf, chamber) is not None,
+        )
         for chamber, load in first.items()
         if chamber not in lie and trial_needed(logs.values(), chamber)
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from core.evening.around.fetch import Fetch, by_place, to_fetch
-from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.helper import days_helped, needs_helper
 from core.evening.tonight.sheet import RunSheet, Step
 from core.shelf import Shelf
 from core.studio.opening import opening
@@ -39,7 +39,8 @@ def who_comes(shelf: Shelf, sheet: RunSheet) -> str:
     spans = listed([f"{one.start:%H:%M}-{one.end:%H:%M}" for one in there])
     work = listed([f"the line-up of {step.subject} at {_begins(step):%H:%M}" for step in wanted])
     if there:
-        return f"the helper comes {spans}" + (f", for {work}" if work else _NOT_NEEDED)
+        done = sheet.day in days_helped(shelf)
+        return f"the helper comes {spans}" + (f", for {work}" if work else "" if done else _NOT_NEEDED)
     return f"nobody comes, and {work} wants a helper" if work else ""
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from core.clock import evening_of
+from core.logbook.steps import taken
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.studio.opening import opening
@@ -41,6 +42,23 @@ def never_there(shelf: Shelf, plan: Plan) -> str:
 
 
 def days_without(shelf: Shelf, plan: Plan) -> tuple[date, ...]:
-    """The evenings on which the helper would come and is not needed: to tell them."""
-    needed = set(days_needed(shelf, plan))
+    """The evenings on which the helper would come and is not needed: to tell them.
+
+    One in which a deck was lined up with them is none of these, whatever is left of it.
+    """
+    needed = {*days_needed(shelf, plan), *days_helped(shelf)}
     return tuple(day for day in days_there(shelf, plan) if day not in needed)
+
+
+def days_helped(shelf: Shelf) -> tuple[date, ...]:
+    """The evenings on which a deck that wants a second person was lined up whole, or is being lined up."""
+    decks = {deck.id for deck in shelf.studio.decks if deck.setup_needs_helper}
+    raw = shelf.of_kind("actual").items() if decks else ()
+    made = (
+        key for key, one in raw
+        if one.get("kind") == "align" and one.get("full") and one.get("subject") in decks
+        and one.get("state") in ("running", "done")
+    )  # fmt: skip
+    known = taken(shelf)
+    begun = (known[key].started or known[key].planned[0] for key in made)
+    return tuple(sorted({evening_of(one.astimezone(shelf.studio.zone)) for one in begun}))

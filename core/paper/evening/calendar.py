@@ -129,7 +129,7 @@ def _empty_run_events(
         event.add("description", _text([*([stale] if stale else []), why, DEFERS, _plan_line(plan)]))
         event.add("transp", "TRANSPARENT")
         if comes:
-            _alarm(event, 0, f"Run chamber {one.chamber} empty, before its first load")
+            _alarm(event, 0, f"Run chamber {one.chamber} empty, before {one.which}")
         else:
             event["STATUS"] = icalendar.vText("CANCELLED")
         yield event

@@ -18,7 +18,7 @@ from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.around.tight_end import wind_told, winds_behind
 from core.evening.playing.left_lying import deck_lines
-from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.helper import days_helped, needs_helper
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import lapsing_on
@@ -152,6 +152,7 @@ def _second_heats(shelf: Shelf, plan: Plan, evening: Evening) -> list[str]:
 
 def _hours(shelf: Shelf, evening: Evening) -> str:
     needed = any(needs_helper(shelf, item) for item in evening.items("align"))
+    needed = needed or evening.day in days_helped(shelf)
     parts = [f"bench {_spans(evening.bench)}" if evening.bench else "no bench time: chamber only"]
     parts += [evening.chamber_only] if evening.chamber_only else []
     if any(step.kind in ("align", "transfer", "audition") for step in evening.steps):
