@@ -43,6 +43,7 @@ RecordKind = Literal[
     "copy",  # second copies of checked files that were compared
     "listened",  # what was said of the places of a listening list
     "actual",  # what steps really took
+    "ran",  # "reel moment": a tape that was marked transferred with no pass, and its deck
     "put back",  # reel: when it was put back to its place, and where that is
     "gone",  # reel that is not on the shelf any more: what it had that others may have from it
     "looked after",  # reel: when it was found clean after it ran over a path with mould on it

@@ -12,6 +12,8 @@ from core.errors import Refused, Unusable
 from core.evening.playing.from_the_tail import lies_after
 from core.evening.playing.passes import end_running, lay_aside
 from core.evening.warming.take_out import taken_out
+from core.logbook.on_decks import ran_by_mark
+from core.logbook.passes import played_of
 from core.logbook.steps import DeckStands
 from core.logbook.typed import with_entry
 from core.reels.assumed import with_setup
@@ -135,9 +137,19 @@ def deck_of(shelf: Shelf, reel: Reel) -> Deck | None:
     return next(iter(stands + decks), None)
 
 
+def _ran_on(shelf: Shelf, reel: Reel) -> Deck | None:
+    """The deck on which a tape ran of which no pass tells: lined up for it, else the only one that fits."""
+    wide = [one for one in shelf.studio.decks if reel.width is not None and one.takes_width(reel.width)]
+    wanted = with_setup(reel, shelf.studio).setup.key
+    stands = [deck for deck in wide if deck.lined_up is not None and deck.lined_up.key == wanted]
+    return next(iter(stands), wide[0] if len(wide) == 1 else None)
+
+
 def _transferred(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
     ended = end_running(shelf, reel.key, at)
     wind = lies_after(ended, reel.key)
+    deck = None if reel.past("transferred") or played_of(ended, reel.key) else _ran_on(ended, reel)
+    ended = ended if deck is None else ran_by_mark(ended, reel.key, deck.id, at)
     return ended.with_reel(replace(reel, stage="transferred", wind=wind, heard=reel.heard or at))
 
 

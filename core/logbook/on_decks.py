@@ -6,9 +6,11 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import NamedTuple
 
+from core.clock import write_time
 from core.logbook.passes import played
-from core.shelf import Shelf
+from core.shelf import RecordKind, Shelf
 
+MARKED: RecordKind = "ran"
 OWN = "own-"  # how a line of a line-up's sheet is named that is read by the tape's own tones
 
 
@@ -38,6 +40,8 @@ def runs(shelf: Shelf) -> Iterator[Ran]:
     for ran in _by_steps(shelf):
         last[ran.reel] = ran.deck
         yield ran
+    for record in shelf.of_kind(MARKED).values():
+        yield Ran(str(record["deck"]), str(record["reel"]), datetime.fromisoformat(str(record["at"])))
     for record in shelf.of_kind("lineup").values():
         for reel in _read(record):
             yield Ran(
@@ -46,6 +50,12 @@ def runs(shelf: Shelf) -> Iterator[Ran]:
     for one in played(shelf).values() if last else ():
         if one.reel in last:
             yield Ran(last[one.reel], one.reel, one.last.started)
+
+
+def ran_by_mark(shelf: Shelf, reel: str, deck: str, at: datetime) -> Shelf:
+    """The shelf that knows that this tape ran on that deck until then, though no pass tells of it."""
+    told = {"deck": deck, "reel": reel, "at": write_time(at)}
+    return shelf.with_record(MARKED, f"{reel} {write_time(at)}", told)
 
 
 def _read(record: Mapping[str, object]) -> set[str]:

@@ -151,9 +151,17 @@ def _left_by(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, str] | None:
     if told.path:
         saw = _CAME_OFF.get(reel.tried, told.because) if told.path == CLEAN else told.because
         return saw, told.path
+    if reel.tried in _CAME_OFF and _tried_since(shelf, reel, at):
+        return _CAME_OFF[reel.tried], CLEAN
     loads = (one for log in reversed(asked.loads) if (one := log.member(reel.key)) is not None)
     ran = next((one.behaved for one in loads if one.out is not None and one.out <= at), "")
     return (_SHED[ran], CLEAN) if ran in _SHED else None
+
+
+def _tried_since(shelf: Shelf, reel: Reel, at: datetime) -> bool:
+    """Whether what came off that tape was told after it ran then, treated or not."""
+    told = [one for one in shelf.history if (one.key, one.field, one.new) == (reel.key, "tried", reel.tried)]
+    return bool(told) and told[-1].at >= at
 
 
 def _as_it_ran(reel: Reel, at: datetime) -> Reel:
