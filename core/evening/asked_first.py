@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 
 from core.conditioning.beyond_published import chamber_first
 from core.conditioning.box_asked import boxes_meanwhile
+from core.conditioning.loads.trial import empty_runs
 from core.conditioning.spreading.handled import OPENED, handled
 from core.conditioning.spreading.shared_air import to_be_looked_at
 from core.conditioning.warmth_in_doubt import warmth_in_doubt
@@ -13,7 +15,8 @@ from core.evening.tonight.before_pass import lapses_before
 from core.evening.tonight.sheet import OFFERED, PLAYS, Step
 from core.evening.tonight.steps import tape_of
 from core.evening.warming.load import warmed_again
-from core.plan import Item
+from core.evening.warming.warm import warm_beside
+from core.plan import Item, Plan
 from core.shelf import Shelf
 
 
@@ -32,6 +35,15 @@ def asked_first(shelf: Shelf, step: Step) -> tuple[str, ...]:
     if step.kind == "load":
         return tuple(_asked(shelf, step.reels, step.subject))
     return (*_asked(shelf, (tape_of(step),)), *_lapses(shelf, step))
+
+
+def warm_at_step(shelf: Shelf, plan: Plan | None, step: Step, now: datetime) -> str:
+    """``warm_beside`` of a step of this evening, as it now falls; empty for all but a repair."""
+    if step.kind != "repair" or step.state not in ("waiting", "running", OFFERED):
+        return ""
+    when = step.expected or step.planned
+    start = min(step.started or when.start, when.start)
+    return warm_beside(shelf, plan, start, max(when.end, now), empty_runs(shelf, plan, now))
 
 
 def _lapses(shelf: Shelf, step: Step) -> Iterator[str]:

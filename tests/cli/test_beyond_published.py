@@ -6,6 +6,7 @@ Careful sources: 50 to 55 °C or thereabouts (IASA-TC 04: about 50 °C; common p
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -150,7 +151,12 @@ def test_a_repair_beside_a_warm_chamber_is_done_dry(run: Any, tmp_path: Path, co
     printed = [name for name in run("orders", "--out", "paper").out.split("\n") if "order-" in name]
     pages = [page for name in printed for page in PdfReader(name).pages]
     paper = " ".join(" ".join(page.extract_text().split()) for page in pages)
-    assert paper.count("C1 is warm: work dry, no lighter fuel or alcohol in that room") == len(beside)
+    runs = re.search(r"(\d\d:\d\d) to 00:00 run C1 empty", paper)  # until midnight, on the first evening
+    first = min((one["start"][:10] for one in repairs), default="")
+    trial = [one for one in repairs if runs and one["start"][:10] == first and one["end"][11:16] > runs[1]]
+    assert bool(trial) == (condition == "sticky")
+    dry = paper.count("C1 is warm: work dry, no lighter fuel or alcohol in that room")
+    assert dry == len(beside) + len(trial)
 
 
 def test_a_take_out_that_is_overdue_says_so(run: Any, tmp_path: Path, monkeypatch: Any) -> None:

@@ -105,15 +105,15 @@ def test_a_load_whose_chamber_is_full_says_until_when_at_every_door(shelf, plan,
     full = load(shelf, "C1", ["R-003"], now, "someone stays up")
     step = next(one for one in steps_of(plan, now) if one.kind == "load")
     told = f"not before {MORNING}, C1 is full till then"
-    assert f"! {told}" in details(full, step, plan)
+    assert f"! {told}" in details(full, step, plan, ())
     turn = next(
         one for one in planned_steps(plan, evening_span(step.planned.start.date(), now)) if one.kind == "turn"
     )
     told_of_turn = f"! not by the clock: 2 h after its load went in, which is {told}"
-    assert told_of_turn in details(full, turn, plan), "it counts from there, and rings by the plan"
+    assert told_of_turn in details(full, turn, plan, ()), "it counts from there, and rings by the plan"
     assert told in calendar(full, plan, now).decode().replace("\r\n ", "").replace("\\", "")
     assert told in " ".join(closing(full, plan, (), later(now, minutes=2)).coming)
-    assert not [one for one in details(shelf, step, plan) if "full" in one]
+    assert not [one for one in details(shelf, step, plan, ()) if "full" in one]
 
 
 def test_a_real_load_tells_the_same_from_its_log(shelf, now):

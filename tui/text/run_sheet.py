@@ -6,17 +6,18 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from core.evening.around.tight_end import else_words, risk_words, tight_words
-from core.evening.asked_first import asked_first
+from core.evening.asked_first import asked_first, warm_at_step
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import open_pass, transfer_of
 from core.evening.warming.overdue import overdue_lines
+from core.plan import Plan
 from core.shelf import Shelf
 from core.words import day_text
 from tui.text.evening import how_late, to_patch, touch_late
 
 
-def run_sheet_lines(shelf: Shelf, sheet: RunSheet, now: datetime) -> Iterator[str]:
+def run_sheet_lines(shelf: Shelf, plan: Plan | None, sheet: RunSheet, now: datetime) -> Iterator[str]:
     """The evening's head, a line a step with its number, and what an offered step would risk."""
     hot = overdue_lines(shelf, now)
     late = how_late(sheet, now) or "nothing is planned tonight"
@@ -29,6 +30,8 @@ def run_sheet_lines(shelf: Shelf, sheet: RunSheet, now: datetime) -> Iterator[st
         state = _state_told(shelf, step, now)
         yield f"{numbers[step.key]:>3}  {hour}  {line_words(step)}  {state}"
         yield from (f"            {one}" for one in _first(shelf, step, now))
+        dry = warm_at_step(shelf, plan, step, now)
+        yield from [f"            ! {dry}"] if dry else ()
     yield from (f"     {one}" for one in risk_words(sheet.offered[0], sheet)[:1]) if sheet.offered else ()
 
 

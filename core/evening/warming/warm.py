@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 
 from core.clock import evening_of, later
 from core.conditioning.loads.kept_loads import loads_of, running_load
+from core.conditioning.loads.trial import EmptyRun
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.values import dataclass
@@ -46,15 +47,20 @@ def empty_runs_tonight(shelf: Shelf, at: datetime) -> tuple[tuple[str, datetime]
     return tuple((one.chamber, one.at) for one in tonight if evening_of(one.at.astimezone(zone)) == day)
 
 
-def warm_beside(shelf: Shelf, plan: Plan | None, start: datetime, end: datetime) -> str:
+def warm_beside(
+    shelf: Shelf, plan: Plan | None, start: datetime, end: datetime, empty: Iterable[EmptyRun]
+) -> str:
     """What hands that repair a tape must not do then, since a chamber is warm; empty where none is.
 
     The vapour of lighter fuel creeps to anything hot or switching (the caution of repairs says the same).
+    ``empty`` are the empty runs that are planned; one that has begun this evening is known to the shelf.
     """
     both = (*warm_at(shelf, plan, start), *warm_at(shelf, plan, end))
     loads = plan.items if plan is not None else ()
     begun = [one.chamber for one in loads if one.kind == "condition" and start <= one.start < end]
-    warm = list(dict.fromkeys([*(one.chamber for one in both), *begun]))
+    runs = [chamber for chamber, since in empty_runs_tonight(shelf, end) if since < end]
+    due = [one.chamber for one in empty if one.start and one.end and one.start < end and start < one.end]
+    warm = list(dict.fromkeys([*(one.chamber for one in both), *begun, *runs, *due]))
     if not warm:
         return ""
     names = " and ".join(warm)

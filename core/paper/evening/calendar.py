@@ -28,6 +28,7 @@ from core.evening.tonight.provisional import provisional
 from core.evening.tonight.sheet import Step
 from core.evening.warming.as_begun import as_begun, at_its_time
 from core.evening.warming.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
+from core.evening.warming.warm import warm_beside
 from core.paper.evening.taken_back import CANCELLED, NOW, taken_back
 from core.paper.evening.touch_names import touch_name
 from core.paper.look.evenings import Evening, evenings
@@ -216,6 +217,7 @@ def _evening_event(
         f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
         + _rests(shelf, plan, step)
         + _hours_told(shelf, plan, step)
+        + (f" ({dry})" if (dry := _dry(shelf, plan, evening, step)) else "")
         + (
             f" ({cools})"
             if step.item and (cools := at_its_time(shelf, plan, step.item, step.planned.start))
@@ -279,6 +281,12 @@ def _hours_told(shelf: Shelf, plan: Plan, step: Step) -> str:
     return f" ({'; '.join(told)})" if told else ""
 
 
+def _dry(shelf: Shelf, plan: Plan, evening: Evening, step: Step) -> str:
+    """That a repair is done dry, beside a chamber that is warm."""
+    when = step.planned
+    return warm_beside(shelf, plan, when.start, when.end, evening.empty) if step.kind == "repair" else ""
+
+
 def _helped(shelf: Shelf, deck: str) -> bool:
     found = shelf.studio.deck(deck)
     return found is not None and found.setup_needs_helper
@@ -295,7 +303,7 @@ def _touch_event(
 ) -> icalendar.Event:
     standing = evening.standing(step)
     summary = headline(step, standing)
-    lines = list(details(shelf, step, plan))
+    lines = list(details(shelf, step, plan, evening.empty))
     if standing is not None:
         now = out_now(shelf)
         for reel in {**standing.before, **standing.after}:

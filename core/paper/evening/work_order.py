@@ -194,7 +194,8 @@ def _step_row(
     shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Step, *, blanks: bool
 ) -> list[Cell]:
     first = evening.start
-    says, more = headline(step, evening.standing(step)), details(shelf, step, plan)
+    says = headline(step, evening.standing(step))
+    more = details(shelf, step, plan, evening.empty)
     if step.kind == "identify":
         says, more = f"{says}: {more[0]}", more[1:]
     lines: list[Flowable] = [Text(says, DECK_STRONG, 4)]

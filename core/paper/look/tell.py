@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 
 from core.conditioning.advisor import advice_of, barred, heat_of
@@ -10,7 +10,7 @@ from core.conditioning.alarms import alarm_of
 from core.conditioning.beyond_published import chamber_first
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.places import Standing
-from core.conditioning.loads.trial import is_first, trial_short
+from core.conditioning.loads.trial import EmptyRun, is_first, trial_short
 from core.conditioning.spreading.handled import handled
 from core.conditioning.spreading.lies_apart import lies_apart
 from core.conditioning.spreading.shared_air import look_in_short, to_be_looked_at
@@ -64,15 +64,18 @@ def headline(step: Step, standing: Standing | None = None) -> str:
     return f"{verbs.get(step.kind, step.kind)} {said(step.subject)}{part}"
 
 
-def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
-    """What else the person must know at that step, a short line each; what it only assumes comes last."""
+def details(shelf: Shelf, step: Step, plan: Plan, empty: Iterable[EmptyRun]) -> tuple[str, ...]:
+    """What else the person must know at that step, a short line each; what it only assumes comes last.
+
+    ``empty`` are the chambers' empty runs of that evening.
+    """
     item = step.item
     rests = (
         provisional_words(item) if item is not None and step.kind in ("load", "repair", "transfer") else ""
     )
     cools = at_its_time(shelf, plan, item, step.planned.start) if item is not None else ""
     first = [f"! {said(cools)}"] if cools else []
-    return (*first, *_details(shelf, step, plan), *([said(rests)] if rests else []))
+    return (*first, *_details(shelf, step, plan, empty), *([said(rests)] if rests else []))
 
 
 def _of_load(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
@@ -83,7 +86,7 @@ def _of_load(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     return (f"at {warmth(item.temperature)}", *([empty] if empty else []), *wiped, *seen)
 
 
-def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
+def _details(shelf: Shelf, step: Step, plan: Plan, empty: Iterable[EmptyRun]) -> tuple[str, ...]:
     item = step.item
     if item is None or step.touch:
         return _of_load(shelf, plan, item) if item is not None and step.kind == "load" else ()
@@ -101,7 +104,7 @@ def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
             if reel.splices
             else ""
         )
-        beside = warm_beside(shelf, plan, item.start, item.end)
+        beside = warm_beside(shelf, plan, item.start, item.end, empty)
         told = (what, joints or "splices and leader joints, as found")
         look = to_be_looked_at(shelf, reel)
         asks = (care, f"{reel.key} {look}" if look else "", beside)

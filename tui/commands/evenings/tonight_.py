@@ -76,7 +76,8 @@ def run(given: argparse.Namespace) -> int:
         from tui.text.run_sheet import run_sheet_lines
 
         now = workbook.now().astimezone(workbook.shelf.studio.zone)
-        print_lines([*told_first(workbook, sheet), *run_sheet_lines(workbook.shelf, sheet, now)])
+        rows = run_sheet_lines(workbook.shelf, workbook.plans.kept_plan(), sheet, now)
+        print_lines([*told_first(workbook, sheet), *rows])
     return 0
 
 
@@ -250,7 +251,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     begins = act in ("start", "start pass", "go on")
     before, sheet, back = workbook.shelf, sheet_of(workbook), given.backwards
     told = told_before(before, tape_runs, workbook.now()) if tape_runs in before.reels else ()
-    told += told_at_the_start(before, sheet, step, when.moment, backwards=back) if begins else ()
+    told += told_at_the_start(workbook, sheet, step, when.moment, backwards=back) if begins else ()
     place = when.place if when.told_by == "tape" else None
     what = f"{words(step)}: {given.act}"
     workbook.change(lambda s: change(s, when.moment, place), what=what, because=given.because, at=when.moment)

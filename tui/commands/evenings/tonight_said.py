@@ -39,24 +39,30 @@ def told_before(shelf: Shelf, key: str, at: datetime) -> tuple[str, ...]:
 
 
 def told_at_the_start(
-    shelf: Shelf, sheet: RunSheet, step: Step, at: datetime, *, backwards: bool = False
+    workbook: Workbook, sheet: RunSheet, step: Step, at: datetime, *, backwards: bool = False
 ) -> tuple[str, ...]:
     """The deck rests, is loud past its hours or not lined up to the tape; it is to be wound; what runs still.
 
-    Of a look or a repair first how a tape is handled that may have mould.
+    Of a look or a repair first how a tape is handled that may have mould; a repair beside what is warm.
     """
+    from dataclasses import replace
+
     from core.conditioning.spreading.handled import OPENED, handled
+    from core.evening.asked_first import warm_at_step
     from core.evening.tonight.hours_asked import deck_rests, lacks_line_up, outside_hours
     from core.evening.tonight.slow_wind import not_wound
     from core.evening.tonight.steps import runs_still
 
+    shelf = workbook.shelf
     why, still = lacks_line_up(shelf, step, at), runs_still(step, sheet.steps)
     lies = "" if backwards else not_wound(shelf, step)
     wound = f"{lies}: was it wound?" if lies else ""
     care = handled(shelf, step.subject) if step.kind in OPENED else ""
+    dry = warm_at_step(shelf, workbook.plans.kept_plan(), replace(step, started=at), at)
     hours = (one.says for one in outside_hours(shelf, step, at) if one.hours in ("loud", "helper"))
     told = (
         f"! {care}" if care else "",
+        f"! {dry}" if dry else "",
         deck_rests(shelf, step, at),
         *hours,
         f"{step.subject}: {why}" if why else "",

@@ -9,14 +9,13 @@ from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarms
 from core.evening.around.unset import sets_nothing
 from core.evening.around.where_it_lies import lies_now, place_told
-from core.evening.asked_first import asked_first
+from core.evening.asked_first import asked_first, warm_at_step
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.evening.tonight.sheet import PLAYS, RunSheet, Step
 from core.evening.tonight.transfer import open_pass, transfer_of
-from core.evening.warming.warm import warm_beside
 from core.plan import Plan
 from core.reels.assumed import with_setup
 from core.reels.reel import Reel
@@ -63,10 +62,8 @@ def step_facts(view: Face, step: Step) -> list[str]:
         facts += [": ".join(one for one in (_where(view, step, reel), reel.box_label) if one)]
         facts += _to_set(view, step, reel)
         facts += [reel.notes] if reel.notes else []
-    if step.kind == "repair":
-        when = step.expected or step.planned
-        beside = warm_beside(view.shelf, view.plan, when.start, when.end)
-        facts += [f"! {beside}"] if beside else []
+    beside = warm_at_step(view.shelf, view.plan, step, view.now)
+    facts += [f"! {beside}"] if beside else []
     rests = provisional_words(step.item) if step.item is not None else ""
     facts += [rests] if rests else []
     if step.kind == "align":
