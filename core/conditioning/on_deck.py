@@ -105,8 +105,18 @@ def told_since_it_stood(shelf: Shelf, key: str, at: datetime) -> str:
     looked = stood.last.heads not in ("", NOT_LOOKED)  # the squeal is answered
     told = "" if looked else told_as_it_runs(shelf, reel, since)
     told = told or base_as_it_runs(shelf, reel, since)
-    new = any(one.key == key and one.field in _TRIES and one.at >= since for one in shelf.history)
-    return told or (test_words(advice_of(shelf, reel, at)) if new else "")
+    return told or (test_words(advice_of(shelf, reel, at)) if _changed(shelf, key, since) else "")
+
+
+def _changed(shelf: Shelf, key: str, since: datetime) -> bool:
+    """Whether what a trial by hand rests on is another than it was at that moment; what was undone is not."""
+    was: dict[str, str] = {}
+    now: dict[str, str] = {}
+    for one in shelf.history:
+        if one.key == key and one.field in _TRIES and one.at >= since:
+            was.setdefault(one.field, one.old)
+            now[one.field] = one.new
+    return was != now
 
 
 def told_as_it_runs(shelf: Shelf, reel: Reel, since: datetime) -> str:

@@ -92,6 +92,7 @@ def test_a_made_up_shelf_is_come_back_to_as_it_was_left(terminal, tmp_path: Path
     terminal.sees("box says")
     terminal.sees("made-up clock: Thu 3 Dec 21:4")
     terminal.press("h")
+    terminal.sees("What happened to R-001")  # the note stands on the chart, too
     terminal.sees("oxide on the guides")
     terminal.press("Escape")
     terminal.sees("box says")
