@@ -147,3 +147,34 @@ async def test_a_load_begun_late_turns_at_the_minute_of_the_next_one_and_both_ar
     asked = unmarked(book.shelf, book.plans.kept_plan(), at, untold_steps(book.shelf, book.now()))
     told = [(one.planned.start.hour, one.reels) for one in asked if one.kind == "turn"]
     assert told.count((21, ("R-002",))) == 1 and all(keys == ("R-002",) for _, keys in told)
+
+
+async def test_a_take_out_that_comes_late_turns_the_rest_and_no_turn_is_asked_behind_it(
+    book: Any, at_machine: Any, clock: Any
+) -> None:
+    """R-003 was due at five hours and comes out at six and a quarter: the turn of six is made with it."""
+    from dataclasses import replace
+
+    from core.conditioning.loads.kept_loads import loads_of
+    from core.conditioning.loads.not_turned import not_turned
+    from core.quantities import read_quantity
+    from tui.board.chamber import coming_touches
+
+    seen = [replace(book.shelf.reel(key), base_seen="polyester") for key in ("R-002", "R-003")]
+    short = replace(seen[1], treatment_hours=read_quantity("5 h", "time"))
+    book.change(lambda shelf: shelf.with_reel(seen[0], short), what="five hours are enough")
+    start = book.now().astimezone(book.shelf.studio.zone)
+    book.load("C1", ["R-002", "R-003"], because="it is the test's")
+    clock.on(hours=6, minutes=15)
+    async with at_machine(book) as seat:
+        await seat.press("escape", "t")
+        assert "take out chamber C1: R-003" in seat.text and "turn chamber C1" not in seat.text, seat.text
+        await seat.press("space", "space")
+        assert seat.shelf.reel("R-003").chamber == "", seat.text
+        coming = coming_touches(seat.shelf, book.now())
+        assert [(one.do, one.due) for one in coming] == [("take out", later(start, hours=8))]
+        assert not missed_turns(seat.shelf, book.now())
+        assert "turn chamber C1" not in seat.text and "TURN" not in seat.text
+        (log,) = loads_of(seat.shelf).values()
+        every = book.shelf.studio.chamber("C1").turn_every.number
+        assert not_turned(seat.shelf, log, every) == (1, 2, 3), "at six hours by itself nothing moved"

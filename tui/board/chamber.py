@@ -218,7 +218,7 @@ def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str, at: datet
     A tape that is due out is lifted once: it is neither turned before that, nor left for a touch of its own.
     """
     from core.conditioning.alarms import out_now
-    from core.conditioning.loads.not_turned import turned_before
+    from core.conditioning.loads.not_turned import turned_before, turned_since
 
     inside = [one for one in log.members if one.out is None and _is_in(shelf, one.reel, chamber)]
     gone = out_now(shelf)
@@ -237,7 +237,8 @@ def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str, at: datet
     while reels:
         while every > 0:
             moment = log.after(every * number)
-            if moment > logged and not turned_before(log, moment, every):
+            made = turned_before(log, moment, every) or turned_since(shelf, log, moment)
+            if moment > logged and not made:
                 break
             number += 1
         first_out = min(outs, default=None)
@@ -245,7 +246,8 @@ def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str, at: datet
         if first_out is not None and (every <= 0 or first_out <= turn or first_out <= at):
             since, taken = min(logged, first_out), tuple(outs.pop(first_out))
             yield NextTouch(chamber.id, "take out", first_out, since, taken, chamber.touch_minutes)
-            reels, logged = [reel for reel in reels if reel not in taken], first_out
+            reels = [reel for reel in reels if reel not in taken]
+            logged = max(first_out, at)  # a late one turns the rest with it, whatever turn was due since
         elif every > 0:
             since = log.after(every * (number - 1))
             yield NextTouch(chamber.id, "turn", turn, since, tuple(reels), chamber.touch_minutes)
