@@ -73,3 +73,28 @@ async def test_where_all_is_struck_out_the_cursor_stands_on_the_first_of_it(
     async with at_machine(book) as seat:
         assert {one.state for one in seat.app.screen.sheet.steps} == {"struck"}
         assert line_of(seat, "NOT transfer R-001").startswith("›")
+
+
+async def test_behind_a_step_that_is_over_the_cursor_passes_over_what_has_no_room(
+    book: Any, at_machine: Any
+) -> None:
+    """At 21:45 R-008 would be loud until past ten, and has no room; the look behind it has."""
+    from dataclasses import replace
+
+    from core.clock import later
+
+    plan = book.plans.kept_plan()
+    look = next(one for one in plan.items if one.kind == "identify")
+    behind = replace(look, start=later(look.start, minutes=60), end=later(look.end, minutes=60), reel="R-007")
+    found = replace(book.shelf.reel("R-007"), stage="found", condition=())
+    book.change(lambda shelf: shelf.with_reel(found), what="not looked at yet")
+    items = [one for one in plan.items if one.kind in ("identify", "transfer") and one.reel != "R-001"]
+    book.plans.keep_plan(replace(plan, items=(*items, behind)))
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=165)
+        await seat.go_to("identify R-004")
+        await seat.press("k")
+        await seat.types("no light")
+        fits = {one.subject: one.fits for one in seat.app.screen.sheet.waiting}
+        assert fits == {"R-008": False, "R-007": True}, seat.text
+        assert seat.app.screen.step.subject == "R-007", seat.text

@@ -136,7 +136,8 @@ class RunSheet:
         """The step to work when that one is over: what runs, else what waits behind it, else any.
 
         A turn or a take-out rings by itself, and goes before all else once it is late. A step of another
-        evening, and one that is over before its time came, has the current one after it.
+        evening, and one that is over before its time came, has the current one after it. What has no room is
+        passed over as long as anything has.
         """
         late = next((step for step in self.waiting if step.late_touch and step.key != key), None)
         if late is not None:
@@ -144,7 +145,7 @@ class RunSheet:
         here = next((step for step in self.steps if step.key == key), None)
         if here is None or here.ahead:
             return self.current
-        running = next((step for step in self.steps if step.state == "running"), None)
+        running, current = next((step for step in self.steps if step.state == "running"), None), self.current
         behind = [
             step
             for step in self.waiting
@@ -152,7 +153,10 @@ class RunSheet:
             and step.key != key
             and step.planned.start >= here.planned.start
         ]
-        return running or min(behind, key=lambda step: step.planned.start, default=self.current)
+        room = [step for step in behind if step.fits]
+        if not room and current is not None and current.fits:
+            return running or current
+        return running or min(room or behind, key=lambda step: step.planned.start, default=current)
 
     @property
     def next_touch(self) -> Step | None:
