@@ -6,12 +6,14 @@ The class of mask and the filter are those of the caution of mould, whose source
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 import icalendar
 import pytest
 from alarmshelf import NOW, ROW, Clock, printed
 from doorshelf import put
+from onedeck import EVERY_DAY, hours, one_deck
 
 CARE = ("gloves and an FFP2 or N95 mask", "never under a fan", "not smelled at", "HEPA filter")
 
@@ -60,6 +62,23 @@ def test_a_look_says_how_such_a_tape_is_handled(at_the_table: Any, words: str) -
     begun = run("tonight", "begin", "identify I-1")
     assert begun.status == 0 and said_with_care(begun.err)
     assert said_with_care(of_step(run("tonight").out, "identify I-1"))  # while it is looked at, too
+
+
+def test_a_look_that_found_mould_was_done_and_has_not_moved(run: Any, monkeypatch: Any) -> None:
+    """Nothing but the look is planned; its tape stays as far as it was, since mould bars it."""
+    rows = hours(EVERY_DAY, "19:00", "22:30", "bench", "home")
+    Path("studio.toml").write_text(one_deck("Evenings", "UTC", rows=rows))
+    assert run("new", "--studio", "studio.toml").status == 0
+    assert put(run, [ROW | {"reel": "I-1", "condition": "", "stage": "found", "speed": ""}]).status == 0
+    assert run("plan", "--days", "3", "--effort", "0.2").status == 0
+    (look,) = (one for one in run("tonight", "--json").json if one["kind"] == "identify")
+    for act, moment in zip(("begin", "end"), look["planned"], strict=True):
+        monkeypatch.setattr("tui.commands.command.now", lambda moment=moment: datetime.fromisoformat(moment))
+        if act == "end":
+            assert run("set", "I-1", "condition=mould").status == 0
+        assert run("tonight", act, "identify I-1").status == 0
+    again = run("plan", "--days", "3", "--effort", "0.2")
+    assert again.status == 0 and "moved" not in again.out, again.out
 
 
 def test_a_repair_asks_and_says_how_such_a_tape_is_handled(at_the_table: Any) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from core.logbook.steps import taken
 from core.plan import REACHES, Kind, Plan
 from core.reels.needs import needs_repair
 from core.shelf import Shelf
@@ -25,7 +26,7 @@ def what_moved(kept: Plan, new: Plan, shelf: Shelf) -> list[str]:
     out = []
     for kind, reel in dict.fromkeys([*before, *after]):
         then, now = before.get((kind, reel)), after.get((kind, reel))
-        if then == now or (now is None and _done(shelf, kind, reel)):
+        if then == now or (now is None and _done(shelf, kind, reel, then)):
             continue
         name = f"{kind} {reel}"
         if then is None and now is not None:
@@ -50,8 +51,11 @@ def looks_moved(kept: Plan, new: Plan) -> str:
     return f"looks that fill free time: {listed(others)}, from {day_clock(first)} on" if first else ""
 
 
-def _done(shelf: Shelf, kind: Kind, key: str) -> bool:
-    """True where the shelf says that such a step on that reel is done, or runs."""
+def _done(shelf: Shelf, kind: Kind, key: str, then: datetime | None) -> bool:
+    """True where the shelf says that such a step on that reel is done, or runs, or the log that it was then.
+
+    A look that finds what bars a tape leaves its stage as it was.
+    """
     reel = shelf.reels.get(key)
     if reel is None:
         return False
@@ -59,4 +63,9 @@ def _done(shelf: Shelf, kind: Kind, key: str) -> bool:
         return not needs_repair(reel)
     if kind == "audition":
         return reel.heard is not None
+    if kind == "identify" and any(
+        (one.kind, one.subject, one.state, one.planned[0]) == (kind, key, "done", then)
+        for one in taken(shelf).values()
+    ):
+        return True
     return reel.past(REACHES[kind]) or (kind == "condition" and bool(reel.chamber))
