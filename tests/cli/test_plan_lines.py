@@ -26,6 +26,19 @@ def test_a_plan_is_told_in_ten_lines(said: list[str]) -> None:
     assert said[-1].endswith("reelturn plan --show tells all of it")
 
 
+def test_a_plan_that_may_be_far_above_the_best_says_how_to_search_on(
+    said: list[str], run: Any, demo: Path
+) -> None:
+    assert run("plan", "--show", "--json").json["gap"] <= 0.1 and "longer may be better" not in said[0]
+    Path("tapes.json").unlink()
+    assert run("new", "--studio", str(demo / "studio.toml")).status == 0
+    assert run("import", *(str(file) for file in sorted(demo.glob("*.csv")))).status == 0
+    far = run("plan", "--days", "21", "--seconds", "0").out.splitlines()
+    assert run("plan", "--show", "--json").json["gap"] > 0.1
+    (first,) = (one for one in far if one.startswith("plan 1, "))
+    assert first.endswith("; longer may be better: reelturn plan --days 21 --seconds 30")
+
+
 def test_songs_are_told_soonest_first_in_the_words_of_songs(said: list[str], run: Any) -> None:
     told = [line for line in said if ": planned " in line]
     by_songs = run("songs").out

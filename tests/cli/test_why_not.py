@@ -107,6 +107,27 @@ def test_what_why_promises_is_what_suppose_shows(run: Any, tmp_path: Path) -> No
             assert set(reels) <= set(there["reels_more"]), f"what is promised for {day} is shown"
 
 
+def test_the_helper_is_not_blamed_where_planning_again_brings_it(run: Any, tmp_path: Path) -> None:
+    """One evening with the helper, three set-ups: of what is left over, one song became the first of all."""
+    head = "reel,width,tracks,speed,eq,level,base,condition,stage,length\n"
+    rows = [f"R-{n},1/4 in,2,15 ips,{eq},250 nWb/m,polyester,ok,identified,3600 ft\n"
+            for n, eq in enumerate(("NAB", "AES", "CCIR", "IEC"))]  # fmt: skip
+    songs = "song,title,album,priority,needs\n" + "".join(f"S-{n},Song {n},Quay,3,R-{n}\n" for n in range(4))
+    (tmp_path / "songs.csv").write_text(songs)
+    _begin(run, tmp_path, ONE_EVENING_EACH, head + "".join(rows))
+    assert run("import", "songs.csv").status == 0
+    plan = run("plan", "--days", "8", "--effort", "0.5", "--json").json
+    reel = plan["left_over"][0]["reel"]
+    assert "the helper" in run("why", reel).out, "while all are alike, she is what it lacks"
+    song = reel.replace("R", "S")
+    (tmp_path / "songs.csv").write_text(songs.replace(f"{song},Song {reel[2:]},Quay,3", f"{song},x,Quay,9"))
+    assert run("import", "songs.csv", "--update").status == 0
+    told = run("why", reel).out
+    assert "no rule keeps it out; planning again for longer would do it" in told and "helper" not in told
+    again = run("plan", "--days", "8", "--effort", "0.5", "--json").json
+    assert reel not in {one["reel"] for one in again["left_over"]}
+
+
 def test_a_helper_who_never_comes_is_one_line_with_what_to_do(run: Any, tmp_path: Path) -> None:
     alone = ONE_EVENING_EACH.replace("helper = true\n[[hours]]", "[[hours]]")
     _begin(run, tmp_path, alone, TWO)

@@ -30,6 +30,10 @@ LOOKS = 3
 """How many tapes to be looked at are told one by one."""
 LINES = 10
 """How many lines there are at most, below alarms."""
+FAR = 0.1
+"""From which share above the best on it is told how to search on."""
+LONGER, LONGEST = 30.0, 300.0
+"""Seconds of the next search: at least, and at most, above which none is told of."""
 _TO_LOOK_AT = ("condition", "align", "audition", "transfer")
 _DOES = {"align": "line up", "audition": "hear", "take out": "take out of"}
 
@@ -80,7 +84,8 @@ def _told(
 ) -> Iterator[str]:
     """The plan, its songs, what moved, what comes next, and where all of it is told."""
     number = f"plan {plan.number}" if plan.number else "the plan"
-    yield f"{number}, {day_text(plan.start.date())} to {day_text(plan.until.date())}: {above_best(plan.gap)}"
+    span = f"{day_text(plan.start.date())} to {day_text(plan.until.date())}"
+    yield f"{number}, {span}: {above_best(plan.gap)}{_longer(plan)}"
     yield from _songs(list(dates))
     if moved:
         yield f"moved: {moved[0]}"
@@ -99,6 +104,21 @@ def _told(
         yield slack[0].replace("too few for it", f"too few for {counted(len(slack), 'reel')}")
     left = f"{counted(len(plan.left_over), 'reel')} left over; " if plan.left_over else ""
     yield f"{left}reelturn plan --show tells all of it"
+
+
+def _longer(plan: Plan) -> str:
+    """How to search on from a plan that may be far above the best; empty where it is near or was long sought.
+
+    Planning again for as long as before begins no new search.
+    """
+    seconds = max(LONGER, 3 * plan.searched)
+    if plan.gap <= FAR or seconds > LONGEST:
+        return ""
+    return f"; longer may be better: reelturn plan --days {_days(plan)} --seconds {seconds:g}"
+
+
+def _days(plan: Plan) -> int:
+    return (plan.until.date() - plan.start.date()).days
 
 
 def _spared(shelf: Shelf, plan: Plan, now: datetime) -> list[str]:

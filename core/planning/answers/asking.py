@@ -119,6 +119,8 @@ class Asking:
         rest = without(self.draft, job)
         if room := room_beside(self.problem, rest, job, last):
             return self._because(job, "search", room, self._again(song, by), by, song)
+        if self.proof is not None and (room := in_a_better_plan(self.problem, self.draft, job, last)):
+            return self._because(job, "search", room, self._again(song, by), by, song)
         for one in self._rules(job, last):
             if self.fits(one.whole, rest, job, last):
                 found = self._remedies(one, rest, job, last)
@@ -128,7 +130,7 @@ class Asking:
 
     def _crowded(self, job: Job, by: date | None, last: int, song: str, rest: Draft) -> Because:
         """No rule keeps it out of the plan as it is: one may all the same, were all planned anew."""
-        asked = self.proof is not None or roomy(self.problem, self.draft, job, last)
+        asked = self.proof is None and roomy(self.problem, self.draft, job, last)
         if asked and (room := in_a_better_plan(self.problem, self.draft, job, last)):
             return self._because(job, "search", room, self._again(song, by), by, song)
         could = bool(warmed_in_vain(self.problem, rest, job))
