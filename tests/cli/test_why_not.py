@@ -124,6 +124,11 @@ def test_the_helper_is_not_blamed_where_planning_again_brings_it(run: Any, tmp_p
     assert run("import", "songs.csv", "--update").status == 0
     told = run("why", reel).out
     assert "no rule keeps it out; planning again for longer would do it" in told and "helper" not in told
+    asked = ("suppose", "--trays", "C1=5", "--effort", "0.5")
+    anew = next(one for one in run(*asked, "--json").json if one["change"] == "planning again for longer")
+    (out,) = anew["not_ready"]
+    assert anew["ready_too"] == [song] and anew["reels_less"] == [out.replace("S", "R")]
+    assert f"x ready too; Song {out[2:]} not ready any more" in " ".join(run(*asked).out.split())
     again = run("plan", "--days", "8", "--effort", "0.5", "--json").json
     assert reel not in {one["reel"] for one in again["left_over"]}
 

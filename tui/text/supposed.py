@@ -38,10 +38,12 @@ def reels_in_out(one: WhatIf) -> str:
 
 
 def songs_sooner(shelf: Shelf, one: WhatIf) -> str:
-    """``Low Tide 3 days, Marram 2 h sooner; Lanterns ready too``."""
+    """``Low Tide 3 days, Marram 2 h sooner; Lanterns ready too; Shingle not ready any more``."""
     sooner = ", ".join(f"{_title(shelf, song)} {gain_words(gain)}" for song, gain in one.sooner)
     ready = ", ".join(_title(shelf, song) for song in one.now_ready)
+    lost = ", ".join(_title(shelf, song) for song in one.not_ready)
     told = [f"{sooner} sooner" if sooner else "", f"{ready} ready too" if ready else ""]
+    told += [f"{lost} not ready any more"] if lost else []
     return "; ".join(part for part in told if part)
 
 

@@ -26,7 +26,8 @@ LEAST = 0.05  # points of score that are worth a line
 class WhatIf:
     """One change tried: the plan with it, songs that come sooner and by how long, reels in and out.
 
-    ``no_longer_left`` are planned with it and were left over, ``now_left`` the other way round.
+    ``no_longer_left`` are planned with it and were left over, ``now_left`` the other way round;
+    ``now_ready`` are songs that get a date by it, ``not_ready`` those that lose theirs.
     """
 
     name: str
@@ -36,11 +37,13 @@ class WhatIf:
     now_ready: tuple[str, ...]
     no_longer_left: tuple[str, ...]
     now_left: tuple[str, ...] = ()
+    not_ready: tuple[str, ...] = ()
 
     @property
     def brings(self) -> bool:
         """Whether it changes anything that is told of it."""
-        return abs(self.saved) >= LEAST or bool(self.no_longer_left or self.now_left or self.now_ready)
+        lists = (self.no_longer_left, self.now_left, self.now_ready, self.not_ready)
+        return abs(self.saved) >= LEAST or any(lists)
 
     def to_json(self) -> dict[str, object]:
         """As other programs read it; days are whole dates, hours elapsed."""
@@ -55,6 +58,7 @@ class WhatIf:
             "saved": self.saved,
             "sooner": sooner,
             "ready_too": list(self.now_ready),
+            "not_ready": list(self.not_ready),
             "reels_more": list(self.no_longer_left),
             "reels_less": list(self.now_left),
         }
@@ -189,16 +193,19 @@ def _score(plan: Plan) -> float:
 
 def _compared(name: str, base: Plan, plan: Plan) -> WhatIf:
     was = {one.song: one.ready for one in base.songs}
-    sooner, ready = [], []
+    sooner, ready, lost_songs = [], [], []
     for one in plan.songs:
         before = was.get(one.song)
         if one.ready is not None and before is None:
             ready.append(one.song)
         elif one.ready is not None and before is not None and one.ready < before:
             sooner.append((one.song, before - one.ready))
+        elif one.ready is None and before is not None:
+            lost_songs.append(one.song)
     sooner.sort(key=lambda pair: (-pair[1], pair[0]))
     left = {row.reel for row in plan.left_over}
     gone = tuple(row.reel for row in base.left_over if row.reel not in left)
     was_left = {row.reel for row in base.left_over}
     lost = tuple(row.reel for row in plan.left_over if row.reel not in was_left)
-    return WhatIf(name, plan, round(base.score - plan.score, 4), tuple(sooner), tuple(ready), gone, lost)
+    saved = round(base.score - plan.score, 4)
+    return WhatIf(name, plan, saved, tuple(sooner), tuple(ready), gone, lost, tuple(lost_songs))
