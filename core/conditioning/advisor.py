@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import field
 from datetime import datetime
+from fractions import Fraction
 
 from core.conditioning.advice import Advice
 from core.conditioning.loads.chamber_log import ChamberLog
@@ -87,18 +88,20 @@ class Advisor:
         """Until when a reel that came out of the heat is not at hand; None for one that did not.
 
         One that left it before its hours were up, and is not to be warmed again first, cools as long as it
-        was warm, its treatment's cooling at most; one that came out late in proportion longer.
+        was warm, its treatment's cooling at most; one that came out late in proportion longer. What cools
+        keeps the cooling with which it came out, though its treatment is changed or taken away meanwhile.
         """
         cool, course = cool_until(reel, self.studio), self.studio.treatment(reel.width)
-        if reel.chamber or course is None or needs_conditioning(reel, self.studio, at, self.own):
+        usual = course.cool.number if course is not None else Fraction(0)
+        if reel.chamber or needs_conditioning(reel, self.studio, at, self.own):
             return cool
         for log in reversed(self.loads):
             member = log.member(reel.key)
             out = (member.out or log.broken_off) if member is not None else None
             if member is None or out is None:
                 continue
-            other = log.too_short(member) or log.too_long(member)
-            told = log.cools(member, out, course.cool.number) if other else out
+            other = log.too_short(member) or log.too_long(member) or (member.cool or 0) > usual
+            told = log.cools(member, out, usual) if other else out
             return told if told > out and (cool is None or told > cool) else cool
         return cool
 

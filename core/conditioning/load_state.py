@@ -166,7 +166,7 @@ def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime, held: 
         had=log.hours_had(member.reel, now),
         due=log.planned_out(member),
         out=member.out,
-        cool_until=log.cools(member, member.out, course.cool_hours) if course and member.out else None,
+        cool_until=_cools(log, member, course),
         days_left=playable_days_left(member.out, course, now)
         if course and done and member.out and _plays(reel)
         else None,
@@ -174,6 +174,13 @@ def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime, held: 
         drying=drying(member, held),
         out_now=out_now(shelf).get(member.reel, "") if reel is not None and _is_in(reel, log) else "",
     )
+
+
+def _cools(log: ChamberLog, member: Member, course: Programme | None) -> datetime | None:
+    """Until when it cools; None where it is not out, and where no treatment tells or told of cooling."""
+    if member.out is None or (course is None and member.cool is None):
+        return None
+    return log.cools(member, member.out, course.cool_hours if course is not None else Fraction(0))
 
 
 def _next(

@@ -94,12 +94,6 @@ def cool_until(reel: Reel, studio: Studio) -> datetime | None:
     return later(reel.conditioned_at, hours=treatment.cool.number)
 
 
-def at_hand(reel: Reel, studio: Studio, at: datetime) -> bool:
-    """True unless it is in a chamber or cooling."""
-    cooling = cool_until(reel, studio)
-    return not reel.chamber and (cooling is None or at >= cooling)
-
-
 def needs_conditioning(reel: Reel, studio: Studio, at: datetime, own: OwnStocks = NONE) -> bool:
     """Sticky, and not playable now: it must be warmed before it is played."""
     used = to_transfer(reel) or reel.calibration

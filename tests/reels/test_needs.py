@@ -9,7 +9,7 @@ from core.quantities import read_quantity
 from core.reels.estimate import estimate
 from core.reels.minutes import passes, repair_minutes, transfer_minutes, verify_minutes
 from core.reels.needs import (
-    at_hand,
+    cool_until,
     may_be_conditioned_again,
     needs_conditioning,
     playable,
@@ -51,8 +51,7 @@ def test_a_reel_conditioned_with_no_time_written_is_playable_for_good(make_reel,
 
 def test_a_reel_that_still_cools_is_not_at_hand(make_reel, studio, now):
     reel = make_reel(conditioned_at=now)
-    assert not at_hand(reel, studio, later(now, hours=7))
-    assert at_hand(reel, studio, later(now, hours=8))
+    assert cool_until(reel, studio) == later(now, hours=8)
 
 
 # 2500 ft at 15 ips plays 33:20; wound at 180 ips it takes 166 2/3 s (length / speed).

@@ -31,7 +31,10 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """One reel of a load: hours it was to have, when it came out, grams before and after, how it then ran."""
+    """One reel of a load: hours it was to have, when it came out, grams before and after, how it then ran.
+
+    `cool` are the hours of cooling with which it went in or came out: those it keeps, at least.
+    """
 
     reel: str
     hours: Fraction | None = None
@@ -39,6 +42,7 @@ class Member:
     before_g: float | None = None
     after_g: float | None = None
     behaved: Behaved = ""
+    cool: Fraction | None = None
 
     def __post_init__(self) -> None:
         if self.behaved not in BEHAVED:
@@ -141,12 +145,12 @@ class ChamberLog:
         return max(Fraction(0), self.warm_minutes(end) / 60)
 
     def cools(self, member: Member, out: datetime, hours: Fraction) -> datetime:
-        """Until when a reel that came out then cools: its treatment's ``hours``.
+        """Until when a reel that came out then cools: its treatment's ``hours``, or those that it keeps.
 
         One that left the heat before its hours were up cools as long as it was warm, those hours at most; one
         that lay in it for longer, out later than is tolerated, cools in proportion longer.
         """
-        had = self.hours_had(member.reel, out)
+        had, hours = self.hours_had(member.reel, out), max(hours, member.cool or Fraction(0))
         if self.too_short(member):
             return later(out, hours=min(hours, had))
         return later(
@@ -204,6 +208,7 @@ class _KeptMember:
     before_g: float | None = None
     after_g: float | None = None
     behaved: Behaved = ""
+    cool: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,8 +274,8 @@ def _turns(kept: _Kept) -> tuple[datetime, ...]:
 
 
 def _kept_member(one: Member) -> _KeptMember:
-    return _KeptMember(one.hours, one.out, one.before_g, one.after_g, one.behaved)
+    return _KeptMember(one.hours, one.out, one.before_g, one.after_g, one.behaved, one.cool)
 
 
 def _member(reel: str, kept: _KeptMember) -> Member:
-    return Member(reel, kept.hours, kept.out, kept.before_g, kept.after_g, kept.behaved)
+    return Member(reel, kept.hours, kept.out, kept.before_g, kept.after_g, kept.behaved, kept.cool)

@@ -91,7 +91,8 @@ def planned_start(shelf: Shelf, chamber: str, start: datetime) -> datetime:
 def changed_load(shelf: Shelf, load: str, change: Callable[[ChamberLog], ChamberLog]) -> Shelf:
     """The shelf with that load's log changed, begun where there was none; Refused where there is no load.
 
-    What is over keeps the hours and the set point that it was to have, whatever the studio is told later.
+    What is over keeps the hours and the set point that it was to have, and how long it cools, whatever the
+    studio is told later.
     """
     record, log = _record(shelf, load)
     rest = {key: value for key, value in record.items() if key not in OWN_KEYS}
@@ -103,10 +104,16 @@ def _as_asked(shelf: Shelf, load: str, log: ChamberLog) -> ChamberLog:
     asked = loads_of(shelf).get(load) if over else None
     if asked is None:
         return log
-    hours = {one.reel: one.hours for one in asked.members if one.reel in over}
-    members = tuple(replace(one, hours=one.hours or hours.get(one.reel)) for one in log.members)
+    was = {one.reel: one for one in asked.members if one.reel in over}
+    members = tuple(_kept_by(was.get(one.reel), one) for one in log.members)
     celsius = asked.celsius if log.celsius is None else log.celsius
     return replace(log, members=members, celsius=celsius)
+
+
+def _kept_by(was: Member | None, one: Member) -> Member:
+    if was is None:
+        return one
+    return replace(one, hours=one.hours or was.hours, cool=was.cool if one.cool is None else one.cool)
 
 
 def changed_member(shelf: Shelf, load: str, reel: str, change: Callable[[Member], Member]) -> Shelf:
@@ -186,7 +193,8 @@ def _filled(shelf: Shelf, log: ChamberLog, newest_here: set[str]) -> ChamberLog:
         out = member.out or (
             _taken_out(reel, log) if reel is not None and member.reel in newest_here else None
         )
-        members.append(replace(member, hours=hours, out=out))
+        cools = treatment.cool.number if treatment is not None and member.cool is None else member.cool
+        members.append(replace(member, hours=hours, out=out, cool=cools))
     return replace(log, members=tuple(members), celsius=celsius)
 
 

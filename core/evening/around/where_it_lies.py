@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import datetime
+from fractions import Fraction
 
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.loads.left_inside import left_inside
@@ -166,7 +167,11 @@ def _last_out(shelf: Shelf, reel: Reel) -> tuple[str, datetime | None, datetime 
     """The chamber that the reel came out of last, when, and until when it cools; none where no log tells."""
     course = shelf.studio.treatment(reel.width)
     found = [
-        (member.out, log.chamber, log.cools(member, member.out, course.cool.number) if course else member.out)
+        (
+            member.out,
+            log.chamber,
+            log.cools(member, member.out, course.cool.number if course else Fraction(0)),
+        )
         for log in loads_of(shelf).values()
         if (member := log.member(reel.key)) is not None and member.out is not None
     ]

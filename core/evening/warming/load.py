@@ -20,10 +20,10 @@ from core.errors import Refused
 from core.evening.warming.nobody_home import away_from_home, hours_up
 from core.evening.warming.retimed import without_kept
 from core.logbook.running import on_decks
-from core.reels.needs import at_hand, playable_until
+from core.reels.needs import playable_until
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.gates import unmet
+from core.standing.gates import at_hand, unmet
 from core.studio.opening import opening
 from core.studio.studio import Chamber
 from core.words import counted
@@ -95,8 +95,7 @@ def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> st
     if why is None and runs is not None:
         what = {"transfer": "its pass", "audition": "its first hearing"}.get(runs.kind, runs.words)
         why = f"it is playing: end {what} first"
-    if why is None and not at_hand(reel, shelf.studio, at):
-        why = f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
+    why = why or at_hand(shelf, reel, at)
     if why is None and (reel.width is None or not chamber.takes(reel.width)):
         why = f"chamber {chamber.id} takes no {reel.width or 'reel of unknown width'}"
     if why is None and shelf.studio.treatment(reel.width) is None:

@@ -10,7 +10,13 @@ from dataclasses import replace
 from functools import partial
 
 from core.conditioning.loads.began_with import set_point_as_begun, turned_as_begun
-from core.conditioning.loads.kept_loads import changed_load, loads_of, running_load
+from core.conditioning.loads.kept_loads import (
+    changed_load,
+    changed_member,
+    load_of,
+    loads_of,
+    running_load,
+)
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Studio
@@ -31,7 +37,7 @@ def hours_kept(before: Shelf, after: Shelf) -> Shelf:
     They stand in the reel's own ``treatment_hours`` while it is inside, so that every face counts by them;
     the load's turns and set point stand in its log.
     """
-    after = _log_kept(before, after)
+    after = _cool_kept(before, _log_kept(before, after))
     for reel in _inside(before):
         there = after.reels.get(reel.key)
         was = before.studio.treatment(reel.width)
@@ -112,6 +118,19 @@ def _log_kept(before: Shelf, after: Shelf) -> Shelf:
         if not same or was.celsius != log.celsius:
             keeps = partial(replace, turn_hours=log.turn_hours if same else turns, celsius=was.celsius)
             after = changed_load(after, load, keeps)
+    return after
+
+
+def _cool_kept(before: Shelf, after: Shelf) -> Shelf:
+    """The shelf after, on which tape in the heat is to cool as long at least as it was to."""
+    for reel in _inside(before):
+        there, load = after.reels.get(reel.key), load_of(before, reel)
+        was = loads_of(before)[load].member(reel.key) if load is not None else None
+        if there is None or load is None or load != load_of(after, there) or was is None or was.cool is None:
+            continue
+        now = after.studio.treatment(there.width)
+        if now is None or now.cool.number < was.cool:
+            after = changed_member(after, load, reel.key, partial(replace, cool=was.cool))
     return after
 
 
