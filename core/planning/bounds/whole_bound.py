@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import field, replace
 from datetime import timedelta
 from fractions import Fraction
@@ -212,13 +213,22 @@ def left_behind() -> bool:
     return any(one.name == _AT_WORK for one in enumerate_threads())
 
 
+class _Failed(Exception):
+    """The solver gave no answer, for a reason of its own."""
+
+
 def _solved(model: Model | None, allowed: Allowed, most: float) -> SolveResult | Nothing | None:
     """The solver's answer; None where someone said stop before, or it failed.
 
     It runs on a thread that is left behind where someone says stop: it ends by itself when its time is over.
     """
     out: list[SolveResult | Nothing] = []
-    thread = Thread(target=lambda: out.append(_solve(model, allowed, most)), name=_AT_WORK, daemon=True)
+
+    def solve() -> None:
+        with suppress(_Failed):  # a bound less, and nothing that anybody at the terminal could mend
+            out.append(_solve(model, allowed, most))
+
+    thread = Thread(target=solve, name=_AT_WORK, daemon=True)
     thread.start()
     while thread.is_alive():
         thread.join(PAUSE if allowed.stop is not None else None)
@@ -248,7 +258,9 @@ def _solve(model: Model, allowed: Allowed, most: float) -> SolveResult | Nothing
     except ValueError as told:  # what it says where nothing is below the limit, its own reader does not know
         if str(told) == f"{result_pb2.LIMIT_CUTOFF} is not a valid Limit":
             return Nothing()
-        raise
+        raise _Failed from told
+    except Exception as told:  # what it says of itself is of as many kinds as it has versions
+        raise _Failed from told
 
 
 def _model(programme: Programme) -> Model:
