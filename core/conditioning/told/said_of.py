@@ -40,13 +40,24 @@ def _every(shelf: Shelf) -> Iterator[Said]:
             if piece.get("stopped"):
                 yield from _reason(str(record["reel"]), piece["stopped"], piece.get("why"))
     for record in shelf.of_kind("actual").values():
-        if record.get("state") == "skipped" and record.get("kind") in _OF_A_TAPE and record.get("finished"):
-            yield from _reason(str(record["subject"]), record["finished"], record.get("because"))
+        if record.get("state") == "skipped" and record.get("finished"):
+            yield from _of_a_step(record)
     yield from _of_loads(shelf)
     for event, words in told_beside(shelf):
         warmed = (event.field, event.new) == ("stage", "conditioned")
         past = all(one.sign in CURED for one in warnings_on(words)) if warmed else False
         yield from () if past else ((event.key, event.at, words),)
+
+
+def _of_a_step(record: Mapping[str, Any]) -> Iterator[Said]:
+    """Why a step was left out or stopped: of a line-up, of the tape with which it was made.
+
+    Behind a squeal at a pass one is asked what lies on the heads; at a hearing or a line-up nobody is.
+    """
+    kind, at, why = record.get("kind"), record["finished"], record.get("because")
+    reel = str(record.get("calibration") or "") if kind == "align" else str(record["subject"])
+    if reel and (kind == "align" or kind in _OF_A_TAPE):
+        yield from _reason(reel, at, why, squeals=kind in ("align", "audition"))
 
 
 def _on_passes(notes: Iterable[Mapping[str, Any]]) -> Iterator[Said]:
@@ -70,9 +81,11 @@ def _of_loads(shelf: Shelf) -> Iterator[Said]:
                 yield from _reason(reel, off, why)
 
 
-def _reason(reel: str, at: datetime | str, why: object) -> Iterator[Said]:
+def _reason(reel: str, at: datetime | str, why: object, *, squeals: bool = False) -> Iterator[Said]:
     words = str(why or "")
-    if words in _USUAL or for_a_squeal(words):  # a squeal asks what lies on the heads, and that is its answer
+    if words in _USUAL or (
+        for_a_squeal(words) and not squeals
+    ):  # a squeal asks what lies on the heads, and that is its answer
         return
     signs = "; ".join(one.words for one in warnings_on(words) if one.sign)
     if signs:

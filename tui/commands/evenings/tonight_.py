@@ -95,7 +95,7 @@ def sheet_of(workbook: Workbook) -> RunSheet:
 def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     from core.evening.playing.passes import drop_note, stop_pass, stopped_before
     from core.evening.tonight.steps import words
-    from core.evening.tonight.transfer import leave_out, stop_line_up
+    from core.evening.tonight.transfer import leave_out
     from core.logbook.passes import for_a_squeal
     from tui.commands.evenings.tonight_said import stop_for_joint, stop_for_squeal
 
@@ -114,9 +114,8 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     if given.act in told:
         told[given.act](workbook, given)
         return
-    if given.act == "stop" and _only_a_line_up(workbook):
-        at, why = _when(workbook, given.at, None).moment, given.because or "stopped"
-        workbook.change(lambda s: stop_line_up(s, at, why), what="stop the line-up", at=at, because=why)
+    if given.act in ("stop", "note") and _only_a_line_up(workbook):
+        _at_a_line_up(workbook, given)
         return
     key, tape = _pass(workbook, "stopped" if given.act == "go-on" else "")
     when = _when(workbook, given.at, None if given.act == "go-on" else tape)
@@ -141,6 +140,18 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         workbook.change(
             lambda s: drop_note(s, key, when.moment, kind, said, place), what=f"note on pass {key}"
         )
+
+
+def _at_a_line_up(workbook: Workbook, given: argparse.Namespace) -> None:
+    """A line-up, a first hearing or a wind is stopped, or something is noted on its tape."""
+    from core.evening.tonight.transfer import stop_line_up
+    from tui.commands.evenings.tonight_said import note_on_what_runs
+
+    at, why = _when(workbook, given.at, None).moment, given.because or "stopped"
+    if given.act == "note":
+        note_on_what_runs(workbook, " ".join(given.words), at)
+    else:
+        workbook.change(lambda s: stop_line_up(s, at, why), what="stop the line-up", at=at, because=why)
 
 
 def _go_on(workbook: Workbook, key: str, tape: PlayedPass, at: datetime, because: str) -> None:

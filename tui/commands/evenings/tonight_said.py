@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, cast
 
+from core.errors import Refused, Unusable
+
 if TYPE_CHECKING:
     from core.evening.answers import Cause
     from core.evening.playing.when import When
@@ -148,3 +150,18 @@ def stop_for_joint(workbook: Workbook, key: str, when: When, *, moved: bool) -> 
     )
     told = unmended(workbook.shelf, workbook.shelf.reel(reel))
     say(f"{reel}: {told}: mend it before it runs on")
+
+
+def note_on_what_runs(workbook: Workbook, text: str, at: datetime) -> None:
+    """Keeps the words in the history of the tape of the hearing, the line-up or the wind that runs."""
+    from core.logbook.running import line_ups_running, winds_running
+    from tui.said import say
+
+    shelf, now = workbook.shelf, workbook.now()
+    ran = [one.reel for one in (*line_ups_running(shelf, now), *winds_running(shelf, now)) if one.reel]
+    if not ran:
+        raise Refused("no tape is running")
+    if not text.strip():
+        raise Unusable("tonight note: say what is seen or heard: no pass runs that has a place to mark")
+    workbook.note(ran[0], text.strip(), at)
+    say(f"noted on {ran[0]}")
