@@ -140,3 +140,33 @@ async def test_what_is_overdue_in_the_chamber_is_late_on_its_row_and_in_the_head
         row = next(line for line in seat.text.splitlines() if "turn chamber C1: R-002" in line)
         assert "40 min late: now" in row
         assert "chamber late, work" in seat.text.splitlines()[1]
+
+
+async def test_a_tape_that_goes_on_past_loud_time_says_so_as_one_that_begins(
+    book: Any, at_machine: Any, capsys: Any, monkeypatch: Any
+) -> None:
+    """R-008 is over in loud time as it begins; after a stop it is not, and key and command say that."""
+    from tui.cli import main
+
+    monkeypatch.setattr("tui.commands.command.now", book.now)
+    shelf = ["--shelf", str(book.path)]
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=125)  # 21:05, and loud until 22:00
+        book.mark("R-008", "aligned", because="now")
+        seat.app.took_over()
+        await seat.go_to("transfer R-008")
+        await seat.press("space", "enter")
+        assert seat.passes() and "D1 is loud" not in seat.text, seat.text
+        await seat.wait(minutes=5)
+        await seat.press("e", "escape")
+        await seat.wait(minutes=45)
+        await seat.press("g")
+        assert "D1 is loud until" in seat.text and "loud time ends 22:00." in seat.text, seat.text
+        assert len(seat.passes()[0]["pieces"]) == 1
+        await seat.press("enter")
+        assert len(seat.passes()[0]["pieces"]) == 2
+        await seat.press("u")
+        assert len(seat.passes()[0]["pieces"]) == 1
+    capsys.readouterr()
+    assert main([*shelf, "tonight", "go-on"]) == 0
+    assert "D1 is loud until" in capsys.readouterr().err

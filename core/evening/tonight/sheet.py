@@ -158,6 +158,12 @@ class RunSheet:
             return running or current
         return running or min(room or behind, key=lambda step: step.planned.start, default=current)
 
+    def transfer_begun(self, reel: str) -> Step | None:
+        """The step with which a stopped pass of that reel goes on: the one that runs, else the last left."""
+        mine = [one for one in self.steps if (one.kind, one.subject) == ("transfer", reel) and one.started]
+        runs = [one for one in mine if one.state == "running"]
+        return next(iter(runs or mine[-1:]), None)
+
     @property
     def next_touch(self) -> Step | None:
         """The next visit to a chamber."""

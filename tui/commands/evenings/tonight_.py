@@ -156,11 +156,13 @@ def _at_a_line_up(workbook: Workbook, given: argparse.Namespace) -> None:
 
 def _go_on(workbook: Workbook, key: str, tape: PlayedPass, at: datetime, because: str) -> None:
     from core.evening.tonight.transfer import runs_on
-    from tui.commands.evenings.tonight_said import told_before
+    from tui.commands.evenings.tonight_said import told_at_the_start, told_before
     from tui.said import say
 
     refuse_dirty_path(workbook.shelf, tape.reel, because, at)
-    told = told_before(workbook.shelf, tape.reel, workbook.now())
+    told, sheet = told_before(workbook.shelf, tape.reel, workbook.now()), sheet_of(workbook)
+    step = sheet.transfer_begun(tape.reel)
+    told += told_at_the_start(workbook, sheet, step, at) if step is not None else ()
     what = f"go on with pass {key}"
     workbook.change(lambda s: runs_on(s, key, at, because), what=what, at=at, because=because)
     for line in told:

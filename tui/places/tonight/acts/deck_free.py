@@ -11,7 +11,7 @@ from core.evening.afterwards.lay_before import Before, DirtyBefore
 from core.evening.tonight.sheet import PLAYS, Step
 from core.evening.tonight.steps import deck_of_step, words
 from core.shelf import Shelf
-from core.words import day_text, ended
+from core.words import ended
 
 if TYPE_CHECKING:
     from core.evening.playing.lying import LeftLying
@@ -124,22 +124,6 @@ def _of_before(one: Before) -> tuple[str, str, list[tuple[str, str]]]:
     if not one.lies.lifted:
         choices.append(("aside", "both its reels were lifted off together: it is still to be wound back"))
     return f"{one.lies.reel} lay there", one.lies.says, choices
-
-
-def ask_rests(home: Home, reel: str, then: Callable[[], None]) -> None:
-    """A tape that goes on by itself, on a deck that is to rest tonight: does that run again?"""
-    from core.clock import evening_of
-    from core.evening.playing.passes import deck_of_pass
-    from core.standing.deck_rests import rests
-    from tui.asking.asking import AskYes
-
-    deck, day = deck_of_pass(home.shelf, reel), evening_of(home.now().astimezone(home.shelf.studio.zone))
-    if not deck or not rests(home.shelf, deck, day):
-        then()
-        return
-    told = "You wished so, or it does not run. Enter: the tape goes on all the same; Esc: not."
-    question = AskYes(f"{deck} rests on {day_text(day)}", told)
-    home.push_screen(question, lambda yes: then() if yes else None)
 
 
 def _ask(

@@ -27,7 +27,6 @@ from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, to_play
 from tui.frame.acts.held import Acts
 from tui.keys.keys import called
-from tui.places.tonight.acts.deck_free import ask_rests
 from tui.places.tonight.acts.goes_on import ask_stopped
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.replan import ReplanActs
@@ -231,11 +230,15 @@ class PassActs(Acts[Evening]):
         if waits is not None and not any(one.state == "running" for one in mine):
             self.steps.begins(waits)
             return
-        ask_rests(
-            self.home,
-            tape.reel,
-            lambda: ask_stopped(self.home, self.here.alter, tape.reel, lambda why: self._runs_on(tape, why)),
-        )
+        begun, now = self.here.sheet.transfer_begun(tape.reel), self.home.now()
+
+        def asked() -> None:
+            ask_stopped(self.home, self.here.alter, tape.reel, lambda why: self._runs_on(tape, why))
+
+        if begun is None:
+            asked()
+        else:
+            self.steps.as_the_hours_are(begun, now, asked)
 
     def _runs_on(self, tape: TapePass, why: str) -> None:
         key, now = pass_key(tape.reel, tape.number), self.home.now()

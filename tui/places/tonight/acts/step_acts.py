@@ -123,13 +123,14 @@ class StepActs(Acts[Evening]):
 
     def _in_hours(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
         """Outside loud time, without helper or line-up, it asks; once an evening for each."""
-        self._on_clean_path(step, lambda: self._as_the_hours_are(step, at, then))
+        self._on_clean_path(step, lambda: self.as_the_hours_are(step, at, then))
 
     def _on_clean_path(self, step: Step, then: Callable[[], None]) -> None:
         """A deck with free reels, and behind that a wiped path, first: asked, and written."""
         ask_reels(self.home, self.here.alter, step, partial(ask_path, self.home, self.here.alter, step, then))
 
-    def _as_the_hours_are(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
+    def as_the_hours_are(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
+        """Asks what the hours do not hold of a step that begins or goes on, of each once an evening."""
         from tui.asking.asking import AskYes
 
         day = self.here.sheet.day
