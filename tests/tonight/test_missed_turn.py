@@ -178,3 +178,29 @@ async def test_a_take_out_that_comes_late_turns_the_rest_and_no_turn_is_asked_be
         (log,) = loads_of(seat.shelf).values()
         every = book.shelf.studio.chamber("C1").turn_every.number
         assert not_turned(seat.shelf, log, every) == (1, 2, 3), "at six hours by itself nothing moved"
+
+
+def test_what_is_told_at_the_chamber_stands_as_done_among_tonights_steps(
+    book: Any, clock: Any, capsys: Any, monkeypatch: Any
+) -> None:
+    """Loaded by `load`, R-003 out early by `chamber --out`, R-002 an hour later: each has its row."""
+    from dataclasses import replace
+
+    from tui.cli import main
+
+    monkeypatch.setattr("tui.commands.command.now", book.now)
+    seen = [replace(book.shelf.reel(key), base_seen="polyester") for key in ("R-002", "R-003")]
+    book.change(lambda shelf: shelf.with_reel(*seen), what="both looked at")
+    shelf = ["--shelf", str(book.path)]
+    assert main([*shelf, "load", "C1", "R-002", "R-003", "--because", "it is the test's"]) == 0
+    clock.on(hours=2, minutes=4)
+    assert main([*shelf, "chamber", "C1", "--turned"]) == 0
+    clock.on(hours=1)
+    assert main([*shelf, "chamber", "C1", "--out", "R-003", "--because", "it was wanted"]) == 0
+    clock.on(hours=1)
+    assert main([*shelf, "chamber", "C1", "--out", "R-002", "--because", "it was wanted"]) == 0
+    capsys.readouterr()
+    assert main([*shelf, "tonight"]) == 0
+    rows = [" ".join(line.split()) for line in capsys.readouterr().out.splitlines() if "chamber C1" in line]
+    done = [(row.partition("chamber")[0].split()[-1], row.split()[-1]) for row in rows if " done " in row]
+    assert done == [("load", "19:00"), ("turn", "21:04"), ("out", "22:04"), ("out", "23:04")], rows

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import replace
 from datetime import datetime
 
 from core.clock import Span, evening_of
+from core.conditioning.advisor import advisor
+from core.conditioning.loads.chamber_log import Member
 from core.evening.tonight.sheet import Step
 from core.logbook.steps import taken
-from core.plan import REACHES, Item, StepKind
+from core.plan import REACHES, Do, Item, StepKind
 from core.reels.needs import inspect_first, needs_repair, stays_closed
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -44,6 +46,47 @@ def apart(planned: Iterable[Step], others: Iterable[Step]) -> Iterator[Step]:
             yield step
         else:
             yield replace(step, key=f"{step.key} of {load.start.isoformat(timespec='minutes')}")
+
+
+def told_by_logs(shelf: Shelf, steps: Sequence[Step], span: Span) -> list[Step]:
+    """The steps, and with them what chambers' logs alone tell of that evening: loads, and tapes taken out.
+
+    A touch that was told at the chamber, and not as a step of the evening, is done as well. What was struck
+    out of it, since those tapes were out already, is in that row.
+    """
+    zone, found = span.start.tzinfo, list[Step]()
+    for log in advisor(shelf).loads:
+        mine = [one for one in steps if one.subject == log.chamber and one.touch and one.handled]
+        in_rows = {
+            do: {key for one in mine if one.kind == do for key in one.reels} for do in ("load", "take out")
+        }
+        lay = [one.reel for one in log.members]
+        if not log.trial and span.start <= log.at < span.end and not in_rows["load"] & {*lay}:
+            found.append(_logged("load", log.chamber, log.at.astimezone(zone), log.at.astimezone(zone), lay))
+        outs: dict[datetime, list[Member]] = {}
+        for one in log.members:
+            if (
+                one.out is not None
+                and span.start <= one.out < span.end
+                and one.reel not in in_rows["take out"]
+            ):
+                outs.setdefault(one.out, []).append(one)
+        for out, members in outs.items():
+            due = min(log.planned_out(one) or out for one in members).astimezone(zone)
+            reels = [one.reel for one in members]
+            found.append(_logged("take out", log.chamber, due, out.astimezone(zone), reels))
+    came_out = {(one.subject, key) for one in found if one.kind == "take out" for key in one.reels}
+    known = [one for one in steps if one.state != "struck" or one.kind != "take out" or _apart(one, came_out)]
+    return [*known, *found]
+
+
+def _apart(step: Step, came_out: Set[tuple[str, str]]) -> bool:
+    return any((step.subject, key) not in came_out for key in step.reels)
+
+
+def _logged(do: Do, chamber: str, due: datetime, at: datetime, reels: Sequence[str]) -> Step:
+    key = f"{step_key(do, chamber, at)} by its log"
+    return Step(key, do, chamber, Span(due, due), "done", at, at, reels=tuple(reels))
 
 
 def waits_still(shelf: Shelf, item: Item, now: datetime) -> bool:

@@ -16,7 +16,7 @@ from core.conditioning.loads.began import load_began
 from core.evening.moved_since import moved_away
 from core.evening.tonight.heard_otherwise import as_heard, ran_and_waits
 from core.evening.tonight.line_ups import without_standing
-from core.evening.tonight.planned_step import apart, done_elsewhere, item_step, step_key
+from core.evening.tonight.planned_step import apart, done_elsewhere, item_step, step_key, told_by_logs
 from core.evening.tonight.projected import projected
 from core.evening.tonight.sheet import ON_A_DECK, RunSheet, Step, in_order
 from core.logbook.passes import played
@@ -65,6 +65,7 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     steps = [_load_is_in(step, now) for step in steps]
     steps = [as_heard(shelf, _not_gone_on(shelf, step, now)) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
+    steps = told_by_logs(shelf, steps, span)
     steps, stands = without_standing(steps, shelf, now)
     steps.sort(key=lambda step: in_order(step, now))
     return projected(RunSheet(day, tuple(steps), bench, loud, stands), shelf, now)
