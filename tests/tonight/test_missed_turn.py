@@ -204,3 +204,34 @@ def test_what_is_told_at_the_chamber_stands_as_done_among_tonights_steps(
     rows = [" ".join(line.split()) for line in capsys.readouterr().out.splitlines() if "chamber C1" in line]
     done = [(row.partition("chamber")[0].split()[-1], row.split()[-1]) for row in rows if " done " in row]
     assert done == [("load", "19:00"), ("turn", "21:04"), ("out", "22:04"), ("out", "23:04")], rows
+
+
+def test_a_late_load_has_room_where_its_key_finds_somebody_home_to_its_last_touch(
+    book: Any, clock: Any, capsys: Any, monkeypatch: Any
+) -> None:
+    """Planned from 20:10 for eight hours, home until 04:25: ten minutes late its last touch ends at 04:30."""
+    from dataclasses import replace
+
+    from core.studio.studio import WEEKDAYS, HoursRow
+    from tui.cli import main
+
+    monkeypatch.setattr("tui.commands.command.now", book.now)
+    home = [HoursRow(WEEKDAYS, (), *span, bench=False, home=True) for span in ((0, 265), (720, 1440))]
+    bench = [replace(one, home=False) for one in book.shelf.studio.hours if one.bench]
+    hours = replace(book.shelf.studio, hours=(*bench, *home))
+    book.change(lambda shelf: replace(shelf, studio=hours), what="home until 04:25")
+    plan = book.plans.kept_plan()
+    load = next(one for one in plan.items if one.kind == "condition")
+    book.plans.keep_plan(replace(plan, items=(replace(load, end=load.touches[-1].start),)))
+    clock.on(minutes=70)
+    told = []
+    for _ in range(2):
+        assert main(["--shelf", str(book.path), "tonight"]) == 0
+        row = next(one for one in capsys.readouterr().out.splitlines() if "load chamber C1" in one)
+        begun = main(["--shelf", str(book.path), "tonight", "begin", "load", "--because", ""])
+        told.append(("no room" in row, begun, "nobody is home" in capsys.readouterr().err))
+        if begun == 0:
+            assert main(["--shelf", str(book.path), "undo"]) == 0
+            capsys.readouterr()
+        clock.on(minutes=10)
+    assert told == [(False, 0, False), (True, 1, True)]

@@ -13,10 +13,11 @@ from core.evening.tonight.hours_asked import lacking, wanted
 from core.evening.tonight.patching import handling_after, minutes_of, minutes_to_run, slow_first, wind_minutes
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step, in_order
 from core.evening.tonight.transfer import transfer_of
+from core.evening.warming.nobody_home import away_from_home
 from core.logbook.running import TABLE
+from core.plan import Item
 from core.reels.needs import cool_until
 from core.shelf import Shelf
-from core.studio.opening import opening
 from core.tape.where import figure
 
 
@@ -94,7 +95,7 @@ def _touches(sheet: RunSheet, shelf: Shelf, now: datetime) -> Iterator[Step]:
         by = late.get((step.subject, step.item.start)) if step.item is not None else None
         start = max(later(step.planned.start, minutes=by or 0), free if step.planned.start < now else now)
         free = later(start, minutes=_length(step)) if step.planned.start < now else free
-        fits = by is None or step.item is None or _somebody_home(shelf, now, later(step.item.end, minutes=by))
+        fits = by is None or step.item is None or _watched(shelf, step.item, by)
         yield replace(step, expected=Span(start, later(start, minutes=_length(step))), fits=fits)
 
 
@@ -163,8 +164,14 @@ def _ready(
     return (advisor(shelf).cools_until(reel, now) if reel is not None else None) or now
 
 
-def _somebody_home(shelf: Shelf, start: datetime, end: datetime) -> bool:
-    return any(span.holds(start, end) for span in opening(shelf.studio, "home", start, end))
+def _watched(shelf: Shelf, load: Item, by: Fraction) -> bool:
+    """Whether somebody is home for a load that is late by so much, by the rule that is asked as it begins."""
+    chamber, reels = (
+        shelf.studio.chamber(load.chamber),
+        [shelf.reel(k) for k in load.reels if k in shelf.reels],
+    )
+    start = later(load.start, minutes=by).replace(second=0, microsecond=0)
+    return chamber is None or not away_from_home(shelf, chamber, reels, start)
 
 
 def _for_nothing(work: Sequence[Step]) -> frozenset[str]:
