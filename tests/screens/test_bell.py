@@ -212,3 +212,15 @@ async def test_every_alarm_is_told_on_every_place_also_while_its_bell_is_put_off
         pilot.app.took_over()
         pilot.app.tick()
         await until(pilot, lambda: not any("and 1 more" in line for line in seen(pilot.app)))
+
+
+async def test_the_bell_says_what_is_noted_on_a_tape_that_it_rings_for(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book.note("R-002", "smells of vinegar")
+    async with opened(book) as pilot:
+        book.moment += timedelta(minutes=24)
+        pilot.app.tick()
+        await until(pilot, lambda: any("TURN  -  CHAMBER C1" in line for line in seen(pilot.app)))
+        text = " ".join(" ".join(seen(pilot.app)).split())
+        assert '! R-002 is in the heat of chamber C1 and says "vinegar" in its notes' in text, text

@@ -53,6 +53,7 @@ class BellScreen(ByItself, ModalScreen[None]):
             if not touch.urgent:
                 yield Static(plain("\n".join(big(f"{touch.due:%H:%M}", sign))), markup=False)
             yield Static(plain(self._hands()), markup=False)
+            yield from (Static(plain(f"! {says}"), markup=False) for says in self._warns())
             yield Static("", id="late", markup=False)
             own = self.home.own_keys
             done = called("bell.touched", own).partition(" or ")[0]
@@ -62,6 +63,13 @@ class BellScreen(ByItself, ModalScreen[None]):
             if not touch.urgent and late > figure("heat.touch_late_minutes"):
                 marks = f"Done in time? {later}, then {{any.tonight}} and {{tonight.catch_up}} tell when."
                 yield Static(plain(self.home.keyed(marks)), markup=False)
+
+    def _warns(self) -> list[str]:
+        """What boxes or notes of the tapes of this touch warn of, that nobody answered."""
+        from core.conditioning.box_asked import boxes_meanwhile
+
+        boxes = boxes_meanwhile(self.home.shelf)
+        return [boxes[key] for key in self.touch.reels if key in boxes and not self.touch.urgent]
 
     def _what(self, touch: NextTouch) -> str:
         return f"{touch.do}  -  {f'chamber {touch.chamber}' if touch.chamber else touch.reels[0]}"
