@@ -131,6 +131,23 @@ def test_what_was_taken_for_granted_and_comes_true_makes_no_plan_old(half_known:
     assert "LOOK" in (told := run("tonight")).out + told.err and "plan again" in told.out + told.err
 
 
+def test_one_that_is_only_looked_at_and_found_as_it_was_taken_for_makes_no_plan_old(
+    run: Any, tmp_path: Path
+) -> None:
+    """No deck takes an inch: nothing but the look is planned, and the stock is one that becomes sticky."""
+    (tmp_path / "studio.toml").write_text(STUDIO)
+    wide = "WIDE,,1 in,2,15 ips,NAB,250 nWb/m,polyester,,found,Ampex 456,,1200 ft\n"
+    (tmp_path / "reels.csv").write_text(REELS + wide)
+    assert run("new", "--studio", str(tmp_path / "studio.toml")).status == 0
+    assert run("import", "reels.csv").status == 0
+    plan = run("plan", "--days", "14", "--effort", "0.2", "--json").json
+    assert {one["kind"] for one in plan["items"] if one.get("reel") == "WIDE"} == {"identify"}
+    assert run("set", "WIDE", "condition=sticky").status == 0
+    assert "plan again" not in (told := run("tonight")).out + told.err
+    assert run("set", "WIDE", "condition=mould").status == 0
+    assert "plan again" in (told := run("tonight")).out + told.err
+
+
 def test_a_tape_that_plays_again_is_taken_out_of_the_load(run: Any, tmp_path: Path) -> None:
     weekend = STUDIO.replace('"mon", "tue", "wed", "thu", "fri"', '"sun"').replace("trays = 4", "trays = 6")
     (tmp_path / "studio.toml").write_text(weekend)

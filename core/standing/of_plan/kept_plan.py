@@ -11,6 +11,7 @@ from core.conditioning.loads.kept_loads import log_now
 from core.logbook.passes import played_of
 from core.logbook.steps import slowly_wound
 from core.plan import REACHES, Item, Plan
+from core.reels.assumed import likely_condition
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.standing.of_plan.made_from import Facts, facts_of, fitting_too, rested_on, resting_on
@@ -49,7 +50,7 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
         if was is not None:
             if facts.still in fitting_too(shelf, key):
                 facts = facts._replace(still=was.still)
-            known = was.words | granted.get(key, set())
+            known = was.words | granted.get(key, set()) | _likely(shelf, shelf.reels[key], was)
             if _wound_by_work(shelf, shelf.reels[key], was):
                 facts = facts._replace(by_work=was.by_work)
             yield from _reel(key, facts, was, known, warmed=key in warmed, same_form=same_form)
@@ -82,6 +83,11 @@ def _wound_by_work(shelf: Shelf, reel: Reel, was: Facts) -> bool:
     if not reel.wind or not (ran or slowly_wound(shelf, reel.key)):
         return False
     return any(facts_of(replace(reel, wind=wind)).by_work == was.by_work for wind in ("", "tails", "heads"))
+
+
+def _likely(shelf: Shelf, reel: Reel, was: Facts) -> set[str]:
+    """What the plan took a tape to be found as that nobody had looked at, also where it has no step of it."""
+    return set() if was.words else {likely_condition(reel, shelf.studio, shelf.own_stocks())}
 
 
 def _granted(plan: Plan) -> dict[str, set[str]]:
