@@ -160,7 +160,7 @@ class Workbook(Book):
     ) -> Shelf:
         """Moves a reel to a stage; why a reel needs no conditioning is kept where nobody says otherwise."""
         from core.evening.afterwards.left_running import nobody_was_there
-        from core.evening.afterwards.told_elsewhere import verify_is_over
+        from core.evening.afterwards.told_elsewhere import marked_is_over
         from core.evening.mark import mark, none_needed
 
         moment = (at or self.now()).replace(second=0, microsecond=0)
@@ -169,7 +169,7 @@ class Workbook(Book):
             before = kept.shelf.reel(reel)
             marked = mark(kept.shelf, reel, stage, moment, because)
             after = nobody_was_there(kept.shelf, marked, self.now())
-            after = verify_is_over(kept.shelf, after, self.plans.kept_plan(), reel, moment)
+            after = marked_is_over(kept.shelf, after, self.plans.kept_plan(), reel, moment)
             why = none_needed(kept.shelf, before, moment) if stage == "conditioned" else None
             if before.past("conditioned"):
                 why = None

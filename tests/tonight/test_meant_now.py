@@ -262,3 +262,19 @@ def test_several_loads_that_never_began_are_counted_so_that_nothing_is_cut(book:
     assert unmarked_words(steps, (load, load)) == (
         f"2 loads never began since Tue 1 Dec; {len(steps)} steps of Tue 1 Dec not marked"
     )
+
+
+def test_a_look_that_runs_is_over_once_its_tape_is_marked_identified(
+    book: Any, clock: Any, capsys: Any, monkeypatch: Any
+) -> None:
+    from tui.cli import main
+
+    monkeypatch.setattr("tui.commands.command.now", book.now)
+    shelf = ["--shelf", str(book.path)]
+    assert main([*shelf, "tonight", "begin", "identify R-004"]) == 0
+    clock.on(minutes=7)
+    assert main([*shelf, "mark", "R-004", "identified", "--because", "seen"]) == 0
+    capsys.readouterr()
+    assert main([*shelf, "tonight"]) == 0
+    row = next(one for one in capsys.readouterr().out.splitlines() if "identify R-004" in one)
+    assert " done " in row and "runs" not in row, row

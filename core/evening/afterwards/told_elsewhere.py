@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import datetime
 
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.steps import over_without_a_start
 from core.plan import Plan
+from core.reels.reel import Stage
 from core.shelf import Shelf
+
+_OPEN = ("waiting", "running", "skipped")
+#: The stage that a reel is marked with, the step that is over with it, and in which states that is.
+_ENDS: tuple[tuple[Stage, str, tuple[str, ...]], ...] = (
+    ("verified", "verify", _OPEN),
+    ("identified", "identify", ("running",)),
+)
 
 
 def look_is_over(before: Shelf, after: Shelf, plan: Plan | None, key: str, at: datetime) -> Shelf:
@@ -18,16 +27,28 @@ def look_is_over(before: Shelf, after: Shelf, plan: Plan | None, key: str, at: d
     return _is_over(before, after, plan, ("identify", key), at)
 
 
-def verify_is_over(before: Shelf, after: Shelf, plan: Plan | None, key: str, at: datetime) -> Shelf:
-    """The same of its verify, where the reel was marked verified elsewhere than by its step."""
-    there = after.reels.get(key)
-    over = there is not None and there.past("verified") and not before.reel(key).past("verified")
-    return _is_over(before, after, plan, ("verify", key), at) if over else after
+def marked_is_over(before: Shelf, after: Shelf, plan: Plan | None, key: str, at: datetime) -> Shelf:
+    """The same of its verify, or of the look at it that runs, where the reel was marked so elsewhere.
+
+    A look that waits is not over by the mark alone: what it is to tell may still be missing.
+    """
+    for stage, kind, states in _ENDS:
+        there = after.reels.get(key)
+        if there is not None and there.past(stage) and not before.reel(key).past(stage):
+            after = _is_over(before, after, plan, (kind, key), at, states)
+    return after
 
 
-def _is_over(before: Shelf, after: Shelf, plan: Plan | None, what: tuple[str, str], at: datetime) -> Shelf:
+def _is_over(
+    before: Shelf,
+    after: Shelf,
+    plan: Plan | None,
+    what: tuple[str, str],
+    at: datetime,
+    states: Collection[str] = _OPEN,
+) -> Shelf:
     sheet = run_sheet(before, plan, at.astimezone(before.studio.zone))
     for step in sheet.steps:
-        if (step.kind, step.subject) == what and step.state in ("waiting", "running", "skipped"):
+        if (step.kind, step.subject) == what and step.state in states:
             return over_without_a_start(after, step, at)
     return after
