@@ -77,7 +77,7 @@ def _merge(home: Home, kind: str, key: str, then: Then) -> None:
         if after is not None:
             came = came_in_short(before, after, key, hung or "", home.now())
             said = f"{other} was the same tape; with it came to {key}: {came}"
-            home.say(home.undoable(f"{home.with_struck(said)}"))
+            home.say(home.with_struck(home.undoable(said)))
             then(key)
 
     def check(typed: str) -> str | None:

@@ -99,7 +99,7 @@ def _steps(
         ahead = left is not None and (item.start >= now or waits_still(shelf, item, now))
         asked = [f"! {in_short(one)}" for one in asked_of_item(shelf, left)] if ahead and left else []
         asked = asked if item.kind != "condition" or evening_of(item.start) == day else []
-        told = enumerate((*asked, *notes.get(id(item), ())), 2)
+        told = enumerate((*asked, *(notes.get(id(item), ()) if left is not None else ())), 2)
         lines += [(lines[0][0], rank, f"  {note}") for rank, note in told if lines]
         if not out:
             yield from lines
