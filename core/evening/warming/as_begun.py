@@ -10,19 +10,19 @@ from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
-from core.clock import minutes_between
+from core.clock import later, minutes_between
 from core.conditioning.advisor import advisor
 from core.conditioning.loads.began_with import turned_as_begun
 from core.conditioning.loads.chamber_log import ChamberLog
-from core.conditioning.loads.kept_loads import log_now
+from core.conditioning.loads.kept_loads import log_now, log_planned
 from core.conditioning.loads.not_turned import turned_before
-from core.plan import Item, Plan
+from core.plan import Item, Member, Plan, Touch
 from core.shelf import Shelf
 from core.words import day_text, hours_text
 
 
 def as_begun(shelf: Shelf, plan: Plan) -> Plan:
-    """The plan with the turns, take-outs and cooling of each load that runs counted from its true start.
+    """The plan with the turns, take-outs and cooling of each load that began counted from its true start.
 
     Nothing else moves: that is for a new plan to do. A plan whose loads run as planned comes back as it is.
     """
@@ -89,10 +89,13 @@ def full_until(shelf: Shelf, load: Item) -> str:
 
 
 def _begun(shelf: Shelf, load: Item) -> Item:
-    log = log_now(shelf, load.chamber, load.reels)
+    log = log_planned(shelf, load.chamber, load.reels, load.start)
     if log is None:
         return load
     moved = load if log.at == load.start and not log.gaps else _moved(load, log)
+    moved = _turned_without(
+        shelf, replace(moved, members=tuple(_as_out(one, log) for one in moved.members)), log
+    )
     return _not_turned_again(shelf, moved, log) if log.turns else moved
 
 
@@ -106,6 +109,36 @@ def _not_turned_again(shelf: Shelf, load: Item, log: ChamberLog) -> Item:
         or turned_before(log, one.start, every) is None
     )  # fmt: skip
     return load if len(stay) == len(load.touches) else replace(load, touches=stay)
+
+
+def _as_out(member: Member, log: ChamberLog) -> Member:
+    """The reel of that load as it cools since it came out, where it did."""
+    told = log.member(member.reel)
+    if told is None or told.out is None:
+        return member
+    cools = log.cools(told, told.out, minutes_between(member.out, member.cool_until) / 60)
+    keeps = minutes_between(member.out, member.playable_until)
+    return replace(member, cool_until=cools, playable_until=later(told.out, minutes=keeps))
+
+
+def _turned_without(shelf: Shelf, load: Item, log: ChamberLog) -> Item:
+    """The load with a turn for a take-out of what came out too early, where those that stay are turned."""
+    chamber = shelf.studio.chamber(load.chamber)
+    every = turned_as_begun(chamber, log).turn_every.number if chamber is not None else Fraction(0)
+    inside = {one.reel for one in log.members if one.out is None}
+    early = {one.reel for one in log.members if one.out is not None and log.too_short(one)}
+    last = max((one.out for one in load.members if one.reel in inside), default=load.start)
+
+    def turned(touch: Touch) -> Touch:
+        due = [one for one in load.members if one.out == touch.start]
+        warm = log.warm_minutes(touch.start) / 60
+        on_time = every > 0 and abs(warm - every * round(warm / every)) <= Fraction(1, 60)
+        gone = bool(due) and all(one.reel in early for one in due)
+        turns = touch.do == "take out" and gone and on_time and touch.start < last
+        return replace(touch, do="turn") if turns else touch
+
+    touches = tuple(turned(one) for one in load.touches)
+    return load if touches == load.touches else replace(load, touches=touches)
 
 
 def _moved(load: Item, log: ChamberLog) -> Item:
