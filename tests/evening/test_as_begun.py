@@ -83,4 +83,4 @@ def test_a_load_that_is_over_keeps_the_hours_of_its_log(shelf: Shelf, plan: Plan
     assert [time for time, _, _ in told] == ["09:20", "11:20", "13:20", "15:20", "17:20"]
     (warm,) = as_begun(over, plan).items
     cools = {one.reel: f"{one.cool_until:%H:%M}" for one in warm.members}
-    assert cools == {"R-001": "21:20", "R-002": "01:22"}
+    assert cools == {"R-001": "23:20", "R-002": "01:22"}, "eight hours each, as the log keeps them"

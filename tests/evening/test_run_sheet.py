@@ -485,15 +485,16 @@ def test_a_load_that_is_late_takes_its_turns_with_it_or_is_said_to_have_no_room(
     assert starts == ["Tue 20:40", "Wed 04:50"]  # 20:30 to 04:40, ten minutes late
     home = [one for one in shelf.studio.hours if one.home]
     assert home and not by_kind(sheet, "load").fits, "nobody is at home until its end"
-    all_night = replace(
-        home[0],
-        days=("mon", "tue", "wed", "thu", "fri", "sat", "sun"),
-        dates=(),
-        from_minutes=0,
-        to_minutes=1440,
-    )
-    awake = replace(shelf, studio=replace(shelf.studio, hours=(*shelf.studio.hours, all_night)))
+    awake = at_home_all_night(shelf)
     assert by_kind(run_sheet(awake, plan, later(now, minutes=100)), "load").fits
+
+
+def at_home_all_night(shelf):
+    """The shelf of somebody who is at home at any hour."""
+    home = next(one for one in shelf.studio.hours if one.home)
+    days = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+    always = replace(home, days=days, dates=(), from_minutes=0, to_minutes=1440)
+    return replace(shelf, studio=replace(shelf.studio, hours=(*shelf.studio.hours, always)))
 
 
 def test_of_two_late_loads_the_second_takes_its_turns_with_it_from_when_two_hands_load_it(shelf, plan, now):
@@ -507,7 +508,7 @@ def test_of_two_late_loads_the_second_takes_its_turns_with_it_from_when_two_hand
     second = replace(first, chamber="C2", touches=touches, start=start, end=end)
     both = tuple(planned_steps(replace(plan, items=(first, second)), evening_span(now.date(), now)))
     late = later(now, minutes=100)
-    sheet = projected(RunSheet(now.date(), both, (), ()), shelf, late)
+    sheet = projected(RunSheet(now.date(), both, (), ()), at_home_all_night(shelf), late)
     falls = [(one.kind, one.subject, f"{one.expected.start:%H:%M}") for one in sheet.steps if one.touch]
     assert falls == [
         ("load", "C1", "20:40"),
