@@ -48,6 +48,14 @@ async def test_before_and_between_passes_it_says_what_to_patch(book: Any, at_mac
         assert "tails out: wind it first" in " ".join(beside.split())
 
 
+async def test_a_tape_that_runs_before_the_evening_begins_is_not_told_that_it_ended(
+    book: Any, at_machine: Any
+) -> None:
+    async with at_machine(book, size=(80, 24)) as seat:
+        await tape_runs(seat, book, 1)
+        assert "pass 1 of 1" in seat.text and "evening ended" not in seat.text
+
+
 async def test_one_timed_note_is_taken_off_in_the_middle_of_others_and_comes_back(
     book: Any, at_machine: Any
 ) -> None:

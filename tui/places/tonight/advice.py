@@ -151,7 +151,7 @@ def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str,
     closes = next((span.end for span in sheet.bench if span.start <= now < span.end), None)
     if closes is not None and (short := broken_off(tape, now, closes)):
         said = f"stop it at {closes:%H:%M}, when the evening ends: {short} min before its end"
-    elif closes is None and sheet.bench and broken_off(tape, now, now):
+    elif sheet.bench and now >= sheet.bench[-1].end and broken_off(tape, now, now):
         said = f"the evening ended at {sheet.bench[-1].end:%H:%M}: stop it; {said}"
     touch = sheet.next_touch
     if touch is None:
