@@ -336,8 +336,11 @@ def test_a_touch_long_before_its_time_takes_a_reason(there: Any, clock: Clock) -
     assert [(one["due"][11:16], one["done"][11:16], one["state"]) for one in turns] == [
         ("13:00", "12:20", "done")
     ]
-    (number,) = [one["number"] for one in there("tonight", "--json").json if one["state"] == "done"]
-    ended = there("tonight", "end", str(number))  # whoever writes begin and end of every step is not refused
+    done = {one["kind"]: one["number"] for one in there("tonight", "--json").json if one["state"] == "done"}
+    assert set(done) == {"load", "turn"}
+    ended = there(
+        "tonight", "end", str(done["turn"])
+    )  # whoever writes begin and end of every step is not refused
     assert (ended.status, "nothing is left to end" in ended.err) == (0, True)
     assert len(there("chamber", "--json").json["turns"]) == 1
     for words in (("chamber", "--turned"), ("tonight", "begin", "take out chamber C1")):
@@ -422,8 +425,9 @@ def test_an_alarm_stands_before_all_that_waits_tonight(there: Any) -> None:
     loaded(there, "W-1")  # the plan has three reels in that load: the others were left behind
     there("set", "W-1", "base=acetate")
     steps = [line for line in there("tonight").out.splitlines() if line[:3].strip().isdigit()]
-    assert "take out chamber C1: W-1" in next(line for line in steps if "  x " not in line)
-    load = next(line for line in steps if "load chamber C1" in line)
+    waits = [line for line in steps if "  x " not in line and "  done " not in line]
+    assert "take out chamber C1: W-1" in waits[0]
+    load = next(line for line in steps if "load chamber C1" in line and "  done " not in line)
     assert "x struck out" in load and "W-2, W-3: C1 was loaded without it" in load
     assert there("tonight", "begin", "load chamber C1").status == 1
 
@@ -486,6 +490,10 @@ def test_touches_speak_of_the_reels_that_are_inside_and_once(there: Any) -> None
     loaded(there, "W-1", "W-2")
     assert there("chamber", "--out", "W-1", "--at", "2026-12-02T11:20").status == 0
     rows = [line[5:].strip() for line in there("tonight").out.splitlines() if " chamber C1" in line]
+    assert [one.partition("  done")[0] for one in rows if "  done " in one] == [
+        "11:00  load chamber C1: W-1, W-2", "11:20  take out chamber C1: W-1"
+    ]  # fmt: skip
+    rows = [one for one in rows if "  done " not in one]
     assert rows == ["13:00  turn chamber C1: W-2", "15:00  take out chamber C1: W-2"]
     shown = there("plan", "--show").out
     assert "without W-1: out of C1 already; W-3: C1 was loaded without it" in shown

@@ -71,16 +71,3 @@ def test_a_turn_behind_a_time_without_warmth_stays_where_one_reel_came_out_early
     assert told[-2:] == [("14:30", "turn", ("R-002",)), ("16:30", "take out", ("R-002",))]
     (day,) = evenings(on, as_begun(on, plan), later(now, hours=6))
     assert not [step for step, _ in day.crossed if step.kind == "take out"]
-
-
-def test_a_load_that_is_over_keeps_the_hours_of_its_log(shelf: Shelf, plan: Plan, now: datetime) -> None:
-    """In at 09:20 in place of 08:00, and the last reel out two minutes late."""
-    late = later(now, hours=1, minutes=20)
-    began = load(shelf, "C1", ["R-001", "R-002"], late, "someone stays up", now)
-    out = take_out(began, "R-001", later(late, hours=6))
-    over = take_out(out, "R-002", later(late, hours=8, minutes=2))
-    told = rows(over, plan, later(late, hours=9))
-    assert [time for time, _, _ in told] == ["09:20", "11:20", "13:20", "15:20", "17:20"]
-    (warm,) = as_begun(over, plan).items
-    cools = {one.reel: f"{one.cool_until:%H:%M}" for one in warm.members}
-    assert cools == {"R-001": "23:20", "R-002": "01:22"}, "eight hours each, as the log keeps them"

@@ -70,28 +70,12 @@ def log_now(shelf: Shelf, chamber: str, reels: Iterable[str]) -> ChamberLog | No
     return None
 
 
-def log_planned(shelf: Shelf, chamber: str, reels: Iterable[str], start: datetime) -> ChamberLog | None:
-    """The log of the load that a plan has then: the one that runs, else the one that is over by now."""
-    reels = tuple(reels)
-    running = log_now(shelf, chamber, reels)
-    if running is not None:
-        return running
-    for key, log in loads_of(shelf).items():
-        if log.chamber != chamber or not any(log.member(reel) for reel in reels):
-            continue
-        kept = shelf.of_kind("load").get(key, {}).get(PLANNED)
-        planned = isinstance(kept, str) and datetime.fromisoformat(kept) == start
-        if planned or log.at == start or key == load_key(chamber, start):
-            return log
-    return None
-
-
 def real_start(shelf: Shelf, chamber: str, reels: Iterable[str], planned: datetime) -> datetime:
     """When a load really began that a plan has at ``planned``: by its log, where one of its reels is in.
 
     A log keeps the true moment; what a reel says of its load counts times without warmth in.
     """
-    log = log_planned(shelf, chamber, reels, planned)
+    log = log_now(shelf, chamber, reels)
     return log.at if log is not None else planned
 
 

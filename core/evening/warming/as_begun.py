@@ -14,7 +14,7 @@ from core.clock import later, minutes_between
 from core.conditioning.advisor import advisor
 from core.conditioning.loads.began_with import turned_as_begun
 from core.conditioning.loads.chamber_log import ChamberLog
-from core.conditioning.loads.kept_loads import log_now, log_planned
+from core.conditioning.loads.kept_loads import log_now
 from core.conditioning.loads.not_turned import turned_before
 from core.plan import Item, Member, Plan, Touch
 from core.shelf import Shelf
@@ -22,7 +22,7 @@ from core.words import day_text, hours_text
 
 
 def as_begun(shelf: Shelf, plan: Plan) -> Plan:
-    """The plan with the turns, take-outs and cooling of each load that began counted from its true start.
+    """The plan with the turns, take-outs and cooling of each load that runs counted from its true start.
 
     Nothing else moves: that is for a new plan to do. A plan whose loads run as planned comes back as it is.
     """
@@ -89,7 +89,7 @@ def full_until(shelf: Shelf, load: Item) -> str:
 
 
 def _begun(shelf: Shelf, load: Item) -> Item:
-    log = log_planned(shelf, load.chamber, load.reels, load.start)
+    log = log_now(shelf, load.chamber, load.reels)
     if log is None:
         return load
     moved = load if log.at == load.start and not log.gaps else _moved(load, log)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC
 
 from core.clock import minutes_between
-from core.conditioning.loads.kept_loads import log_planned, planned_start
+from core.conditioning.loads.kept_loads import log_now, planned_start
 from core.evening.tonight.sheet import Step
 from core.shelf import Shelf
 
@@ -15,7 +15,7 @@ def touch_name(shelf: Shelf, step: Step) -> str:
     if step.item is None:
         return f"touch {step.subject} {step.planned.start.astimezone(UTC).isoformat()} 0"
     start, at = step.item.start, step.planned.start
-    log = log_planned(shelf, step.subject, step.item.reels, start)
+    log = log_now(shelf, step.subject, step.item.reels)  # a load that is over stands as it was planned
     warm = log.warm_minutes(at) if log is not None and log.at == start else minutes_between(start, at)
     planned = planned_start(shelf, step.subject, start)
     return f"touch {step.subject} {planned.astimezone(UTC).isoformat()} {int(warm)}"
