@@ -429,3 +429,12 @@ async def test_a_narrow_chart_tells_tapes_apart_by_their_words(
         assert len(label) > 8
         await until(pilot, lambda: any("R-002" in line and label[:11] in line for line in seen(pilot.app)))
         assert all(len(line.rstrip()) <= 60 for line in seen(pilot.app))
+
+
+async def test_what_is_noted_on_a_tape_in_the_heat_is_told_under_the_chart(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book.note("R-002", "smells of vinegar")
+    async with opened(book) as pilot:
+        says = '!! R-002 is in the heat of chamber C1 and says "vinegar"'
+        await until(pilot, lambda: any(says in line for line in seen(pilot.app)))

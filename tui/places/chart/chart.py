@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from core.conditioning.box_asked import boxes_meanwhile
 from core.words import counted
 from tui.asking.typing import Typing
 from tui.board.rows import ChartRow
@@ -26,6 +27,9 @@ from tui.places.chart.filters import Filter, widths_of
 from tui.places.chart.finding import Finder
 from tui.places.chart.sorting import in_order
 from tui.safe_text import fit, plain, whole
+
+#: Of tapes under way that warn of something, so many are told under the chart.
+WARNS = 2
 
 
 class Totals(Widget):
@@ -139,7 +143,8 @@ class ChartScreen(Place):
         late, stale = self.home.unmarked_words(), self.home.stale()
         first = [self.home.keyed(f"! {{any.tonight}}, {{tonight.catch_up}}: {late}")] if late else []
         first += [f"! {stale}"] if stale and not late else []
-        self.query_one(Totals).lines = (*first, *([soon] if soon else []), stage_line(board), second)
+        warns = [f"!! {says}" for says in boxes_meanwhile(board.shelf).values()][:WARNS]
+        self.query_one(Totals).lines = (*warns, *first, *([soon] if soon else []), stage_line(board), second)
 
     def _how_planned(self) -> str:
         if self.home.search is not None:
