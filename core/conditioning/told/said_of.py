@@ -13,7 +13,7 @@ from typing import Any
 from core.conditioning.loads.kept_loads import loads_of
 from core.logbook.noted import told_beside
 from core.logbook.passes import PlayedPass, TapeNote, for_a_squeal
-from core.reels.box.warnings import warnings_on
+from core.reels.box.warnings import CURED, warnings_on
 from core.remembered import once_a_shelf
 from core.shelf import Shelf
 from core.words import speaks_of
@@ -44,7 +44,9 @@ def _every(shelf: Shelf) -> Iterator[Said]:
             yield from _of_a_step(record)
     yield from _of_loads(shelf)
     for event, words in told_beside(shelf):
-        yield event.key, event.at, words
+        warmed = (event.field, event.new) == ("stage", "conditioned")  # of which a list may give no take-out
+        past = all(one.sign in CURED for one in warnings_on(words)) if warmed else False
+        yield from () if past else ((event.key, event.at, words),)
 
 
 def _of_a_step(record: Mapping[str, Any]) -> Iterator[Said]:
